@@ -1,0 +1,1 @@
+"""Laws of nature and of arithmetic as plain functions on SI floats, one phenomenon a file."""

@@ -1,0 +1,1 @@
+"""Units, values with a spread, formulas, and figures that show their working."""

@@ -1,0 +1,107 @@
+"""A figure: one number for people, with its unit, band, working and source."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from voltwright.quantity.units import Unit, preferred
+from voltwright.quantity.work import Node
+
+Working = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Figure:
+    """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points."""
+
+    key: str
+    label: str
+    unit: Unit
+    decimals: int
+    value: float | None
+    node: Node | None = None
+    low: float | None = None
+    high: float | None = None
+    reason: str = ""
+
+    def printed(self, system: str = "metric") -> str:
+        """The value as people read it."""
+        if self.value is None:
+            return "not known"
+        return amount(self.value, self.unit, self.decimals, system)
+
+    def printed_band(self, system: str = "metric") -> str:
+        """`low to high`, or nothing where the value is exact."""
+        if self.low is None or self.high is None:
+            return ""
+        shown = preferred(self.unit, system)
+        decimals = 0 if self.unit.is_money else self.decimals
+        low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))
+        return f"{low} to {high}" if low != high else ""
+
+    @property
+    def source(self) -> str:
+        """The source of the law that gives the figure."""
+        law = self.node.law if self.node else None
+        return str(law.source) if law and law.source else ""
+
+
+def amount(value: float, unit: Unit, decimals: int, system: str) -> str:
+    """A value in `unit` as the system of units shows it, with as many decimals as are worth the same."""
+    shown = preferred(unit, system)
+    return f"{_number(value, unit, shown, decimals)} {unit_name(shown)}".strip()
+
+
+def unit_name(unit: Unit) -> str:
+    return "" if unit.spelling == "1" else unit.spelling
+
+
+def _number(value: float, unit: Unit, shown: Unit, decimals: int) -> str:
+    if shown.spelling == unit.spelling:
+        return fixed(value, decimals)
+    other = shown.from_si(unit.to_si(value))
+    step = shown.difference_from_si(unit.difference_to_si(10.0**-decimals))
+    return fixed(other, max(0, -round(math.log10(abs(step)))))
+
+
+def fixed(value: float, decimals: int) -> str:
+    """With so many decimals, half away from zero, a true minus, and no minus before zero."""
+    rounded = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
+    text = f"{abs(rounded):f}"
+    return f"−{text}" if rounded < 0 else text
+
+
+GUARD_DIGITS = 8
+
+
+def guarded(value: float) -> str:
+    """A number of a working: enough digits that the figure can be recomputed from it."""
+    return f"{value:.{GUARD_DIGITS}g}"
+
+
+def working(node: Node, figures: Mapping[int, str] | None = None) -> Working:
+    """The tree of a node as plain data. `figures` maps id(node) to the key of a figure shown elsewhere."""
+    known = figures or {}
+    result: Working = {"label": node.label, "symbol": node.symbol}
+    if isinstance(node.value, (float, int, Decimal)):
+        result |= {"value": guarded(node.shown), "unit": unit_name(node.unit)}
+    else:
+        result |= {"value": str(node.value), "unit": ""}
+    if id(node) in known:
+        return result | {"figure": known[id(node)]}
+    if node.is_leaf:
+        return result | {"kind": "leaf", "from": str(node.origin)}
+    if node.law:
+        result |= {"kind": "procedure" if node.law.is_procedure else "law", "equation": node.law.written}
+    else:
+        result |= {"kind": node.total, "equation": f"{node.total} of"}
+    if node.law and node.law.source:
+        result["source"] = str(node.law.source)
+    if node.law and node.law.valid:
+        result["valid"] = node.law.valid
+    inputs = [working(child, known) | ({"name": name} if node.law else {}) for name, child in node.inputs.items()]
+    return result | {"inputs": inputs}

@@ -1,0 +1,95 @@
+"""A law is written once: each function equals its equation, and its units are right."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from decimal import Decimal
+from typing import Any
+
+import numpy as np
+import pytest
+import sympy
+from hypothesis import given
+from hypothesis import strategies as st
+from sympy.parsing.sympy_parser import parse_expr
+
+import voltwright.physics
+from voltwright.quantity.formula import Formula, all_formulas, pretty, unpretty
+from voltwright.quantity.units import Unit, registry
+
+for module in pkgutil.iter_modules(voltwright.physics.__path__):
+    importlib.import_module(f"voltwright.physics.{module.name}")
+
+FORMULAS = [each for each in all_formulas() if each.function.__module__.startswith("voltwright.physics")]
+EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
+# Each procedure has a published check of its own, named here.
+PROCEDURES = {
+    "open_circuit_voltage": "tests/published/test_tables.py",
+    "cell_resistance": "tests/published/test_tables.py",
+    "energy_share": "tests/published/test_tables.py",
+    "charge_where_power_fails": "tests/published/test_power.py",
+    "to_the_cent": "tests/published/test_money.py",
+}
+FUNCTIONS = {
+    name: getattr(sympy, name)
+    for name in ("sqrt", "exp", "log", "tan", "sin", "cos", "Min", "Max", "Abs", "pi", "Integer", "Float")
+}
+
+
+def parsed(law: Formula, text: str | None = None) -> Any:
+    """The equation as SymPy reads it, with the parameters' own names as symbols."""
+    names = {each.name: sympy.Symbol(each.name) for each in law.parameters}
+    return parse_expr(text or law.equation, local_dict=names, global_dict=dict(FUNCTIONS))
+
+
+def test_every_procedure_is_listed_with_its_check() -> None:
+    assert {each.name for each in FORMULAS if each.is_procedure} == set(PROCEDURES)
+
+
+@pytest.mark.parametrize("law", EQUATIONS, ids=lambda law: law.name)
+def test_the_equation_uses_each_parameter(law: Formula) -> None:
+    assert {str(each) for each in parsed(law).free_symbols} == {each.name for each in law.parameters}
+
+
+@pytest.mark.parametrize("law", EQUATIONS, ids=lambda law: law.name)
+@given(data=st.data())
+def test_the_function_equals_its_equation(law: Formula, data: st.DataObject) -> None:
+    values = {each.name: data.draw(st.floats(0.05, 1.4), label=each.name) for each in law.parameters}
+    given_values = {name: Decimal(repr(value)) for name, value in values.items()} if law.exact else values
+    with np.errstate(invalid="ignore"):
+        expected = float(sympy.lambdify(list(values), parsed(law), "numpy")(**values))
+        got = float(law.function(**given_values))
+    assert got == pytest.approx(expected, rel=1e-12, abs=1e-15, nan_ok=True)
+
+
+@pytest.mark.parametrize("law", EQUATIONS, ids=lambda law: law.name)
+def test_the_units_are_right(law: Formula) -> None:
+    made = registry()
+    values = {each.name: made.Quantity(0.3, _base(each.unit)) for each in law.parameters}
+    with np.errstate(invalid="ignore"):
+        result = law.function(**values)
+    assert made.get_dimensionality(getattr(result, "units", made.dimensionless)) == made.get_dimensionality(
+        _base(law.unit)
+    )
+
+
+def _base(unit: Unit | None) -> Any:
+    assert unit is not None
+    if unit.dimension == "dimensionless":
+        return registry().dimensionless
+    return registry().get_base_units("kelvin" if unit.is_temperature_point else unit.pint_name)[1]
+
+
+@pytest.mark.parametrize("law", EQUATIONS, ids=lambda law: law.name)
+def test_the_printed_equation_can_be_typed_back(law: Formula) -> None:
+    assert parsed(law, unpretty(pretty(law.equation))) == parsed(law)
+
+
+@pytest.mark.parametrize("law", EQUATIONS, ids=lambda law: law.name)
+def test_a_law_works_on_samples_as_on_a_point(law: Formula) -> None:
+    points = {each.name: np.array([0.3, 0.7]) for each in law.parameters}
+    with np.errstate(invalid="ignore"):
+        both = np.asarray(law.function(**points), dtype=float)
+        one = [float(law.function(**{name: float(value[index]) for name, value in points.items()})) for index in (0, 1)]
+    assert both == pytest.approx(np.array(one), nan_ok=True)
