@@ -1,0 +1,138 @@
+"""Tyre markings old and new: what `165/80R14 85S`, `165 R 14`, `5.60-13` and `6.00-16` say of size, load and speed."""
+
+from __future__ import annotations
+
+import functools
+import json
+import re
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+
+from voltwright.quantity.errors import Problem, QuantityError
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.source import Source
+from voltwright.quantity.work import Node, leaf
+
+INCH = 0.0254
+
+# What the height of the section is to its width where the marking does not say: conventions, from memory.
+_ASPECT_METRIC_RADIAL = 0.82
+_ASPECT_INCH_CROSS_PLY = 0.95
+_ASPECT_INCH_BALLOON = 1.0  # widths of whole, half and quarter inches on rims of 15 inches and more
+
+_TAIL = r"(?:\s*(?P<plies>\d{1,2})\s*PR)?(?:\s+(?P<index>\d{2,3})(?:/\d{2,3})?\s*(?P<speed>[A-Z]))?"
+_METRIC = re.compile(
+    rf"(?:P|LT)?\s*(?P<width>\d{{3}})(?:\s*/\s*(?P<aspect>\d{{2}}))?\s*(?P<symbol>[SHV]?)\s*(?P<build>R|-|D)\s*(?P<rim>\d{{2}}(?:\.5)?)\s*C?{_TAIL}"
+)
+_INCH = re.compile(
+    rf"(?P<width>\d{{1,2}}\.\d{{1,2}})\s*(?:(?P<symbol>[SHV]?)\s*(?P<build>-|R|x|×|/))\s*(?P<rim>\d{{2}})\s*C?{_TAIL}"
+)
+
+
+@dataclass(frozen=True)
+class TyreMarking:
+    """Width, height of the section and rim in metres; load in kg for one tyre and speed in m/s where the marking says them."""
+
+    text: str
+    width: float
+    aspect: float
+    aspect_is_marked: bool
+    rim: float
+    radial: bool
+    load_index: int | None = None
+    speed_symbol: str = ""
+
+    @property
+    def diameter(self) -> float:
+        """Free diameter. [m]"""
+        return self.rim + 2.0 * self.width * self.aspect
+
+    @property
+    def load(self) -> float | None:
+        """What one tyre carries. [kg]"""
+        return None if self.load_index is None else float(_tables()["load_index_kg"][str(self.load_index)])
+
+    @property
+    def speed(self) -> float | None:
+        """The speed for which it is marked. [m/s]"""
+        return _tables()["speed_symbol_km_h"][self.speed_symbol] / 3.6 if self.speed_symbol else None
+
+    def load_node(self, label: str) -> Node:
+        """The load rating as a leaf of a working."""
+        origin = Origin(
+            "entered", where=f"load index {self.load_index} in '{self.text}'", source=Source(_tables()["source"])
+        )
+        return leaf(self.load, "kg", label, origin)
+
+
+@functools.cache
+def _tables() -> dict[str, Any]:
+    return json.loads(files("voltwright.parts").joinpath("standards/tyres.json").read_text(encoding="utf-8"))
+
+
+def read_marking(text: str) -> TyreMarking:
+    """Read what stands on a side wall. Raises QuantityError where it is no marking."""
+    cleaned = text.strip().upper().replace("X", "x")
+    metric = _METRIC.fullmatch(cleaned)
+    match = metric or _INCH.fullmatch(cleaned)
+    if match is None:
+        raise QuantityError(
+            Problem(
+                f"'{text[:40]}' is not a tyre marking",
+                allowed="'165/80R14 85S', '165 R 14', '5.60-13' or '6.00-16'",
+                mend="copy it from the side wall, with the load index and speed symbol if they are there",
+            )
+        )
+    aspect, marked = _aspect(match, metric is not None)
+    width = float(match["width"]) / 1000 if metric else float(match["width"]) * INCH
+    return TyreMarking(
+        text.strip(),
+        width,
+        aspect,
+        marked,
+        float(match["rim"]) * INCH,
+        match["build"] == "R",
+        _index(match["index"], text),
+        _symbol(match["speed"] or match["symbol"] or "", text),
+    )
+
+
+def _aspect(match: re.Match[str], metric: bool) -> tuple[float, bool]:
+    marked = match.groupdict().get("aspect")
+    if marked:
+        return int(marked) / 100, True
+    if metric:
+        return _ASPECT_METRIC_RADIAL, False
+    balloon = match["width"].split(".")[1].ljust(2, "0") in ("00", "25", "50") and int(match["rim"]) >= 15
+    return (_ASPECT_INCH_BALLOON if balloon else _ASPECT_INCH_CROSS_PLY), False
+
+
+def _index(text: str | None, marking: str) -> int | None:
+    if text is None:
+        return None
+    known = _tables()["load_index_kg"]
+    if text not in known:
+        raise QuantityError(
+            Problem(
+                f"'{marking[:40]}' has the load index {text}",
+                allowed=f"{min(map(int, known))} to {max(map(int, known))}",
+            )
+        )
+    return int(text)
+
+
+def _symbol(letter: str, marking: str) -> str:
+    if letter and letter not in _tables()["speed_symbol_km_h"]:
+        raise QuantityError(
+            Problem(
+                f"'{marking[:40]}' has the speed symbol {letter}", allowed=", ".join(_tables()["speed_symbol_km_h"])
+            )
+        )
+    return letter
+
+
+def index_for(load: float) -> int | None:
+    """The smallest load index whose tyre carries `load` kg, or None beyond the table."""
+    fitting = [int(index) for index, kg in _tables()["load_index_kg"].items() if kg >= load]
+    return min(fitting, default=None)

@@ -1,0 +1,96 @@
+"""The pack of a whole build against common practice and by hand."""
+
+from __future__ import annotations
+
+from helpers import dossier
+
+PRACTICE = "common practice, no source"
+
+
+def test_five_modules_of_six_groups_of_seventy_four(published) -> None:
+    """A salvaged module of 6 groups of 74 cells: 444 cells, 22.8 V, about 5.3 kWh and 25 kg; five make 114 V and 26.5 kWh."""
+    figures = dossier({"pack.condition.health": "100 %", "pack.condition.resistance_growth": 1.0}, "van").figures
+    expected = {
+        "pack.cell_count": (5 * 444, 0.0),
+        "pack.voltage_nominal": (114.0, 0.05),
+        "pack.energy_gross": (26.5, 0.01 * 26.5),
+        "pack.cells_series": (30, 0.0),
+        "pack.cells_parallel": (74, 0.0),
+    }
+    for key, (value, width) in expected.items():
+        published.check(
+            source=PRACTICE,
+            law="pack of a build",
+            asked=key,
+            expected=value,
+            got=figures[key].value or 0.0,
+            absolute=width,
+            why="the trade says 'about 120 V' and 'about 5.3 kWh'",
+            keys=(key,),
+        )
+
+
+def test_pack_of_the_coupe_by_hand(published) -> None:
+    """2 strings of 8 modules of 12 cells of 50 Ah, 3.7 V, 4.2 V, 2.8 V. By hand."""
+    figures = dossier().figures
+    for key, value in {
+        "pack.cell_count": 192,
+        "pack.module_count": 16,
+        "pack.capacity": 100.0,
+        "pack.voltage_nominal": 355.2,
+        "pack.voltage_full": 403.2,
+        "pack.voltage_empty": 268.8,
+        "pack.energy_gross": 35.52,
+        "pack.current_peak": 500.0,
+        "pack.mass": 16 * 13.2 + 29,
+        "pack.current_charge": 100.0,
+        "pack.current_regen": 300.0,
+        "pack.current_continuous": 200.0,
+    }.items():
+        published.check(
+            source="by hand, from the datasheets of the example",
+            law="pack of a build",
+            asked=f"coupé: {key}",
+            expected=value,
+            got=figures[key].value or 0.0,
+            rel=1e-9,
+            why="counted and multiplied",
+            keys=(key,),
+        )
+
+
+def test_masses_of_the_coupe_by_hand(published) -> None:
+    """Sums and moments of examples/coupe.yaml, added up by hand on paper."""
+    figures = dossier().figures
+    boxes = 16 * 13.2 + 15 + 14
+    parts = 52 + 9.5 + 6.4 + 2.7 + 14 + 2.9
+    extras = 11 + 9 + 12
+    kerb = 1012 - (148 + 14 + 46 + 17 + 15) + boxes + parts + extras
+    moment = 1012 * 2.42 * 476 / 1012 - (148 * 0.12 + 14 * -0.38 + 46 * 2.78 + 17 * 1.70 + 15 * 0.20)
+    moment += (
+        52 * 0.30 + 9.5 * 0.05 + 6.4 * 3.10 + 2.7 * -0.20 + 14 * 0.20 + 2.9 * 0.55 + 11 * 0.52 + 9 * 0.30 + 12 * 1.35
+    )
+    moment += (8 * 13.2 + 15) * -0.06 + (8 * 13.2 + 14) * 2.72
+    laden, laden_moment = kerb + 2 * 75 + 40, moment + 150 * 1.38 + 40 * 2.85
+    for key, value in {
+        "mass.removed": 240.0,
+        "mass.added": boxes + parts + extras,
+        "mass.kerb": kerb,
+        "mass.cg_x": moment / kerb,
+        "mass.rear_axle": moment / 2.42,
+        "mass.front_axle": kerb - moment / 2.42,
+        "mass.laden": laden,
+        "mass.rear_axle_laden": laden_moment / 2.42,
+        "mass.front_axle_laden": laden - laden_moment / 2.42,
+        "mass.payload_left": 1380 - kerb,
+    }.items():
+        published.check(
+            source="by hand, from the entries of the example",
+            law="mass of a build",
+            asked=f"coupé: {key}",
+            expected=value,
+            got=figures[key].value or 0.0,
+            rel=1e-9,
+            why="added up",
+            keys=(key,),
+        )
