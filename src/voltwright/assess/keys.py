@@ -1,0 +1,85 @@
+"""The public contract: for each key its unit, decimals, and label in plain words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Key:
+    """What a figure is called, and how it is printed. `currency` stands for the currency of the build."""
+
+    unit: str
+    decimals: int
+    label: str
+
+
+QUESTIONS: dict[str, str] = {
+    "mass": "What does it weigh, and where?",
+    "pack": "What is the battery?",
+    "cost": "What does it cost?",
+}
+
+KEYS: dict[str, Key] = {
+    "mass.kerb": Key("kg", 0, "Kerb mass: ready to drive, without driver"),
+    "mass.laden": Key("kg", 0, "Laden mass: with the seats and load of the brief"),
+    "mass.removed": Key("kg", 0, "What comes out"),
+    "mass.added": Key("kg", 0, "What goes in"),
+    "mass.payload_left": Key("kg", 0, "Payload left: permitted gross mass less kerb mass"),
+    "mass.front_axle": Key("kg", 0, "Front axle, kerb"),
+    "mass.rear_axle": Key("kg", 0, "Rear axle, kerb"),
+    "mass.front_axle_before": Key("kg", 0, "Front axle of the donor, kerb"),
+    "mass.rear_axle_before": Key("kg", 0, "Rear axle of the donor, kerb"),
+    "mass.front_axle_laden": Key("kg", 0, "Front axle, laden"),
+    "mass.rear_axle_laden": Key("kg", 0, "Rear axle, laden"),
+    "mass.cg_x": Key("m", 3, "Centre of gravity behind the front axle, kerb"),
+    "mass.cg_y": Key("m", 3, "Centre of gravity left of the middle, kerb"),
+    "mass.cg_height": Key("m", 3, "Centre of gravity above the ground, kerb"),
+    "mass.cg_x_laden": Key("m", 3, "Centre of gravity behind the front axle, laden"),
+    "mass.cg_y_laden": Key("m", 3, "Centre of gravity left of the middle, laden"),
+    "mass.cg_height_laden": Key("m", 3, "Centre of gravity above the ground, laden"),
+    "mass.cg_x_before": Key("m", 3, "Centre of gravity of the donor behind the front axle"),
+    "mass.cg_height_before": Key("m", 3, "Centre of gravity of the donor above the ground"),
+    "mass.ride_height_front": Key("mm", 0, "Change of ride height at the front, old springs"),
+    "mass.ride_height_rear": Key("mm", 0, "Change of ride height at the rear, old springs"),
+    "mass.spring_factor_front": Key(
+        "1", 2, "Front springs: stiffness that restores the height, as a multiple of the old"
+    ),
+    "mass.spring_factor_rear": Key(
+        "1", 2, "Rear springs: stiffness that restores the height, as a multiple of the old"
+    ),
+    "mass.tyre_reserve_front": Key("%", 0, "Front tyres: share of the load rating that is left, laden"),
+    "mass.tyre_reserve_rear": Key("%", 0, "Rear tyres: share of the load rating that is left, laden"),
+    "pack.cells_series": Key("1", 0, "Cell groups in series"),
+    "pack.cells_parallel": Key("1", 0, "Cells in parallel"),
+    "pack.cell_count": Key("1", 0, "Cells in all"),
+    "pack.module_count": Key("1", 0, "Modules in all"),
+    "pack.voltage_nominal": Key("V", 1, "Nominal voltage"),
+    "pack.voltage_full": Key("V", 1, "Voltage at full charge, at rest"),
+    "pack.voltage_empty": Key("V", 1, "Voltage at the cells' lower limit, at rest"),
+    "pack.voltage_ac": Key("V", 1, "Greatest alternating voltage at the motor, line to line (rms), at full charge"),
+    "pack.capacity": Key("Ah", 1, "Capacity, at the present health"),
+    "pack.energy_gross": Key("kWh", 2, "Energy, full to empty"),
+    "pack.energy_usable": Key("kWh", 2, "Energy inside the usable window"),
+    "pack.resistance": Key("mΩ", 1, "Resistance: 10 s, 25 °C, 50 % charge"),
+    "pack.current_continuous": Key("A", 0, "Continuous discharge current"),
+    "pack.current_peak": Key("A", 0, "Discharge current for 10 s"),
+    "pack.current_motor_continuous": Key("A", 0, "Current for the motor's continuous power at 50 % charge and 25 °C"),
+    "pack.current_charge": Key("A", 0, "Continuous charging current"),
+    "pack.current_regen": Key("A", 0, "Regeneration current for 10 s"),
+    "pack.power_peak": Key("kW", 1, "Power for 10 s at 80 % charge and 25 °C"),
+    "pack.voltage_peak_power": Key("V", 1, "Voltage under that power"),
+    "pack.power_empty_cold": Key("kW", 1, "Power for 10 s at 10 % charge on the coldest design day"),
+    "pack.voltage_empty_cold": Key("V", 1, "Voltage under that power, empty and cold"),
+    "pack.full_power_lost_below": Key("%", 0, "Charge at 25 °C below which the motor's full power is lost"),
+    "pack.mass": Key("kg", 0, "Pack with its boxes"),
+    "cost.parts": Key("currency", 2, "Parts, at cost"),
+    "cost.labour": Key("currency", 2, "Labour, at cost"),
+    "cost.total": Key("currency", 2, "Parts and labour, at cost"),
+    "cost.price": Key("currency", 2, "Price without tax"),
+    "cost.price_with_tax": Key("currency", 2, "Price with tax"),
+}
+
+
+def question_of(key: str) -> str:
+    return key.split(".")[0]

@@ -1,0 +1,306 @@
+"""What is the battery? Cells in groups, groups in modules, modules in strings, strings in parallel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voltwright.assess.case import Case, celsius
+from voltwright.assess.sheet import Sheet, assumed, constant, nothing
+from voltwright.parts.drive import Inverter, Motor
+from voltwright.physics import cell as law
+from voltwright.physics import mass as mass_law
+from voltwright.quantity.entry import Entry
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.work import Node, greatest, leaf, least, total, work
+
+HALF, FOUR_FIFTHS, TENTH = 0.5, 0.8, 0.1
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """How many of what stand in series and in parallel, and how worn they are."""
+
+    cells_series: Node
+    cells_parallel: Node
+    modules_series: Node
+    strings: Node
+    health: Node
+    growth: Node
+    links: Node
+
+
+def assess_pack(case: Case, sheet: Sheet) -> None:
+    """Enter every figure of the question `pack`."""
+    made = arrangement(case)
+    _counts(case, sheet, made)
+    _voltages(case, sheet, made)
+    _energy(case, sheet, made)
+    _currents(case, sheet, made)
+    _power(case, sheet, made)
+    _motor(case, sheet, made)
+    _mass(case, sheet)
+
+
+def arrangement(case: Case) -> Arrangement:
+    """The pack as the build names it."""
+    pack, module = case.build.pack, case.module
+    series = _count(pack.series, "Modules in series", "pack.series")
+    strings = _count(pack.parallel, "Strings in parallel", "pack.parallel")
+    groups = _count(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
+    cells = _count(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
+    return Arrangement(
+        work(law.product, "Cell groups in series", first=groups, second=series),
+        work(law.product, "Cells in parallel", first=cells, second=strings),
+        series,
+        strings,
+        _health(case),
+        _growth(case),
+        case.leaf(module.resistance_links, "Links of one module"),
+    )
+
+
+def _count(value: int, label: str, where: str) -> Node:
+    return leaf(float(value), "1", label, Origin("entered", where=where), symbol="n")
+
+
+def _health(case: Case) -> Node:
+    condition, module = case.build.pack.condition, case.module
+    if condition is not None:
+        return case.leaf(condition.health, "Health: capacity as a share of new", "%")
+    if module.health is not None:
+        return case.leaf(module.health, "Health: capacity as a share of new", "%")
+    if module.stock == "salvaged":
+        return assumed(
+            "Health: capacity as a share of new",
+            "%",
+            "salvaged and not measured; test the modules on the bench",
+            0.80,
+            0.12,
+        )
+    return constant(1.0, "%", "Health: capacity as a share of new", f"{module.stock} modules", "h")
+
+
+def _growth(case: Case) -> Node:
+    label = "Resistance as a multiple of new"
+    condition = case.build.pack.condition
+    if condition is not None:
+        return leaf(
+            condition.resistance_growth,
+            "1",
+            label,
+            Origin("entered", where="pack.condition.resistance_growth"),
+            symbol="g",
+        )
+    if case.module.stock == "salvaged":
+        return assumed(label, "1", "salvaged and not measured; test the modules on the bench", 1.4, 0.4)
+    return constant(1.0, "1", label, f"{case.module.stock} modules", "g")
+
+
+def _counts(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    sheet.add("pack.cells_series", made.cells_series)
+    sheet.add("pack.cells_parallel", made.cells_parallel)
+    sheet.add("pack.cell_count", work(law.product, "Cells", first=made.cells_series, second=made.cells_parallel))
+    sheet.add("pack.module_count", work(law.product, "Modules", first=made.modules_series, second=made.strings))
+
+
+def _voltages(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    module, cell = case.module, case.cell
+    if module.voltage_nominal is not None:
+        each = case.leaf(module.voltage_nominal, "Nominal voltage of a module")
+        nominal = work(law.voltage_in_series, "Nominal voltage", cells_series=made.modules_series, cell_voltage=each)
+    else:
+        nominal = _in_series(case, made, cell.voltage_nominal, "Nominal voltage")
+    sheet.add("pack.voltage_nominal", nominal)
+    sheet.add("pack.voltage_full", _in_series(case, made, cell.voltage_full, "Full voltage"))
+    full = sheet.nodes["pack.voltage_full"]
+    sheet.add("pack.voltage_ac", work(law.alternating_voltage, "Alternating voltage", direct_voltage=full))
+    sheet.add("pack.voltage_empty", _in_series(case, made, cell.voltage_empty, "Least voltage"))
+
+
+def _in_series(case: Case, made: Arrangement, cell_voltage: Entry, label: str) -> Node:
+    each = case.leaf(cell_voltage, f"{label} of a cell")
+    return work(law.voltage_in_series, label, cells_series=made.cells_series, cell_voltage=each)
+
+
+def _energy(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    if case.module.capacity is not None:
+        each = case.leaf(case.module.capacity, "Capacity of a module, new")
+        inputs = {"cells_parallel": made.strings, "cell_capacity": each}
+    else:
+        inputs = {
+            "cells_parallel": made.cells_parallel,
+            "cell_capacity": case.leaf(case.cell.capacity, "Capacity of a cell, new"),
+        }
+    capacity = sheet.add("pack.capacity", work(law.capacity_in_parallel, "Capacity", health=made.health, **inputs))
+    nominal = sheet.nodes["pack.voltage_nominal"]
+    gross = sheet.add("pack.energy_gross", work(law.nominal_energy, "Energy", voltage=nominal, capacity=capacity))
+    window = case.build.pack.window
+    share = work(
+        law.energy_share,
+        "Share of the energy inside the usable window",
+        empty=case.leaf(window.empty, "Lowest charge that is used", "%"),
+        full=case.leaf(window.full, "Highest charge that is used", "%"),
+        table=case.open_circuit,
+    )
+    sheet.add("pack.energy_usable", work(law.usable_energy, "Usable energy", energy=gross, share=share))
+
+
+def _currents(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    cell, module, pack = case.cell, case.module, case.build.pack
+    continuous = [_parallel(case, made.cells_parallel, cell.current_continuous, "Cells, continuous")]
+    peak = [_parallel(case, made.cells_parallel, cell.current_peak, "Cells, 10 s")]
+    if module.current_continuous is not None:
+        continuous.append(_parallel(case, made.strings, module.current_continuous, "Module terminals, continuous"))
+    if module.current_peak is not None:
+        peak.append(_parallel(case, made.strings, module.current_peak, "Module terminals, 10 s"))
+    if case.contactor is not None:
+        continuous.append(case.leaf(case.contactor.current_continuous, "Contactor, continuous"))
+    if case.msd is not None:
+        continuous.append(case.leaf(case.msd.current_continuous, "Service disconnect, continuous"))
+    if pack.bms.current_limit is not None:
+        limit = case.leaf(pack.bms.current_limit, "Limit set in the BMS")
+        continuous.append(limit)
+        peak.append(limit)
+    sheet.add("pack.current_continuous", least("Continuous current", continuous))
+    sheet.add("pack.current_peak", least("Peak current", peak))
+    sheet.add("pack.current_charge", _parallel(case, made.cells_parallel, cell.current_charge, "Charging current"))
+    sheet.add("pack.current_regen", _parallel(case, made.cells_parallel, cell.current_regen, "Regeneration current"))
+
+
+def _parallel(case: Case, count: Node, current: Entry, label: str) -> Node:
+    return work(
+        law.current_in_parallel, label, cells_parallel=count, cell_current=case.leaf(current, f"{label}, of each")
+    )
+
+
+def least_voltage(case: Case, sheet: Sheet) -> Node:
+    """The voltage below which nothing may be drawn: the cells' limit, or the inverter's if that is higher."""
+    limits = [sheet.nodes["pack.voltage_empty"]]
+    if case.inverter is not None:
+        limits.append(case.leaf(case.inverter.voltage_min, "Lower cut-off of the inverter"))
+    return greatest("Least voltage under load", limits)
+
+
+def resistance_at(case: Case, made: Arrangement, charge: Node, temperature: Node) -> Node:
+    """10 s resistance of the pack at a charge and temperature."""
+    each = work(
+        law.cell_resistance,
+        "Resistance of a cell, 10 s",
+        charge=charge,
+        temperature=temperature,
+        table=case.resistance_10s,
+    )
+    return work(
+        law.pack_resistance,
+        "Resistance of the pack, 10 s",
+        cells_series=made.cells_series,
+        cells_parallel=made.cells_parallel,
+        cell_ohm=each,
+        growth=made.growth,
+        modules_series=made.modules_series,
+        strings=made.strings,
+        links=made.links,
+    )
+
+
+def rest_voltage_at(case: Case, made: Arrangement, charge: Node) -> Node:
+    """Open-circuit voltage of the pack at a charge."""
+    each = work(law.open_circuit_voltage, "Open-circuit voltage of a cell", charge=charge, table=case.open_circuit)
+    return work(
+        law.voltage_in_series, "Open-circuit voltage of the pack", cells_series=made.cells_series, cell_voltage=each
+    )
+
+
+def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    mild = constant(celsius(25), "°C", "Cell temperature", "condition of this figure", "T")
+    cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
+    half = constant(HALF, "%", "Charge", "condition of this figure", "s")
+    sheet.add("pack.resistance", resistance_at(case, made, half, mild))
+    _power_at(case, sheet, made, FOUR_FIFTHS, mild, ("pack.power_peak", "pack.voltage_peak_power"))
+    _power_at(case, sheet, made, TENTH, cold, ("pack.power_empty_cold", "pack.voltage_empty_cold"))
+
+
+def _power_at(
+    case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node, keys: tuple[str, str]
+) -> None:
+    at = constant(charge, "%", "Charge", "condition of this figure", "s")
+    rest = rest_voltage_at(case, made, at)
+    resistance = resistance_at(case, made, at, temperature)
+    floor = least_voltage(case, sheet)
+    current = work(
+        law.greatest_current,
+        "Current within every limit",
+        limit=sheet.nodes["pack.current_peak"],
+        rest_voltage=rest,
+        least_voltage=floor,
+        resistance=resistance,
+    )
+    sheet.add(keys[0], work(law.power_at_current, "Power", rest_voltage=rest, resistance=resistance, current=current))
+    if current.value > 0:
+        sheet.add(
+            keys[1], work(law.terminal_voltage, "Voltage", rest_voltage=rest, resistance=resistance, current=current)
+        )
+    else:
+        sheet.lack(keys[1], "no power can be drawn: the voltage at rest is already below what is allowed under load")
+
+
+def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
+    motor, inverter = case.motor, case.inverter
+    if motor is None or inverter is None:
+        for key in ("pack.full_power_lost_below", "pack.current_motor_continuous"):
+            sheet.lack(key, "the build names no motor" if motor is None else "the build names no inverter")
+        return
+    mild = constant(celsius(25), "°C", "Cell temperature", "condition of this figure", "T")
+    _continuous_current(
+        case, sheet, made, mild, _from_pack(case, motor, inverter, motor.power_continuous, "continuous")
+    )
+    node = work(
+        law.charge_where_power_fails,
+        "Charge where full power is lost",
+        power=_from_pack(case, motor, inverter, motor.power_peak, "peak"),
+        cells_series=made.cells_series,
+        cells_parallel=made.cells_parallel,
+        growth=made.growth,
+        links=work(
+            law.pack_links,
+            "Links of the pack",
+            modules_series=made.modules_series,
+            strings=made.strings,
+            links=made.links,
+        ),
+        limit=sheet.nodes["pack.current_peak"],
+        least_voltage=least_voltage(case, sheet),
+        temperature=mild,
+        table=case.open_circuit,
+        resistances=case.resistance_10s,
+    )
+    sheet.add("pack.full_power_lost_below", node)
+
+
+def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Entry, which: str) -> Node:
+    return work(
+        law.power_from_pack,
+        f"Power from the pack for the motor's {which} power",
+        shaft_power=case.leaf(shaft, f"The motor's {which} power"),
+        motor_efficiency=case.leaf(motor.efficiency_best, "Best efficiency of the motor", "%"),
+        inverter_efficiency=case.leaf(inverter.efficiency, "Efficiency of the inverter", "%"),
+    )
+
+
+def _continuous_current(case: Case, sheet: Sheet, made: Arrangement, mild: Node, power: Node) -> None:
+    half = constant(HALF, "%", "Charge", "condition of this figure", "s")
+    rest, resistance = rest_voltage_at(case, made, half), resistance_at(case, made, half, mild)
+    most = work(law.matched_power, "The most that the pack can give at all", rest_voltage=rest, resistance=resistance)
+    if power.value > most.value:
+        sheet.lack("pack.current_motor_continuous", "the pack cannot give the motor's continuous power at any current")
+        return
+    current = work(law.current_for_power, "Current", rest_voltage=rest, resistance=resistance, power=power)
+    sheet.add("pack.current_motor_continuous", current)
+
+
+def _mass(case: Case, sheet: Sheet) -> None:
+    count = constant(float(case.build.pack.module_count), "1", "Modules in all", "series × parallel", "n")
+    each = case.leaf(case.module.mass, f"One module, {case.module.title}")
+    modules = work(mass_law.mass_of_several, "Modules", count=count, mass_each=each)
+    boxes = [case.leaf(box.mass, f"Box {box.name}, all but its modules") for box in case.build.pack.boxes]
+    sheet.add("pack.mass", total("Pack with its boxes", [modules, *(boxes or [nothing("Boxes", "kg")])]))

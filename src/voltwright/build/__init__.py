@@ -1,0 +1,1 @@
+"""What the workshop writes down: the build document, its reader and its writer."""

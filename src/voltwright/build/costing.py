@@ -1,0 +1,39 @@
+"""Prices, hours and margins. Money is exact; one currency holds for the whole build."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from voltwright.build.base import Count, Frozen, PartId, Text
+from voltwright.quantity.entry import Coefficient, MoneyAmount, MoneyRate, Share, WorkTime
+
+
+class Task(Frozen):
+    """One piece of work; `rate` where it differs from the workshop's."""
+
+    name: Text
+    hours: WorkTime
+    rate: MoneyRate | None = None
+
+
+class Purchase(Frozen):
+    """Something bought that is on no shelf."""
+
+    name: Text
+    price: MoneyAmount | None = None
+    count: Count = 1
+
+
+class Costing(Frozen):
+    """What turns parts and hours into a price."""
+
+    labour_rate: MoneyRate | None = None
+    margin_parts: Share
+    margin_labour: Share
+    tax: Share
+    tasks: tuple[Task, ...] = ()
+    purchases: tuple[Purchase, ...] = ()
+    prices: dict[PartId, MoneyAmount] = {}
+    exchange: dict[Annotated[str, Field(pattern=r"^[A-Z]{3}$")], Coefficient] = {}

@@ -1,0 +1,108 @@
+"""The whole build: one conversion of one car."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal, cast
+
+from pydantic import BaseModel, Field, model_validator
+
+from voltwright.build.base import Frozen, Name, PartId, Text
+from voltwright.build.brief import Brief, Duty, Load, Supply
+from voltwright.build.costing import Costing
+from voltwright.build.donor import Donor
+from voltwright.build.fitted import Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
+from voltwright.quantity.entry import Entry, Mass
+from voltwright.quantity.units import CURRENCIES
+
+FORMAT = 1
+Scalar = str | int | float | bool | None
+
+
+class Variant(Frozen):
+    """A named set of changes: a path of the document and what stands there instead."""
+
+    of: Name | None = None
+    why: Text | None = None
+    changes: dict[Annotated[str, Field(min_length=1, max_length=200)], Any]
+
+
+class Build(Frozen):
+    """All that the workshop wrote down, validated and in SI; every value knows where it came from."""
+
+    voltwright: Literal[1]
+    title: Text
+    workshop: Text | None = None
+    currency: str = "EUR"
+    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = None
+    person_mass: Mass
+    brief: Brief
+    donor: Donor
+    drive: Drive
+    pack: Pack
+    charging: Charging = Charging()
+    supplies: tuple[Supply, ...] = ()
+    low_voltage: LowVoltage = LowVoltage()
+    comfort: Comfort = Comfort()
+    loads_12v: tuple[Load, ...] = ()
+    loads_traction: tuple[Load, ...] = ()
+    fitted: tuple[Placed, ...] = ()
+    extras: tuple[Extra, ...] = ()
+    duty: Duty
+    costing: Costing
+    variants: dict[Name, Variant] = {}
+
+    @model_validator(mode="after")
+    def _currency_is_known(self) -> Build:
+        if self.currency not in CURRENCIES:
+            raise ValueError(f"currency: '{self.currency}' is not a currency code; write one such as EUR, GBP or USD")
+        return self
+
+    def placed(self) -> Iterator[tuple[str, Placed]]:
+        """Every part with a place, with its path."""
+        single = {
+            "drive.motor": self.drive.motor,
+            "drive.inverter": self.drive.inverter,
+            "drive.gearing.gear_unit": self.drive.gearing.gear_unit,
+            "charging.charger": self.charging.charger,
+            "low_voltage.dc_dc": self.low_voltage.dc_dc,
+            "low_voltage.battery": self.low_voltage.battery,
+            "comfort.cabin_heater": self.comfort.cabin_heater,
+            "comfort.pack_heater": self.comfort.pack_heater,
+        }
+        yield from ((path, each) for path, each in single.items() if each is not None)
+        yield from ((f"fitted.{index}", each) for index, each in enumerate(self.fitted))
+
+    def part_ids(self) -> Iterator[tuple[str, PartId]]:
+        """Every id of a part that the build names, with its path. The cell is named by the module."""
+        yield "pack.module", self.pack.module
+        yield from ((f"{path}.part", each.part) for path, each in self.placed())
+        guard = self.pack.protection
+        single = {
+            "pack.bms.part": self.pack.bms.part,
+            "charging.inlet": self.charging.inlet,
+            "pack.protection.fuse": guard.fuse,
+            "pack.protection.contactor": guard.contactor,
+            "pack.protection.msd": guard.msd,
+            "pack.protection.isolation_monitor": guard.isolation_monitor,
+            "pack.protection.main_cable.part": guard.main_cable.part if guard.main_cable else None,
+        }
+        yield from ((path, each) for path, each in single.items() if each is not None)
+
+    def entries(self) -> Iterator[tuple[str, Entry]]:
+        """Every quantity of the document with its path."""
+        yield from _entries(self, "")
+
+
+def _entries(value: Any, path: str) -> Iterator[tuple[str, Entry]]:
+    if isinstance(value, Entry):
+        yield path, value
+    elif isinstance(value, BaseModel):
+        for name in type(value).model_fields:
+            yield from _entries(getattr(value, name), f"{path}.{name}" if path else name)
+    elif isinstance(value, tuple):
+        for index, item in enumerate(cast(tuple[Any, ...], value)):
+            yield from _entries(item, f"{path}.{index}")
+    elif isinstance(value, dict):
+        for key, item in cast(dict[str, Any], value).items():
+            yield from _entries(item, f"{path}.{key}")

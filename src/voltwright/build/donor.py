@@ -1,0 +1,194 @@
+"""The car as it arrives.
+
+Axes: x runs rearwards from the front axle, y to the left of the middle, z up from the ground (laden as at the weighing).
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voltwright.build.base import Count, Frozen, Text
+from voltwright.quantity.entry import (
+    Area,
+    Coefficient,
+    Entry,
+    Expect,
+    Force,
+    Frequency,
+    Length,
+    Mass,
+    MassOrNone,
+    Position,
+    SmallLength,
+    Stiffness,
+    Torque,
+    Voltage,
+)  # fmt: skip
+
+Axle = Literal["front", "rear"]
+
+
+class Axles(Frozen):
+    """What an axle carries, or may carry."""
+
+    front: Mass | None = None
+    rear: Mass | None = None
+
+
+class Limits(Frozen):
+    """What the donor's maker permits, from the plate or the papers."""
+
+    gross: Mass | None = None
+    front_axle: Mass | None = None
+    rear_axle: Mass | None = None
+    train: Mass | None = None
+    trailer_braked: MassOrNone | None = None
+    trailer_unbraked: MassOrNone | None = None
+    roof: MassOrNone | None = None
+
+
+class Size(Frozen):
+    """Outside and wheels."""
+
+    length: Length
+    width: Length
+    height: Length
+    wheelbase: Length
+    front_overhang: Length
+    track_front: Length
+    track_rear: Length
+    ground_clearance: SmallLength | None = None
+
+
+class Air(Frozen):
+    """Drag by coefficient and area."""
+
+    drag_coefficient: Coefficient
+    frontal_area: Area
+
+
+class CoastDown(Frozen):
+    """Road load F = A + B v + C v² from a coast-down."""
+
+    a: Force
+    b: Text | None = None
+    c: Text | None = None
+
+
+class Tyres(Frozen):
+    """Markings as they stand on the side wall."""
+
+    front: Text
+    rear: Text
+    front_load_each: Mass | None = None
+    rear_load_each: Mass | None = None
+    rolling_resistance: Coefficient
+
+
+class Suspension(Frozen):
+    """Springs of one axle: the rate at each wheel, or how quickly the body bounces on it; and what is not sprung."""
+
+    wheel_rate: Stiffness | None = None
+    bounce_frequency: Frequency
+    unsprung_mass: Mass
+    ride_height: SmallLength | None = None
+
+
+class Suspensions(Frozen):
+    front: Suspension
+    rear: Suspension
+
+
+class Gearbox(Frozen):
+    """The donor's gearbox; ratios from first gear up."""
+
+    ratios: tuple[Annotated[float, Field(gt=0, le=30)], ...] = ()
+    reverse_ratio: Annotated[float, Field(gt=0, le=30)] | None = None
+    torque_max: Torque | None = None
+
+
+class DriveLine(Frozen):
+    """What turns the wheels."""
+
+    driven_axle: Literal["front", "rear", "both"] = "rear"
+    gearbox: Gearbox = Gearbox()
+    final_drive: Annotated[float, Field(gt=0, le=30)] | None = None
+    half_shaft_torque: Torque | None = None
+    engine_torque: Torque | None = None
+    engine_power: Annotated[str, Field(max_length=40)] | None = None
+
+
+class Brakes(Frozen):
+    """Service and parking brakes."""
+
+    front: Literal["disc", "drum"] = "disc"
+    rear: Literal["disc", "drum"] = "drum"
+    servo: Literal["none", "vacuum", "electric"] = "none"
+    parking: Literal["rear-cable", "front-cable", "transmission", "none"] = "rear-cable"
+    front_share: Coefficient | None = None
+    limiting_valve: bool = False
+
+
+class Electrics(Frozen):
+    """The donor's own electrics. The earthed pole and the voltage decide what may be connected."""
+
+    voltage: Voltage
+    earth: Literal["negative", "positive"]
+    generator: Literal["dynamo", "alternator", "none"] = "alternator"
+    ignition_loads: tuple[Text, ...] = ()
+
+
+class Thing(Frozen):
+    """Something with a mass at a place."""
+
+    name: Text
+    mass: MassOrNone
+    count: Count = 1
+    x: Position
+    y: Position | None = None
+    z: Position
+
+
+class Place(Frozen):
+    """Where people sit or load lies: x and z of its centre of gravity, and how many people fit."""
+
+    name: Text
+    places: Annotated[int, Field(ge=0, le=20)] = 0
+    x: Position
+    z: Position
+
+
+class LiftedWeighing(Frozen):
+    """The height of the centre of gravity by weighing: one axle lifted, springs blocked, brakes off."""
+
+    angle: Annotated[Entry, Expect("°", above=1, most=60)]
+    load_gain: MassOrNone
+    wheel_radius: Length
+
+
+class Donor(Frozen):
+    """All that is measured on the donor, or assumed with a reason."""
+
+    title: Text
+    year: Annotated[int, Field(ge=1880, le=2100)]
+    body: Literal["coupe", "roadster", "saloon", "estate", "van", "pickup", "other"]
+    mass_kerb: Mass
+    axles: Axles = Axles()
+    limits: Limits = Limits()
+    size: Size
+    cg_height: Length
+    cg_lift: LiftedWeighing | None = None
+    cg_left: Position | None = None
+    air: Air
+    coast_down: CoastDown | None = None
+    tyres: Tyres
+    suspension: Suspensions
+    drive_line: DriveLine = DriveLine()
+    brakes: Brakes = Brakes()
+    electrics: Electrics
+    seats: tuple[Place, ...] = Field(min_length=1)
+    load_space: Place
+    removed: tuple[Thing, ...] = ()
+    stays: tuple[Thing, ...] = ()

@@ -1,0 +1,165 @@
+"""What goes in: the drive, the pack and its boxes, protection, charging, and everything else with a mass."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voltwright.build.base import Count, Frozen, Name, PartId, Text
+from voltwright.quantity.entry import (
+    CrossSection,
+    Current,
+    Health,
+    Length,
+    MassOrNone,
+    Position,
+    PositiveShare,
+    Share,
+    SmallLength,
+    Temperature,
+    Time,
+    Voltage,
+)  # fmt: skip
+
+
+class Placed(Frozen):
+    """A part at a place; `mass` overrides the datasheet (for example when it was weighed)."""
+
+    part: PartId
+    count: Count = 1
+    mass: MassOrNone | None = None
+    x: Position
+    y: Position | None = None
+    z: Position
+
+
+class Extra(Frozen):
+    """Something made or bought that is on no shelf: brackets, adaptor plate, pipes."""
+
+    name: Text
+    mass: MassOrNone
+    count: Count = 1
+    x: Position
+    y: Position | None = None
+    z: Position
+
+
+class Gearing(Frozen):
+    """How the motor reaches the wheels."""
+
+    way: Literal["gearbox-kept", "gear-unit", "direct", "axle-drive"]
+    fixed_gear: Annotated[int, Field(ge=1, le=10)] | None = None
+    gear_unit: Placed | None = None
+    efficiency: PositiveShare
+
+
+class Drive(Frozen):
+    """Motor, inverter, gearing."""
+
+    motor: Placed | None = None
+    inverter: Placed | None = None
+    gearing: Gearing
+
+
+class Box(Frozen):
+    """A battery box: its outside, its centre, and how many modules it holds.
+
+    `mass` is that of the box with all that is in it but the modules: monitors, contactors, links, insulation.
+    """
+
+    name: Name
+    modules: Annotated[int, Field(ge=0, le=1000)]
+    mass: MassOrNone
+    x: Position
+    y: Position | None = None
+    z: Position
+    length: SmallLength
+    width: SmallLength
+    height: SmallLength
+
+
+class Condition(Frozen):
+    """What the bench found of modules that are not new; the weakest module of the pack counts."""
+
+    health: Health
+    resistance_growth: Annotated[float, Field(ge=0.5, le=10)] = 1.0
+    age: Annotated[float, Field(ge=0, le=50)] = 0.0
+    distance: Text | None = None
+
+
+class Window(Frozen):
+    """The charge that is used: from `empty` up to `full`."""
+
+    full: PositiveShare
+    empty: Share
+
+
+class Monitoring(Frozen):
+    """The battery management system and its boards."""
+
+    part: PartId | None = None
+    boards: Annotated[int, Field(ge=0, le=200)] = 0
+    sensors: Annotated[int, Field(ge=0, le=500)] | None = None
+    current_limit: Current | None = None
+
+
+class Cabling(Frozen):
+    """The main traction cable."""
+
+    part: PartId
+    length: Length
+
+
+class Protection(Frozen):
+    """What stands between a fault and a person."""
+
+    fuse: PartId | None = None
+    contactor: PartId | None = None
+    contactors: Annotated[int, Field(ge=0, le=20)] = 2
+    main_cable: Cabling | None = None
+    msd: PartId | None = None
+    isolation_monitor: PartId | None = None
+    cross_section: CrossSection | None = None
+    precharge_time: Time | None = None
+
+
+class Pack(Frozen):
+    """`series` modules make a string, `parallel` strings the pack."""
+
+    module: PartId
+    series: Annotated[int, Field(ge=1, le=1000)]
+    parallel: Annotated[int, Field(ge=1, le=200)] = 1
+    condition: Condition | None = None
+    window: Window
+    cooling: Literal["none", "air", "liquid"] = "none"
+    boxes: tuple[Box, ...] = ()
+    bms: Monitoring = Monitoring()
+    protection: Protection = Protection()
+    voltage_limit_full: Voltage | None = None
+
+    @property
+    def module_count(self) -> int:
+        return self.series * self.parallel
+
+
+class Charging(Frozen):
+    """On-board charging."""
+
+    charger: Placed | None = None
+    inlet: PartId | None = None
+    target_temperature: Temperature | None = None
+
+
+class LowVoltage(Frozen):
+    """The side that keeps the lamps alight."""
+
+    dc_dc: Placed | None = None
+    battery: Placed | None = None
+
+
+class Comfort(Frozen):
+    """Heaters on traction voltage."""
+
+    cabin_heater: Placed | None = None
+    pack_heater: Placed | None = None

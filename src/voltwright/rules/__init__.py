@@ -1,0 +1,1 @@
+"""Judges figures: limits and clauses give findings with remedies, and both together make the dossier."""

@@ -1,0 +1,172 @@
+"""What is missing, what contradicts itself, and what has no price."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.assess.cost import missing_prices
+from voltwright.rules.finding import Assessed, Finding, rule
+
+TOLERANCE = 0.02  # common practice: two weighings of one car agree within 2 %
+
+
+@rule
+def axles_and_whole(seen: Assessed) -> Iterator[Finding]:
+    """Do the axle masses add up to the kerb mass?"""
+    donor = seen.case.build.donor
+    if donor.axles.front is None or donor.axles.rear is None:
+        return
+    parts, whole = donor.axles.front.value + donor.axles.rear.value, donor.mass_kerb.value
+    if abs(parts - whole) <= TOLERANCE * whole:
+        return
+    yield Finding(
+        key="data.axles",
+        severity="caution",
+        title="The axle masses do not add up to the kerb mass",
+        detail=f"Front and rear axle make {seen.kg(parts)}; the kerb mass is entered as {seen.kg(whole)}.",
+        limit=seen.kg(TOLERANCE * whole),
+        value=seen.kg(abs(parts - whole)),
+        margin=seen.kg(TOLERANCE * whole - abs(parts - whole)),
+        clause="common practice: weighings agree within 2 %",
+        remedy="Weigh again: both axles and the whole car on the same day, level, brakes off.",
+    )
+
+
+@rule
+def axle_heavier_than_car(seen: Assessed) -> Iterator[Finding]:
+    """Is a lone axle mass less than that of the car?"""
+    donor = seen.case.build.donor
+    for name, axle in (("front", donor.axles.front), ("rear", donor.axles.rear)):
+        if axle is not None and axle.value >= donor.mass_kerb.value:
+            yield Finding(
+                key=f"data.axle_{name}",
+                severity="stop",
+                title=f"The {name} axle is entered heavier than the car",
+                detail=f"The {name} axle has {seen.kg(axle.value)}, the car {seen.kg(donor.mass_kerb.value)}.",
+                limit=seen.kg(donor.mass_kerb.value),
+                value=seen.kg(axle.value),
+                margin=seen.kg(donor.mass_kerb.value - axle.value),
+                remedy="Weigh again.",
+            )
+
+
+@rule
+def more_out_than_in(seen: Assessed) -> Iterator[Finding]:
+    """Is less taken out than the car weighs?"""
+    out, whole = seen.si("mass.removed"), seen.case.build.donor.mass_kerb.value
+    if out is not None and out >= 0.7 * whole:
+        yield Finding(
+            key="data.removed",
+            severity="stop",
+            title="More comes out than a car can lose",
+            detail=f"{seen.kg(out)} come out of a car of {seen.kg(whole)}.",
+            limit=seen.kg(0.7 * whole),
+            value=seen.kg(out),
+            margin=seen.kg(0.7 * whole - out),
+            clause="common practice: a body with its axles is at least 30 % of a car",
+            remedy="Check the masses under donor.removed.",
+        )
+
+
+@rule
+def modules_and_boxes(seen: Assessed) -> Iterator[Finding]:
+    """Are all modules in boxes?"""
+    pack = seen.case.build.pack
+    boxed = sum(box.modules for box in pack.boxes)
+    if boxed == pack.module_count:
+        return
+    yield Finding(
+        key="data.boxes",
+        severity="stop",
+        title="The boxes do not hold the pack",
+        detail=f"{pack.series} in series × {pack.parallel} in parallel are {pack.module_count} modules; the boxes hold {boxed}.",
+        limit=f"{pack.module_count} modules",
+        value=f"{boxed} modules",
+        margin=f"{boxed - pack.module_count} modules".replace("-", "−"),
+        remedy="Say under pack.boxes where each module lies: its mass and place count.",
+    )
+
+
+@rule
+def people_and_seats(seen: Assessed) -> Iterator[Finding]:
+    """Has the car the seats that the brief asks?"""
+    asked, places = seen.case.build.brief.seats, sum(seat.places for seat in seen.case.build.donor.seats)
+    if asked > places:
+        yield Finding(
+            key="data.seats",
+            severity="stop",
+            title="The brief asks more seats than the car has",
+            detail=f"The brief asks {asked}; the donor has {places}.",
+            limit=f"{places} seats",
+            value=f"{asked} seats",
+            margin=f"{places - asked} seats".replace("-", "−"),
+            remedy=f"Set brief.seats to {places} or fewer.",
+        )
+
+
+@rule
+def limits_known(seen: Assessed) -> Iterator[Finding]:
+    """Are the limits known against which the masses are judged?"""
+    limits = seen.case.build.donor.limits
+    wanted = {"gross": limits.gross, "front_axle": limits.front_axle, "rear_axle": limits.rear_axle}
+    missing = [f"donor.limits.{name}" for name, entry in wanted.items() if entry is None]
+    if missing:
+        yield Finding(
+            key="data.limits",
+            severity="caution",
+            title="A limit is not known, so nothing was judged against it",
+            detail=f"Missing: {', '.join(missing)}.",
+            clause="the donor's plate or papers",
+            remedy="Read them from the plate, the papers or the maker's data, and enter them.",
+        )
+
+
+@rule
+def drive_named(seen: Assessed) -> Iterator[Finding]:
+    """Are motor and inverter named?"""
+    drive = seen.case.build.drive
+    missing = [name for name, part in (("motor", drive.motor), ("inverter", drive.inverter)) if part is None]
+    if missing:
+        yield Finding(
+            key="data.drive",
+            severity="caution",
+            title=f"The build names no {' and no '.join(missing)}",
+            detail="Its mass is not in the sums, and nothing is judged against it.",
+            remedy=f"Name it under drive.{missing[0]}.",
+        )
+
+
+@rule
+def prices(seen: Assessed) -> Iterator[Finding]:
+    """Has everything that is bought a price?"""
+    missing = missing_prices(seen.case)
+    if missing:
+        currency = seen.case.build.currency
+        yield Finding(
+            key="cost.price_missing",
+            severity="caution",
+            title="A price is missing",
+            detail=f"No price in {currency}: {', '.join(missing)}. The sum is not given.",
+            limit="every price",
+            value=f"{len(missing)} missing",
+            remedy=f"Enter it under costing.prices in {currency}, or the exchange rate under costing.exchange.",
+        )
+
+
+@rule
+def price_wished(seen: Assessed) -> Iterator[Finding]:
+    """Does the price stay within the brief?"""
+    wish, price = seen.case.build.brief.price, seen.sheet.nodes.get("cost.price_with_tax")
+    if wish is None or price is None or wish.unit.spelling != seen.case.build.currency or price.value <= wish.exact:
+        return
+    over = price.value - wish.exact
+    yield Finding(
+        key="brief.price",
+        severity="caution",
+        title="The price is above the brief",
+        detail=f"With tax the conversion costs {price.value} {wish.unit}; the brief allows {wish.exact} {wish.unit}.",
+        limit=f"{wish.exact} {wish.unit}",
+        value=f"{price.value} {wish.unit}",
+        margin=f"−{over} {wish.unit}",
+        remedy=f"Save {over} {wish.unit} with tax, or agree on another price.",
+    )

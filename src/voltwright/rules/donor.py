@@ -1,0 +1,99 @@
+"""The old electrics, and boxes that must stay inside the car."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.build.fitted import Box
+from voltwright.rules.finding import Assessed, Finding, rule, volts
+
+
+@rule
+def earth(seen: Assessed) -> Iterator[Finding]:
+    """Is the donor's positive pole earthed?"""
+    electrics, dc_dc = seen.case.build.donor.electrics, seen.case.dc_dc
+    if electrics.earth != "positive":
+        return
+    what = dc_dc.title if dc_dc else "the DC-DC"
+    yield Finding(
+        key="electrics.earth",
+        severity="stop",
+        title="The donor has its positive pole on the body",
+        detail=f"Inverter, BMS and {what} expect the negative pole there; mixed polarity destroys them and can start a fire.",
+        limit="negative earth",
+        value="positive earth",
+        clause="common practice: one earthed pole in the whole car",
+        remedy=(
+            "Change the donor to negative earth first (battery, ammeter, radio, wiper and heater motors, ignition-fed parts), "
+            "then set donor.electrics.earth to negative."
+        ),
+    )
+
+
+@rule
+def low_voltage(seen: Assessed) -> Iterator[Finding]:
+    """Does the DC-DC make the voltage that the donor's lamps need?"""
+    donor, dc_dc = seen.case.build.donor.electrics.voltage.value, seen.case.dc_dc
+    if dc_dc is None:
+        yield Finding(
+            key="electrics.dc_dc_missing",
+            severity="caution",
+            title="Nothing feeds the low-voltage side",
+            detail="The dynamo or alternator goes with the engine, and the build names no DC-DC.",
+            limit="a DC-DC",
+            value="none",
+            clause="common practice, no source",
+            remedy="Name a DC-DC under low_voltage.dc_dc.",
+        )
+    elif not donor <= dc_dc.voltage_out.value <= donor * 1.35:
+        yield Finding(
+            key="electrics.voltage",
+            severity="stop",
+            title="The DC-DC makes another voltage than the donor has",
+            detail=f"The donor has {volts(donor)}; {dc_dc.title} makes {volts(dc_dc.voltage_out.value)}.",
+            limit=volts(donor),
+            value=volts(dc_dc.voltage_out.value),
+            clause="common practice: charging voltage lies up to a third above the nominal",
+            remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or choose a DC-DC for it.",
+        )
+
+
+@rule
+def box_inside(seen: Assessed) -> Iterator[Finding]:
+    """Does each box lie inside the outline of the car?"""
+    for box in seen.case.build.pack.boxes:
+        beyond = list(_beyond(seen, box))
+        if beyond:
+            side, by, _ = max(beyond, key=lambda each: each[1])
+            yield Finding(
+                key=f"fit.box_outside.{box.name}",
+                severity="stop",
+                title=f"Box {box.name} sticks out of the car",
+                detail="; ".join(f"{seen.metres(each[1])} beyond {each[0]}" for each in beyond) + ".",
+                limit=f"inside {side}",
+                value=f"{seen.metres(by)} outside",
+                margin=seen.metres(-by),
+                clause="common practice, no source",
+                remedy=(
+                    "; ".join(f"move it {each[2]} by {seen.metres(each[1])}" for each in beyond).capitalize()
+                    + ", or make it smaller."
+                ),
+            )
+
+
+def _beyond(seen: Assessed, box: Box) -> Iterator[tuple[str, float, str]]:
+    size = seen.case.build.donor.size
+    x, y, z = box.x.value, box.y.value if box.y else 0.0, box.z.value
+    nose, tail = -size.front_overhang.value, size.length.value - size.front_overhang.value
+    floor = size.ground_clearance.value if size.ground_clearance else 0.0
+    low, high = z - box.height.value / 2, z + box.height.value / 2
+    half = size.width.value / 2
+    sides = [
+        ("the nose", nose - (x - box.length.value / 2), "rearwards"),
+        ("the tail", x + box.length.value / 2 - tail, "forwards"),
+        ("the left side", y + box.width.value / 2 - half, "to the right"),
+        ("the right side", -half - (y - box.width.value / 2), "to the left"),
+        ("the roof", high - size.height.value, "down"),
+        ("the ground clearance" if floor else "the ground", floor - low, "up"),
+    ]
+    yield from (each for each in sides if each[1] > 1e-9)

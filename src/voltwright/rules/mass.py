@@ -1,0 +1,178 @@
+"""Axles, gross mass, payload, tyres, springs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.assess.mass import marking_of
+from voltwright.build.fitted import Box
+from voltwright.parts.tyres import index_for
+from voltwright.rules.finding import Assessed, Finding, rule
+
+LARGEST_RIDE_CHANGE = 0.025  # m; common practice: beyond this headlamps, steering and bump travel suffer
+
+
+def box_mass(seen: Assessed, box: Box) -> float:
+    """A box with its modules. [kg]"""
+    return box.mass.value + box.modules * seen.case.module.mass.value
+
+
+@rule
+def axle_limit(seen: Assessed) -> Iterator[Finding]:
+    """Does each axle, laden, carry no more than it may?"""
+    limits = seen.case.build.donor.limits
+    for axle, entry in (("front", limits.front_axle), ("rear", limits.rear_axle)):
+        carried = seen.si(f"mass.{axle}_axle_laden")
+        if entry is None or carried is None or carried <= entry.value:
+            continue
+        over = carried - entry.value
+        yield Finding(
+            key=f"mass.{axle}_axle_limit",
+            severity="stop",
+            title=f"The {axle} axle is overloaded",
+            detail=f"With the seats and load of the brief the {axle} axle carries {seen.kg(carried)}; it may carry {seen.kg(entry.value)}.",
+            limit=seen.kg(entry.value),
+            value=seen.kg(carried),
+            margin=seen.kg(-over),
+            clause="the axle limit on the donor's plate or papers",
+            remedy=_unload(seen, axle, over),
+        )
+
+
+def _unload(seen: Assessed, axle: str, over: float) -> str:
+    """The least that brings an axle within its limit: move a box, or take modules out of it."""
+    wheelbase = seen.case.build.donor.size.wheelbase.value
+    for box in sorted(seen.case.build.pack.boxes, key=lambda each: each.x.value, reverse=axle == "rear"):
+        mass = box_mass(seen, box)
+        shift = math.ceil(over * wheelbase / mass * 100) / 100
+        moved = box.x.value - shift if axle == "rear" else box.x.value + shift
+        if _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):
+            way = "forwards" if axle == "rear" else "rearwards"
+            return f"Move box {box.name} ({seen.kg(mass)} with its modules) {way} by at least {seen.metres(shift)}; the other axle bears it."
+    return _fewer_modules(seen, axle, over)
+
+
+def _stays_inside(seen: Assessed, box: Box, moved: float) -> bool:
+    size, half = seen.case.build.donor.size, box.length.value / 2
+    return -size.front_overhang.value + half <= moved <= size.length.value - size.front_overhang.value - half
+
+
+def _other_axle_bears(seen: Assessed, axle: str, over: float) -> bool:
+    limits = seen.case.build.donor.limits
+    other, limit = ("rear", limits.rear_axle) if axle == "front" else ("front", limits.front_axle)
+    carried = seen.si(f"mass.{other}_axle_laden")
+    return limit is not None and carried is not None and carried + over <= limit.value
+
+
+def _fewer_modules(seen: Assessed, axle: str, over: float) -> str:
+    wheelbase, each = seen.case.build.donor.size.wheelbase.value, seen.case.module.mass.value
+    for box in sorted(seen.case.build.pack.boxes, key=lambda item: item.x.value, reverse=axle == "rear"):
+        share = box.x.value / wheelbase if axle == "rear" else 1 - box.x.value / wheelbase
+        if share <= 0:
+            continue
+        count = math.ceil(over / (share * each))
+        if count <= box.modules:
+            return f"Take {count} of the {box.modules} modules out of box {box.name}, or carry {seen.kg(over)} less over this axle."
+    return f"Carry at least {seen.kg(over)} less over this axle: fewer modules, fewer seats or less load in the brief."
+
+
+@rule
+def gross_mass(seen: Assessed) -> Iterator[Finding]:
+    """Does the laden car stay within its permitted gross mass?"""
+    entry, laden = seen.case.build.donor.limits.gross, seen.si("mass.laden")
+    if entry is None or laden is None or laden <= entry.value:
+        return
+    over = laden - entry.value
+    count = math.ceil(over / seen.case.module.mass.value)
+    yield Finding(
+        key="mass.gross_limit",
+        severity="stop",
+        title="The car is too heavy",
+        detail=f"Laden as in the brief the car weighs {seen.kg(laden)}; it may weigh {seen.kg(entry.value)}.",
+        limit=seen.kg(entry.value),
+        value=seen.kg(laden),
+        margin=seen.kg(-over),
+        clause="the permitted gross mass on the donor's plate or papers",
+        remedy=f"Save at least {seen.kg(over)}: {count} modules fewer, or fewer seats or less load in the brief.",
+    )
+
+
+@rule
+def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
+    """Is there payload for a person in every seat?"""
+    left = seen.si("mass.payload_left")
+    places = sum(seat.places for seat in seen.case.build.donor.seats)
+    person = seen.case.build.person_mass.value
+    need = places * person
+    if left is None or left >= need:
+        return
+    fit = max(0, math.floor(left / person))
+    yield Finding(
+        key="mass.payload_seats",
+        severity="stop" if left <= 0 else "caution",
+        title="Not every seat may be used",
+        detail=f"{places} people of {seen.kg(person)} need {seen.kg(need)}; the permitted gross mass leaves {seen.kg(left)}.",
+        limit=seen.kg(need),
+        value=seen.kg(left),
+        margin=seen.kg(left - need),
+        clause="common practice: every seat in the papers must have its payload",
+        remedy=f"Register {fit} seats, or save {seen.kg(need - left)} ({math.ceil((need - left) / seen.case.module.mass.value)} modules).",
+    )
+
+
+@rule
+def tyre_load(seen: Assessed) -> Iterator[Finding]:
+    """Do the tyres carry the laden axles?"""
+    for axle in ("front", "rear"):
+        reserve, carried = seen.si(f"mass.tyre_reserve_{axle}"), seen.si(f"mass.{axle}_axle_laden")
+        if carried is None:
+            continue
+        index = index_for(carried / 2)
+        need = f"load index {index} or more" if index else "a tyre for heavier vehicles"
+        marking = marking_of(seen.case, axle).text
+        if reserve is None:
+            yield Finding(
+                key=f"mass.tyre_unknown_{axle}",
+                severity="caution",
+                title=f"The load rating of the {axle} tyres is not known",
+                detail=f"The marking '{marking}' names no load index; each {axle} tyre carries {seen.kg(carried / 2)} laden.",
+                limit=need,
+                value=f"{seen.kg(carried / 2)} a tyre",
+                clause="UN R30: the load index stands on the side wall",
+                remedy=f"Read the side wall: it must show {need}, or enter the load rating from the tyre maker's data.",
+            )
+        elif reserve < 0:
+            allowed = carried / (1 - reserve)
+            yield Finding(
+                key=f"mass.tyre_load_{axle}",
+                severity="stop",
+                title=f"The {axle} tyres are overloaded",
+                detail=f"Laden, the {axle} axle carries {seen.kg(carried)}; two tyres '{marking}' carry {seen.kg(allowed)}.",
+                limit=seen.kg(allowed),
+                value=seen.kg(carried),
+                margin=seen.kg(allowed - carried),
+                clause="UN R30 annex 4: load index",
+                remedy=f"Fit tyres of {need}.",
+            )
+
+
+@rule
+def ride_height(seen: Assessed) -> Iterator[Finding]:
+    """Do the old springs still hold the car near its height?"""
+    for axle in ("front", "rear"):
+        change, factor = seen.si(f"mass.ride_height_{axle}"), seen.si(f"mass.spring_factor_{axle}")
+        if change is None or factor is None or abs(change) <= LARGEST_RIDE_CHANGE:
+            continue
+        verb = "sinks" if change < 0 else "rises"
+        yield Finding(
+            key=f"mass.ride_height_{axle}",
+            severity="caution",
+            title=f"The car {verb} at the {axle}",
+            detail=f"On the old springs the body {verb} by {seen.millimetres(abs(change))} at the {axle}: lamps, steering geometry and travel change.",
+            limit=seen.millimetres(LARGEST_RIDE_CHANGE),
+            value=seen.millimetres(abs(change)),
+            margin=seen.millimetres(LARGEST_RIDE_CHANGE - abs(change)),
+            clause="common practice, no source",
+            remedy=f"Fit {axle} springs {factor:.2f} times as stiff as the old ones, of the same free length, or have them re-set.",
+        )

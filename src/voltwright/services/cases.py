@@ -1,0 +1,81 @@
+"""Use cases by name; the command line and later the pages call nothing below this."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from voltwright.build.reader import load
+from voltwright.papers.text import summary, tree
+from voltwright.parts.base import Part
+from voltwright.parts.datasheet import read_datasheet, store
+from voltwright.parts.shelf import Shelf, catalogue, shelf_beside, shelf_with
+from voltwright.quantity.errors import Problem
+from voltwright.quantity.figure import Working, working
+from voltwright.rules.dossier import Dossier, assess
+
+__all__ = ["assess_file", "explain", "import_datasheet", "make_papers", "part_rows", "shelf_for", "summary", "tree"]
+
+
+def assess_file(path: Path, *, with_bands: bool = True, system: str = "metric") -> Dossier:
+    """Read, work out and judge one build file; `system` sets the units of the words."""
+    return assess(load(path), with_bands=with_bands, system=system)
+
+
+def explain(path: Path, key: str) -> tuple[Dossier, Working | None]:
+    """The dossier and the whole working of one figure."""
+    dossier = assess_file(path)
+    figure = dossier.figure(key)
+    return dossier, working(figure.node) if figure.node else None
+
+
+def make_papers(path: Path, out: Path, *, date: str | None, system: str) -> tuple[Dossier, list[Path]]:
+    """Assess a build and write its papers into a folder."""
+    from voltwright.papers.write import write_papers
+
+    dossier = assess_file(path, system=system)
+    return dossier, write_papers(dossier, out, date=date, system=system)
+
+
+def shelf_for(build_file: Path | None) -> Shelf:
+    """The catalogue, with the workshop's own parts where a build file is named."""
+    return shelf_beside(build_file) if build_file else catalogue()
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What an import found: the stored file, or why it was not stored, and what would make the sheet better."""
+
+    part: Part | None
+    stored: Path | None
+    problems: tuple[Problem, ...]
+    hints: tuple[str, ...]
+
+
+def import_datasheet(path: Path, folder: Path, *, overwrite: bool = False) -> Imported:
+    """Read a maker's datasheet and, where nothing is wrong, store it among the workshop's own parts."""
+    sheet = read_datasheet(path, shelf_with(folder))
+    stored = store(sheet.raw, folder, overwrite=overwrite) if sheet.part else None
+    return Imported(sheet.part, stored, sheet.problems, sheet.unlocks)
+
+
+def part_rows(part: Part) -> Iterator[tuple[str, str, str]]:
+    """Field, value and provenance of a datasheet, for people."""
+    for name in type(part).model_fields:
+        value: Any = getattr(part, name)
+        if value is None or name in ("id", "kind", "title", "source", "grade", "remarks", "fields"):
+            continue
+        text = value.text if hasattr(value, "text") else _plain(value)
+        known = part.fields.get(name)
+        yield name, text, f"{known.grade}, {known.source}" if known else f"{part.grade}, {part.source}"
+
+
+def _plain(value: Any) -> str:
+    if hasattr(value, "model_dump"):
+        rows = next(iter(value.model_dump().values()))
+        return f"table of {len(rows)} rows"
+    if isinstance(value, tuple):
+        return ", ".join(str(each) for each in value)
+    return {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)
