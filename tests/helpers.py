@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
+import copy
 import functools
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from voltwright.build.reader import BuildFile, load, loads
+from voltwright.build.reader import BuildFile, from_document, load
 from voltwright.build.variants import put
-from voltwright.quantity.document import dump, parse
 from voltwright.rules.dossier import Dossier, assess
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-
-
-@functools.cache
-def text_of(example: str) -> str:
-    return (EXAMPLES / f"{example}.yaml").read_text(encoding="utf-8")
 
 
 @functools.cache
@@ -26,21 +22,22 @@ def example(name: str = "coupe") -> BuildFile:
 
 def changed(changes: dict[str, Any], name: str = "coupe") -> BuildFile:
     """The example with values set at paths; None takes a value away. Its variants are left out."""
-    tree = parse(text_of(name)).tree
-    tree.pop("variants", None)
+    base = example(name)
+    root = copy.deepcopy(base.document.root)
+    root.pop("variants", None)
     for path, value in changes.items():
         if value is None:
-            _take(tree, path)
+            _take(root, path)
         else:
-            put(tree, path, value)
-    return loads(dump(tree))
+            put(root, path, value)
+    return from_document(replace(base.document, root=root), base.shelf)
 
 
-def _take(tree: Any, path: str) -> None:
+def _take(root: Any, path: str) -> None:
     *parents, last = path.split(".")
     for part in parents:
-        tree = tree[int(part)] if isinstance(tree, list) else tree[part]
-    del tree[int(last) if isinstance(tree, list) else last]
+        root = root[int(part)] if isinstance(root, list) else root[part]
+    del root[int(last) if isinstance(root, list) else last]
 
 
 def dossier(changes: dict[str, Any] | None = None, name: str = "coupe", **options: Any) -> Dossier:

@@ -67,6 +67,8 @@ MEANING = {
     "temperature_sensors": "sensors that it needs or has",
     "terminal": "how it is bolted, in words",
     "channels_per_board": "cell groups that one board watches",
+    "board_mass": "mass of one board",
+    "board_price": "price of one board; left out where `price` is that of the whole set",
     "boards_most": "greatest number of boards",
     "sensors_per_board": "temperature sensors on one board",
     "chemistries": "chemistries that its settings allow",

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
+import sys
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -10,17 +13,16 @@ if TYPE_CHECKING:
 
 __all__ = ["BuildFile", "Dossier", "assess", "load"]
 
-_HOMES = {
-    "BuildFile": "voltwright.build.reader",
-    "load": "voltwright.build.reader",
-    "Dossier": "voltwright.rules.dossier",
-    "assess": "voltwright.rules.dossier",
-}
+_HOMES = {"BuildFile": "build.reader", "load": "build.reader", "Dossier": "rules.dossier", "assess": "rules.dossier"}
 
 
-def __getattr__(name: str) -> Any:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'voltwright' has no attribute '{name}'")
-    import importlib
+class _Lazy(ModuleType):
+    """Loads a public name when it is first used; `assess` stays the function although a folder has that name too."""
 
-    return getattr(importlib.import_module(_HOMES[name]), name)
+    def __getattribute__(self, name: str) -> Any:
+        if name in _HOMES:
+            return getattr(importlib.import_module(f"voltwright.{_HOMES[name]}"), name)
+        return super().__getattribute__(name)
+
+
+sys.modules[__name__].__class__ = _Lazy

@@ -1,7 +1,12 @@
-"""The command line: thin; every use case is in services. Exit 1: a `stop` stands. Exit 2: bad input."""
+"""The command line: thin; every use case is in services.
+
+Exit codes: 0 all is well, 1 a `stop` stands, 2 bad input, 3 an error that nobody expected (it is in the log).
+"""
 
 from __future__ import annotations
 
+import contextlib
+import difflib
 import io
 import json
 import logging
@@ -15,7 +20,7 @@ from typing import Annotated, Any
 
 import typer
 
-from voltwright.quantity.errors import VoltwrightError
+from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
 from voltwright.services import cases
 
 app = typer.Typer(
@@ -24,7 +29,9 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="Engineering workbench for electric conversions of classic cars.",
 )
-parts_app = typer.Typer(no_args_is_help=True, help="Look at the shelf of parts, or put a datasheet on it.")
+parts_app = typer.Typer(
+    no_args_is_help=True, rich_markup_mode=None, help="Look at the shelf of parts, or put a datasheet on it."
+)
 app.add_typer(parts_app, name="parts")
 
 
@@ -34,6 +41,23 @@ class Units(StrEnum):
     metric = "metric"
     uk = "uk"
     us = "us"
+
+
+def _say(text: str) -> None:
+    """Print. A reader that went away, such as `head`, is no error: the exit code still answers."""
+    try:
+        print(text, flush=True)
+    except OSError as cause:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(cause, BrokenPipeError):
+            what, mend = f"the output cannot be written: {cause.strerror}", "make room, or write it elsewhere"
+            raise OutputError(Problem(what, "a place with room left", mend)) from None
+
+
+def _complain(text: str) -> None:
+    if sys.stderr is not None:  # as it is where the shell closed it
+        with contextlib.suppress(OSError):
+            print(text, file=sys.stderr, flush=True)
 
 
 BuildPath = Annotated[Path, typer.Argument(metavar="FILE", help="The build file (YAML).", show_default=False)]
@@ -53,14 +77,16 @@ def assess(
     bands: Annotated[bool, typer.Option("--bands/--no-bands", help="Work out how sure each figure is.")] = True,
 ) -> None:
     """Work out every figure of a build and judge it."""
+    if figure is not None and as_json:
+        raise typer.BadParameter("--figure prints one value and --json prints them all: choose one")
     dossier = cases.assess_file(file, with_bands=bands and figure is None, system="metric" if as_json else units.value)
     if figure is not None:
         value = dossier.figure(figure).value
-        print("null" if value is None else f"{value:.10g}")
+        _say("null" if value is None else f"{value:.10g}")
     elif as_json:
-        print(json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False))
+        _say(json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False))
     else:
-        print(cases.summary(dossier, units.value))
+        _say(cases.summary(dossier, units.value))
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 
@@ -74,9 +100,9 @@ def papers(
     """Write the papers of a build: design.pdf, side-view.svg and dossier.json."""
     dossier, written = cases.make_papers(file, out, date=date, system=units.value)
     for path in written:
-        print(path)
+        _say(str(path))
     if dossier.not_for_building:
-        print(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
+        _say(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 
@@ -87,8 +113,8 @@ def explain(
     """Show the working of one figure as a tree, down to where each value came from."""
     dossier, working = cases.explain(file, key)
     figure = dossier.figure(key)
-    print(f"{figure.label}: {figure.printed()}")
-    print(cases.tree(working) if working else f"No working: {figure.reason}")
+    _say(f"{figure.label}: {figure.printed()}")
+    _say(cases.tree(working) if working else f"No working: {figure.reason}")
 
 
 FileOption = Annotated[
@@ -105,12 +131,15 @@ def list_parts(
     shelf = cases.shelf_for(build)
     ids = shelf.ids(kind)
     for part_id in ids:
-        print(f"{part_id:40} {shelf.any(part_id).title}")
+        _say(f"{part_id:40} {shelf.any(part_id).title}")
     if not ids:
-        from voltwright.quantity.errors import PartError, Problem
+        raise _no_kind(str(kind), sorted({each.split("/")[0] for each in shelf.ids()}))
 
-        kinds = sorted({each.split("/")[0] for each in shelf.ids()})
-        raise PartError(Problem(f"there is no kind of part '{str(kind)[:40]}'", allowed=", ".join(kinds)))
+
+def _no_kind(kind: str, known: list[str]) -> PartError:
+    near = difflib.get_close_matches(kind, known, n=1)
+    mend = f"write {near[0]}" if near else "write one of them, or none for all parts"
+    return PartError(Problem(f"there is no kind of part '{kind[:40]}'", ", ".join(known), mend))
 
 
 @parts_app.command("show")
@@ -119,11 +148,11 @@ def show_part(
 ) -> None:
     """Show the datasheet of a part, with source and grade of each value."""
     part = cases.shelf_for(build).any(part_id)
-    print(f"{part.id}: {part.title}")
+    _say(f"{part.id}: {part.title}")
     if part.remarks:
-        print(part.remarks)
+        _say(part.remarks)
     for field, value, known in cases.part_rows(part):
-        print(f"  {field:28} {value:32} {known}")
+        _say(f"  {field:28} {value:32} {known}")
 
 
 @parts_app.command("import")
@@ -137,56 +166,51 @@ def import_part(
     """Read a maker's datasheet, say what is missing, and put it among the workshop's own parts."""
     found = cases.import_datasheet(file, into, overwrite=overwrite)
     for problem in found.problems:
-        print(problem, file=sys.stderr)
+        _complain(str(problem))
     for hint in found.hints:
-        print(f"Worth adding: {hint}")
+        _say(f"Worth adding: {hint}")
     if found.stored is None:
-        print("Not stored: mend the above and import it again.", file=sys.stderr)
+        _complain("Not stored: mend the above and import it again.")
         raise typer.Exit(2)
-    print(f"Stored {found.part.id if found.part else ''} in {found.stored}")
+    _say(f"Stored {found.part.id if found.part else ''} in {found.stored}")
 
 
 def main(arguments: list[str] | None = None) -> Any:
     """Run a command; whatever goes wrong ends in words and an exit code, never in a traceback."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(encoding="utf-8", errors="replace")
+    for stream, errors in ((sys.stdout, "replace"), (sys.stderr, "backslashreplace")):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors=errors)
     try:
         app(args=arguments)
     except VoltwrightError as error:
-        print(f"{error.code}: {error.title}", file=sys.stderr)
+        _complain(f"{error.code}: {error.title}")
         for problem in error.problems:
-            print(f"  {problem}", file=sys.stderr)
+            _complain(f"  {problem}")
         sys.exit(2)
-    except BrokenPipeError:
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
-        sys.exit(0)
     except KeyboardInterrupt:
-        print("Stopped.", file=sys.stderr)
+        _complain("Stopped.")
         sys.exit(130)
     except Exception:
         number = secrets.token_hex(4)
         where = _log(number)
-        print(
-            f"VW900: something went wrong that Voltwright did not expect. Reference {number}; details in {where}.",
-            file=sys.stderr,
-        )
+        _complain(f"VW900: something went wrong that Voltwright did not expect. Reference {number}; {where}.")
         sys.exit(3)
 
 
-def _log(number: str) -> Path:
-    """Write the details of an unexpected error to a rotating log."""
-    folder = Path(os.environ.get("VOLTWRIGHT_HOME") or Path.home() / ".local" / "share" / "voltwright")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        handler: logging.Handler = logging.handlers.RotatingFileHandler(
-            folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8"
-        )
-    except OSError:
-        return Path("nowhere: the log cannot be written")
+def _log(number: str) -> str:
+    """Write the details of an unexpected error to a rotating log, and say where."""
     logger = logging.getLogger("voltwright.errors")
     logger.propagate = False
+    try:
+        folder = Path(os.environ.get("VOLTWRIGHT_HOME") or Path.home() / ".local" / "share" / "voltwright")
+        folder.mkdir(parents=True, exist_ok=True)
+        handler = logging.handlers.RotatingFileHandler(
+            folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"
+        )
+    except (OSError, RuntimeError, ValueError) as cause:
+        return f"no details were kept, for the log cannot be written ({cause})"
     logger.addHandler(handler)
     logger.error("reference %s", number, exc_info=True)
     handler.close()
     logger.removeHandler(handler)
-    return folder / "errors.log"
+    return f"details are in {folder / 'errors.log'}"

@@ -70,7 +70,9 @@ def change_file(folder: Path, step: Step) -> None:
     if what in ("write", "add"):
         new = old + step.body
     else:
-        pattern = rf"^{re.escape(match[2])}:\n(?:[ #].*\n|\n(?=[ #]))*" if what == "section" else rf"^{re.escape(match[2])}\n"
+        pattern = (
+            rf"^{re.escape(match[2])}:\n(?:[ #].*\n|\n(?=[ #]))*" if what == "section" else rf"^{re.escape(match[2])}\n"
+        )
         new, count = re.subn(pattern, lambda _: step.body, old, flags=re.M)
         assert count == 1, f"{step.order} {match[2]!r} stands there {count} times"
     file.write_text(new, encoding="utf-8")
@@ -103,6 +105,7 @@ def perform(text: str, folder: Path) -> int:
             code, seen = run(words, folder)
             shown = "\n".join([f"$ {words}", *seen, f"(exit code {code})"])
             assert code == (step.code if number == len(asked) else 0), shown
+            assert "Traceback" not in shown, shown
             rest = iter(seen)
             for line in expected:
                 assert line in rest, f"not printed (here): {line}\n{shown}"
@@ -111,7 +114,9 @@ def perform(text: str, folder: Path) -> int:
 
 
 PAGES = sorted(
-    page for page in [ROOT / "README.md", *(ROOT / "docs").rglob("*.md")] if "```console" in page.read_text(encoding="utf-8")
+    page
+    for page in [ROOT / "README.md", *(ROOT / "docs").rglob("*.md")]
+    if "```console" in page.read_text(encoding="utf-8")
 )
 
 

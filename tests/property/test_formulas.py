@@ -27,7 +27,7 @@ EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
 PROCEDURES = {
     "open_circuit_voltage": "tests/published/test_tables.py",
     "cell_resistance": "tests/published/test_tables.py",
-    "energy_share": "tests/published/test_tables.py",
+    "mean_open_circuit_voltage": "tests/published/test_tables.py",
     "charge_where_power_fails": "tests/published/test_power.py",
     "to_the_cent": "tests/published/test_money.py",
 }

@@ -46,6 +46,8 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ),
     ("bms.missing", {"pack.bms.part": None}, "stop"),
     ("bms.channels", {"pack.bms.boards": 15}, "stop"),
+    ("bms.sensors", {"pack.bms.sensors": 31}, "caution"),
+    ("cost.labour_missing", {"costing.tasks": None}, "caution"),
     ("protection.missing", {"pack.protection.fuse": None}, "stop"),
     ("protection.contactors", {"pack.protection.contactors": 1}, "stop"),
     ("electrics.earth", {"donor.electrics.earth": "positive"}, "stop"),
@@ -152,6 +154,13 @@ def test_moving_a_box_by_the_named_distance_brings_it_inside() -> None:
     by = float(re.search(r"[Mm]ove it forwards by ([\d.]+) m", found.remedy or "").group(1))  # type: ignore[union-attr]
     assert "fit.box_outside.tank" not in keys(dossier({"pack.boxes.1.x": f"{3.30 - by:.2f} m"}))
     assert "fit.box_outside.tank" in keys(dossier({"pack.boxes.1.x": f"{3.30 - by + 0.02:.2f} m"}))
+
+
+def test_a_band_that_crosses_the_limit_is_said() -> None:
+    near = {"donor.limits.rear_axle": "700 kg"}
+    assert "mass.rear_axle_perhaps" in keys(dossier(near, with_bands=True))
+    assert "mass.rear_axle_perhaps" not in keys(dossier(with_bands=True))
+    assert "mass.gross_perhaps" in keys(dossier({"donor.limits.gross": "1330 kg"}, with_bands=True))
 
 
 def test_findings_are_sorted_and_do_not_depend_on_the_order_of_rules() -> None:

@@ -11,11 +11,13 @@ Source = dict[str, str]
 TYPICAL: Source = {"source": "typical-practice", "grade": "estimated"}
 SURVEY: Source = {"source": "specific-heat-survey", "grade": "measured"}
 ARRHENIUS: Source = {"source": "pybamm-ecm-example", "grade": "estimated"}
+LFP_CURVE: Source = {"source": "afshar-2017", "grade": "estimated"}
 COLD_ENERGY = 20_000.0
 """Activation energy of resistance where the set has none of its own. [J/mol]"""
 
 SIZE_ROUND = ("diameter", "length")
 SIZE_FLAT = ("length", "width", "height")
+CURVE = ("open_circuit_voltage",)
 RESISTANCES = ("resistance_ms", "resistance_10s", "resistance_minutes")
 NEVER_IN_A_SET = (
     "mass",
@@ -62,6 +64,7 @@ def _sources(*groups: tuple[tuple[str, ...], Source]) -> dict[str, Source]:
 
 
 def _plain(
+    *,
     title: str,
     source: str,
     grade: str,
@@ -107,24 +110,24 @@ RECIPES = (
         "nmc811-cylindrical-5ah",
         "Chen2020",
         _plain(
-            "NMC 811 cylindrical cell, 21 × 70 mm, 5 Ah",
-            "chen-2020",
-            "measured",
-            "Voltage, and resistance at 25 °C, from Chen 2020; resistance at other temperatures by the ratio that"
+            title="NMC 811 cylindrical cell, 21 × 70 mm, 5 Ah",
+            source="chen-2020",
+            grade="measured",
+            remarks="Voltage, and resistance at 25 °C, from Chen 2020; resistance at other temperatures by the ratio that"
             " O'Regan 2022 gives for the same cell (mean over charge), carried on below about 0 °C. Nameplate 5.0 Ah:"
             f" 5.15 Ah is what the set holds at vanishing current. {PULSES}",
-            _sources(
+            fields=_sources(
                 (("heat_capacity",), SURVEY),
                 (RESISTANCES, {"source": "oregan-2022", "grade": "measured"}),
             ),
-            "nmc",
-            "cylindrical",
-            ("21 mm", "70 mm"),
-            "69 g",
-            "3.63 V",
-            ("7.3 A", "15 A", "3.5 A", "7.5 A"),
-            "1040 J/(kg·K)",
-            1000,
+            chemistry="nmc",
+            shape="cylindrical",
+            size=("21 mm", "70 mm"),
+            mass="69 g",
+            nominal="3.63 V",
+            currents=("7.3 A", "15 A", "3.5 A", "7.5 A"),
+            heat_capacity="1040 J/(kg·K)",
+            cycles=1000,
         ),
         colder="ORegan2022",
     ),
@@ -132,46 +135,48 @@ RECIPES = (
         "nmc532-pouch-5ah",
         "Mohtat2020",
         _plain(
-            "NMC 532 pouch cell, 5 Ah",
-            "mohtat-2020",
-            "measured",
-            "Voltage, and resistance at each temperature, from Mohtat 2020; kinetics and transport of that set are"
+            title="NMC 532 pouch cell, 5 Ah",
+            source="mohtat-2020",
+            grade="measured",
+            remarks="Voltage, and resistance at each temperature, from Mohtat 2020; kinetics and transport of that set are"
             f" partly fitted and partly from the literature. {PULSES}",
-            _sources(
+            fields=_sources(
                 (("heat_capacity",), SURVEY),
                 (SIZE_FLAT, TYPICAL),
                 (RESISTANCES, {"source": "mohtat-2020", "grade": "estimated"}),
             ),
-            "nmc",
-            "pouch",
-            ("130 mm", "90 mm", "3.4 mm"),
-            "95 g",
-            "3.7 V",
-            ("10 A", "25 A", "5 A", "15 A"),
-            "1040 J/(kg·K)",
-            1500,
+            chemistry="nmc",
+            shape="pouch",
+            size=("130 mm", "90 mm", "3.4 mm"),
+            mass="95 g",
+            nominal="3.7 V",
+            currents=("10 A", "25 A", "5 A", "15 A"),
+            heat_capacity="1040 J/(kg·K)",
+            cycles=1500,
         ),
     ),
     Recipe(
         "lfp-cylindrical-2.3ah",
         "Prada2013",
         _plain(
-            "LFP cylindrical cell, 26 × 65 mm, 2.3 Ah",
-            "prada-2013",
-            "estimated",
-            "The set of Prada 2013 as the reference library carries it, with electrode potentials from Afshar 2017 and"
+            title="LFP cylindrical cell, 26 × 65 mm, 2.3 Ah",
+            source="prada-2013",
+            grade="estimated",
+            remarks="The set of Prada 2013 as the reference library carries it, with electrode potentials from Afshar 2017 and"
             " Chen 2020; it gives about twice the resistance of a good power cell of this size. Temperature by an"
             f" activation energy of 20 kJ/mol, an estimate. {PULSES}",
-            _sources((("heat_capacity",), SURVEY), (SIZE_ROUND, TYPICAL), (RESISTANCES, ARRHENIUS)),
-            "lfp",
-            "cylindrical",
-            ("26 mm", "65 mm"),
-            "72 g",
-            "3.2 V",
-            ("7 A", "23 A", "2.3 A", "7 A"),
-            "1130 J/(kg·K)",
-            3000,
-            "55 °C",
+            fields=_sources(
+                (("heat_capacity",), SURVEY), (SIZE_ROUND, TYPICAL), (RESISTANCES, ARRHENIUS), (CURVE, LFP_CURVE)
+            ),
+            chemistry="lfp",
+            shape="cylindrical",
+            size=("26 mm", "65 mm"),
+            mass="72 g",
+            nominal="3.2 V",
+            currents=("7 A", "23 A", "2.3 A", "7 A"),
+            heat_capacity="1130 J/(kg·K)",
+            cycles=3000,
+            charge_max="55 °C",
         ),
         colder="arrhenius",
     ),
@@ -179,22 +184,22 @@ RECIPES = (
         "nca-cylindrical-3.1ah",
         "NCA_Kim2011",
         _plain(
-            "NCA cylindrical cell, 18 × 65 mm, 3.1 Ah",
-            "kim-2011",
-            "estimated",
-            "Voltage from Kim 2011, a 0.43 Ah set scaled in capacity. That set has thin, powerful electrodes (scaled,"
+            title="NCA cylindrical cell, 18 × 65 mm, 3.1 Ah",
+            source="kim-2011",
+            grade="estimated",
+            remarks="Voltage from Kim 2011, a 0.43 Ah set scaled in capacity. That set has thin, powerful electrodes (scaled,"
             " 6 mΩ at 10 s), so only the shape of the resistance over charge and temperature is its own and the level"
             " (25, 40 and 60 mΩ at 50 %, 25 °C) is typical of such a cell. The nameplate says 3.8 V; the mean of the"
             " curve is 3.7 V.",
-            _sources((("heat_capacity",), SURVEY), (SIZE_ROUND, TYPICAL)),
-            "nca",
-            "cylindrical",
-            ("18 mm", "65 mm"),
-            "47 g",
-            "3.8 V",
-            ("6.2 A", "16 A", "1.5 A", "4.7 A"),
-            "830 J/(kg·K)",
-            500,
+            fields=_sources((("heat_capacity",), SURVEY), (SIZE_ROUND, TYPICAL)),
+            chemistry="nca",
+            shape="cylindrical",
+            size=("18 mm", "65 mm"),
+            mass="47 g",
+            nominal="3.8 V",
+            currents=("6.2 A", "16 A", "1.5 A", "4.7 A"),
+            heat_capacity="830 J/(kg·K)",
+            cycles=500,
         ),
         capacity=3.14,
         level={"ms": 25.0, "10s": 40.0, "minutes": 60.0},
@@ -203,26 +208,26 @@ RECIPES = (
         "nmc111-pouch-7.5ah",
         "Ecker2015",
         _plain(
-            "NMC 111 pouch cell, 7.5 Ah",
-            "ecker-2015",
-            "measured",
-            "One layer of 0.156 Ah from Ecker 2015, scaled so that the cell holds 7.5 Ah. Its activation energies are"
+            title="NMC 111 pouch cell, 7.5 Ah",
+            source="ecker-2015",
+            grade="measured",
+            remarks="One layer of 0.156 Ah from Ecker 2015, scaled so that the cell holds 7.5 Ah. Its activation energies are"
             " measured but large: carried on below 0 °C they give more resistance than most cells of this kind show."
             f" {PULSES}",
-            _sources(
+            fields=_sources(
                 (("heat_capacity",), SURVEY),
                 (SIZE_FLAT, TYPICAL),
                 (("capacity",), {"source": "ecker-2015", "grade": "estimated"}),
                 (RESISTANCES, {"source": "ecker-2015", "grade": "estimated"}),
             ),
-            "nmc",
-            "pouch",
-            ("110 mm", "95 mm", "7.5 mm"),
-            "165 g",
-            "3.7 V",
-            ("15 A", "38 A", "7.5 A", "22 A"),
-            "1040 J/(kg·K)",
-            1500,
+            chemistry="nmc",
+            shape="pouch",
+            size=("110 mm", "95 mm", "7.5 mm"),
+            mass="165 g",
+            nominal="3.7 V",
+            currents=("15 A", "38 A", "7.5 A", "22 A"),
+            heat_capacity="1040 J/(kg·K)",
+            cycles=1500,
         ),
         capacity=7.5,
     ),
@@ -230,24 +235,24 @@ RECIPES = (
         "lco-pouch-2.3ah",
         "Ai2020",
         _plain(
-            "LCO pouch cell, 51 × 47 × 6.4 mm, 2.3 Ah",
-            "ai-2020",
-            "measured",
-            "Voltage, size, and resistance at 25 °C, from Ai 2020; the set hardly changes with temperature, so an"
+            title="LCO pouch cell, 51 × 47 × 6.4 mm, 2.3 Ah",
+            source="ai-2020",
+            grade="measured",
+            remarks="Voltage, size, and resistance at 25 °C, from Ai 2020; the set hardly changes with temperature, so an"
             " activation energy of 20 kJ/mol stands in, an estimate. Nameplate 2.28 Ah: 2.47 Ah is what the set holds"
             f" at vanishing current. {PULSES}",
-            _sources(
+            fields=_sources(
                 (("heat_capacity",), {"source": "specific-heat-survey", "grade": "estimated"}),
                 (RESISTANCES, ARRHENIUS),
             ),
-            "lco",
-            "pouch",
-            ("51 mm", "47 mm", "6.4 mm"),
-            "40 g",
-            "3.8 V",
-            ("4.6 A", "6.9 A", "1.6 A", "2.3 A"),
-            "1000 J/(kg·K)",
-            500,
+            chemistry="lco",
+            shape="pouch",
+            size=("51 mm", "47 mm", "6.4 mm"),
+            mass="40 g",
+            nominal="3.8 V",
+            currents=("4.6 A", "6.9 A", "1.6 A", "2.3 A"),
+            heat_capacity="1000 J/(kg·K)",
+            cycles=500,
         ),
         colder="arrhenius",
     ),
@@ -255,20 +260,20 @@ RECIPES = (
         "nmc-prismatic-50ah",
         "Mohtat2020",
         _plain(
-            "NMC prismatic cell, 148 × 27 × 98 mm, 50 Ah",
-            "mohtat-2020",
-            "estimated",
-            "A typical automotive cell: voltage and resistance of Mohtat 2020 scaled from 5 Ah to 50 Ah, which gives"
+            title="NMC prismatic cell, 148 × 27 × 98 mm, 50 Ah",
+            source="mohtat-2020",
+            grade="estimated",
+            remarks="A typical automotive cell: voltage and resistance of Mohtat 2020 scaled from 5 Ah to 50 Ah, which gives"
             f" the 1 mΩ at 10 s that is usual for this size. {PULSES}",
-            _sources((("heat_capacity",), SURVEY), (SIZE_FLAT, TYPICAL)),
-            "nmc",
-            "prismatic",
-            ("148 mm", "27 mm", "98 mm"),
-            "0.85 kg",
-            "3.7 V",
-            ("100 A", "250 A", "50 A", "150 A"),
-            "1040 J/(kg·K)",
-            2000,
+            fields=_sources((("heat_capacity",), SURVEY), (SIZE_FLAT, TYPICAL)),
+            chemistry="nmc",
+            shape="prismatic",
+            size=("148 mm", "27 mm", "98 mm"),
+            mass="0.85 kg",
+            nominal="3.7 V",
+            currents=("100 A", "250 A", "50 A", "150 A"),
+            heat_capacity="1040 J/(kg·K)",
+            cycles=2000,
         ),
         capacity=50.0,
     ),
@@ -276,22 +281,24 @@ RECIPES = (
         "lfp-prismatic-280ah",
         "Prada2013",
         _plain(
-            "LFP prismatic cell, 174 × 72 × 205 mm, 280 Ah",
-            "prada-2013",
-            "estimated",
-            "A typical large cell: voltage of the set of Prada 2013 between 2.5 V and 3.65 V. The level of the"
+            title="LFP prismatic cell, 174 × 72 × 205 mm, 280 Ah",
+            source="prada-2013",
+            grade="estimated",
+            remarks="A typical large cell: voltage of the set of Prada 2013 between 2.5 V and 3.65 V. The level of the"
             " resistance (0.2, 0.4 and 0.6 mΩ at 50 %, 25 °C) is typical; its shape over charge is the set's, that of"
             " the 10 s figure standing for ten minutes too; temperature by an activation energy of 20 kJ/mol.",
-            _sources((("heat_capacity",), SURVEY), (SIZE_FLAT, TYPICAL), (RESISTANCES, ARRHENIUS)),
-            "lfp",
-            "prismatic",
-            ("174 mm", "72 mm", "205 mm"),
-            "5.4 kg",
-            "3.2 V",
-            ("280 A", "560 A", "140 A", "280 A"),
-            "1130 J/(kg·K)",
-            4000,
-            "55 °C",
+            fields=_sources(
+                (("heat_capacity",), SURVEY), (SIZE_FLAT, TYPICAL), (RESISTANCES, ARRHENIUS), (CURVE, LFP_CURVE)
+            ),
+            chemistry="lfp",
+            shape="prismatic",
+            size=("174 mm", "72 mm", "205 mm"),
+            mass="5.4 kg",
+            nominal="3.2 V",
+            currents=("280 A", "560 A", "140 A", "280 A"),
+            heat_capacity="1130 J/(kg·K)",
+            cycles=4000,
+            charge_max="55 °C",
         ),
         capacity=280.0,
         full=3.65,

@@ -20,12 +20,12 @@ def assess_cost(case: Case, sheet: Sheet) -> None:
     missing = missing_prices(case)
     if missing:
         for key in ("cost.parts", *SUMS[2:]):
-            sheet.lack(key, f"no price for {', '.join(missing)}")
-    rate = case.build.costing.labour_rate
-    if rate is None:
+            sheet.lack(key, f"no price in {case.build.currency} for {'; '.join(missing)}")
+    why = _no_labour(case)
+    if why:
         for key in SUMS[1:]:
-            sheet.reasons.setdefault(key, "no hourly rate is named (costing.labour_rate)")
-    labour = sheet.add("cost.labour", _labour(case)) if rate is not None else None
+            sheet.reasons.setdefault(key, why)
+    labour = None if why else sheet.add("cost.labour", _labour(case))
     if missing:
         return
     parts = sheet.add("cost.parts", _parts(case))
@@ -42,6 +42,14 @@ def assess_cost(case: Case, sheet: Sheet) -> None:
     )
     price = sheet.add("cost.price", dearer)
     sheet.add("cost.price_with_tax", _with(case, costing.tax, price, "Price with tax", "Tax"))
+
+
+def _no_labour(case: Case) -> str:
+    """Why labour cannot be priced, or nothing."""
+    costing = case.build.costing
+    if costing.labour_rate is None and not (costing.tasks and all(task.rate for task in costing.tasks)):
+        return "no hourly rate is named (costing.labour_rate)"
+    return "" if costing.tasks else "no task is named (costing.tasks)"
 
 
 def _with(case: Case, share: Entry, amount: Node, label: str, name: str) -> Node:
@@ -95,7 +103,9 @@ def _in_currency(case: Case, price: Entry, title: str) -> Node | None:
 def missing_prices(case: Case) -> tuple[str, ...]:
     """What has no price in the currency of the build."""
     parts = [part_id for part_id in quantities(case) if price_of(case, part_id) is None]
-    bought = [each.name for each in case.build.costing.purchases if _price_in_currency(case, each.price, each.name) is None]
+    bought = [
+        each.name for each in case.build.costing.purchases if _price_in_currency(case, each.price, each.name) is None
+    ]
     boards = _boards(case)
     if boards is not None and _price_in_currency(case, *boards) is None:
         bought.append(boards[1])
@@ -127,16 +137,13 @@ def _parts(case: Case) -> Node:
 
 def _line(case: Case, title: str, count: Decimal, price: Node | None) -> Node:
     assert price is not None
-    many = leaf(count, "1", f"Number of {title}", Origin("entered", reason="counted in the build"), symbol="n")
+    many = leaf(count, "1", f"Number of {title}", Origin("by definition", reason="counted in the build"), symbol="n")
     line = work(law.line_price, title, case.build.currency, count=many, price=price)
     return work(law.to_the_cent, title, case.build.currency, amount=line)
 
 
 def _labour(case: Case) -> Node:
-    tasks = case.build.costing.tasks
-    if not tasks:
-        return leaf(Decimal("0.00"), case.build.currency, "Labour", Origin("entered", reason="no task is named"))
-    return total("Labour", [_task(case, task) for task in tasks])
+    return total("Labour", [_task(case, task) for task in case.build.costing.tasks])
 
 
 def _task(case: Case, task: Task) -> Node:

@@ -40,8 +40,8 @@ KEYS: dict[str, Key] = {
     "mass.cg_height_laden": Key("m", 3, "Centre of gravity above the ground, laden"),
     "mass.cg_x_before": Key("m", 3, "Centre of gravity of the donor behind the front axle"),
     "mass.cg_height_before": Key("m", 3, "Centre of gravity of the donor above the ground"),
-    "mass.ride_height_front": Key("mm", 0, "Change of ride height at the front, old springs"),
-    "mass.ride_height_rear": Key("mm", 0, "Change of ride height at the rear, old springs"),
+    "mass.ride_height_front": Key("mm", 0, "Ride height at the front on the old springs: plus rises, minus sinks"),
+    "mass.ride_height_rear": Key("mm", 0, "Ride height at the rear on the old springs: plus rises, minus sinks"),
     "mass.spring_factor_front": Key(
         "1", 2, "Front springs: stiffness that restores the height, as a multiple of the old"
     ),
@@ -59,8 +59,8 @@ KEYS: dict[str, Key] = {
     "pack.voltage_empty": Key("V", 1, "Voltage at the cells' lower limit, at rest"),
     "pack.voltage_ac": Key("V", 1, "Greatest alternating voltage at the motor, line to line (rms), at full charge"),
     "pack.capacity": Key("Ah", 1, "Capacity, at the present health"),
-    "pack.energy_gross": Key("kWh", 2, "Energy, full to empty"),
-    "pack.energy_usable": Key("kWh", 2, "Energy inside the usable window"),
+    "pack.energy_gross": Key("kWh", 2, "Energy by the nameplate: nominal voltage times capacity"),
+    "pack.energy_usable": Key("kWh", 2, "Energy inside the usable window, drawn slowly"),
     "pack.resistance": Key("mΩ", 1, "Resistance: 10 s, 25 °C, 50 % charge"),
     "pack.current_continuous": Key("A", 0, "Continuous discharge current"),
     "pack.current_peak": Key("A", 0, "Discharge current for 10 s"),

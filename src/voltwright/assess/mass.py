@@ -33,6 +33,10 @@ class Item:
         return work(law.moment, f"Moment of {self.name}", mass=self.mass, arm=self.at[axis])
 
 
+# Things, and the sum of their masses.
+Gathered = tuple[list[Item], Node]
+
+
 @dataclass(frozen=True)
 class Body:
     """A whole: its mass, and its centre on the three axes."""
@@ -46,33 +50,32 @@ class Body:
 
 def assess_mass(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `mass`."""
-    donor, out, goes_in = donor_body(case), removed_items(case), added_items(case)
-    kerb = changed_body(donor, out, goes_in, "kerb")
-    laden = changed_body(kerb, [], laden_items(case), "laden")
-    sheet.add("mass.removed", _sum_of("What comes out", out))
-    sheet.add("mass.added", _sum_of("What goes in", goes_in))
-    _enter_body(case, sheet, kerb, "")
-    _enter_body(case, sheet, laden, "_laden")
-    before = _axles(case, donor)
-    after = _axles(case, kerb)
-    sheet.add("mass.front_axle_before", before["front"])
-    sheet.add("mass.rear_axle_before", before["rear"])
-    sheet.add("mass.cg_x_before", donor.centre["x"])
-    sheet.add("mass.cg_height_before", donor.centre["z"])
+    out, goes_in = removed_items(case), added_items(case)
+    taken = sheet.add("mass.removed", _sum_of("What comes out", out))
+    added = sheet.add("mass.added", _sum_of("What goes in", goes_in))
+    donor = _entered(sheet, donor_body(case), {"x": "mass.cg_x_before", "z": "mass.cg_height_before"})
+    kerb = _entered(sheet, changed_body(donor, (out, taken), (goes_in, added), "kerb"), _keys(""), "mass.kerb")
+    people = laden_items(case)
+    load = (people, _sum_of("People and load", people))
+    nobody = (list[Item](), nothing("Nothing comes out", "kg"))
+    laden = _entered(sheet, changed_body(kerb, nobody, load, "laden"), _keys("_laden"), "mass.laden")
+    before = _axles(case, sheet, donor, "_before")
+    after = _axles(case, sheet, kerb, "")
+    _axles(case, sheet, laden, "_laden")
     _payload(case, sheet)
     for axle in ("front", "rear"):
         _ride(case, sheet, axle, before[axle], after[axle])
         _tyres(case, sheet, axle)
 
 
-def _enter_body(case: Case, sheet: Sheet, body: Body, suffix: str) -> None:
-    axles = _axles(case, body)
-    sheet.add("mass.laden" if suffix else "mass.kerb", body.mass)
-    sheet.add(f"mass.front_axle{suffix}", axles["front"])
-    sheet.add(f"mass.rear_axle{suffix}", axles["rear"])
-    sheet.add(f"mass.cg_x{suffix}", body.centre["x"])
-    sheet.add(f"mass.cg_y{suffix}", body.centre["y"])
-    sheet.add(f"mass.cg_height{suffix}", body.centre["z"])
+def _keys(suffix: str) -> dict[str, str]:
+    return {"x": f"mass.cg_x{suffix}", "y": f"mass.cg_y{suffix}", "z": f"mass.cg_height{suffix}"}
+
+
+def _entered(sheet: Sheet, body: Body, centre: dict[str, str], mass: str | None = None) -> Body:
+    """The body with its figures entered, so that later working refers to them."""
+    placed = {axis: sheet.add(centre[axis], node) if axis in centre else node for axis, node in body.centre.items()}
+    return Body(sheet.add(mass, body.mass) if mass else body.mass, placed)
 
 
 def donor_body(case: Case) -> Body:
@@ -126,18 +129,17 @@ def _donor_height(case: Case, donor: Donor, whole: Node) -> Node:
     )
 
 
-def changed_body(body: Body, out: list[Item], goes_in: list[Item], state: str) -> Body:
+def changed_body(body: Body, out: Gathered, goes_in: Gathered, state: str) -> Body:
     """The body after some things left it and others came in."""
-    taken, added = _sum_of("What comes out", out), _sum_of("What goes in", goes_in)
-    mass = work(law.mass_after, f"Mass, {state}", before=body.mass, taken=taken, added=added)
+    mass = work(law.mass_after, f"Mass, {state}", before=body.mass, taken=out[1], added=goes_in[1])
     centre: dict[str, Node] = {}
     for axis in AXES:
         moments = work(
             law.moment_after,
             f"Moment of the whole, {_ARM[axis]}",
             before=body.moment(axis, "Moment before"),
-            taken=_moments_of("Moments of what comes out", out, axis),
-            added=_moments_of("Moments of what goes in", goes_in, axis),
+            taken=_moments_of("Moments of what comes out", out[0], axis),
+            added=_moments_of("Moments of what goes in", goes_in[0], axis),
         )
         centre[axis] = work(law.centre, f"Centre of gravity {_ARM[axis]}, {state}", moment=moments, mass=mass)
     return Body(mass, centre)
@@ -177,7 +179,7 @@ def _placed(case: Case, placed: Placed) -> Item:
 def _boxes(case: Case) -> Iterator[Item]:
     each = case.leaf(case.module.mass, f"One module, {case.module.title}")
     for box in case.build.pack.boxes:
-        count = constant(float(box.modules), "1", f"Modules in box {box.name}", "entered", "n")
+        count = constant(float(box.modules), "1", f"Modules in box {box.name}", "counted in pack.boxes", "n")
         modules = work(law.mass_of_several, f"Modules in box {box.name}", count=count, mass_each=each)
         whole = total(
             f"Box {box.name} with its modules", [case.leaf(box.mass, f"Box {box.name}, all but its modules"), modules]
@@ -195,7 +197,7 @@ def laden_items(case: Case) -> list[Item]:
         here = min(left, seat.places)
         left -= here
         if here:
-            count = constant(float(here), "1", f"People: {seat.name}", "from the brief's seats", "n")
+            count = constant(float(here), "1", f"People: {seat.name}", "brief.seats, from the first row backwards", "n")
             items.append(
                 _at_place(case, seat, work(law.mass_of_several, f"People: {seat.name}", count=count, mass_each=person))
             )
@@ -210,13 +212,13 @@ def _at_place(case: Case, place: Place, mass: Node) -> Item:
 
 def _item(case: Case, name: str, thing: Thing | Extra | Placed, mass: Node) -> Item:
     if thing.count > 1:
-        count = constant(float(thing.count), "1", f"Number of {name}", "entered", "n")
+        count = constant(float(thing.count), "1", f"Number of {name}", "counted in the build", "n")
         mass = work(law.mass_of_several, f"{thing.count} × {name}", count=count, mass_each=mass)
     return Item(name, mass, _place(case, name, thing.x, thing.y, thing.z))
 
 
 def _place(case: Case, name: str, x: Entry, y: Entry | None, z: Entry) -> dict[str, Node]:
-    middle = constant(0.0, "m", f"{name}: left of the middle", "placed in the middle")
+    middle = constant(0.0, "m", f"{name}: left of the middle", "no y is named: in the middle")
     return {
         "x": case.leaf(x, f"{name}: behind the front axle", "m"),
         "y": case.leaf(y, f"{name}: left of the middle", "m") if y else middle,
@@ -224,12 +226,12 @@ def _place(case: Case, name: str, x: Entry, y: Entry | None, z: Entry) -> dict[s
     }
 
 
-def _axles(case: Case, body: Body) -> dict[str, Node]:
+def _axles(case: Case, sheet: Sheet, body: Body, suffix: str) -> dict[str, Node]:
     wheelbase = case.leaf(case.build.donor.size.wheelbase, "Wheelbase", "m")
     inputs = {"mass": body.mass, "behind_front": body.centre["x"], "wheelbase": wheelbase}
     return {
-        "front": work(law.front_axle_load, "Front axle", **inputs),
-        "rear": work(law.rear_axle_load, "Rear axle", **inputs),
+        "front": sheet.add(f"mass.front_axle{suffix}", work(law.front_axle_load, "Front axle", **inputs)),
+        "rear": sheet.add(f"mass.rear_axle{suffix}", work(law.rear_axle_load, "Rear axle", **inputs)),
     }
 
 
@@ -256,7 +258,9 @@ def _ride(case: Case, sheet: Sheet, axle: str, before: Node, after: Node) -> Non
     else:
         bounce = case.leaf(springs.bounce_frequency, f"Bounce of the body, {axle}")
         rate = work(law.wheel_rate_from_bounce, f"Rate at each {axle} wheel", "N/mm", bounce=bounce, sprung=old)
-    gravity = constant(law.STANDARD_GRAVITY, "m/s²", "Standard gravity", "by definition", "g")
+    gravity = constant(
+        law.STANDARD_GRAVITY, "m/s²", "Standard gravity", "3rd General Conference on Weights and Measures, 1901", "g"
+    )
     change = work(
         law.ride_height_change,
         "Change of ride height",

@@ -60,7 +60,8 @@ def arrangement(case: Case) -> Arrangement:
 
 
 def _count(value: int, label: str, where: str) -> Node:
-    return leaf(float(value), "1", label, Origin("entered", where=where), symbol="n")
+    how = "datasheet" if ": " in where else "entered"
+    return leaf(float(value), "1", label, Origin(how, where=where), symbol="n")
 
 
 def _health(case: Case) -> Node:
@@ -77,7 +78,7 @@ def _health(case: Case) -> Node:
             0.80,
             0.12,
         )
-    return constant(1.0, "%", "Health: capacity as a share of new", f"{module.stock} modules", "h")
+    return constant(1.0, "%", "Health: capacity as a share of new", f"{module.stock} modules, taken as new", "h_c")
 
 
 def _growth(case: Case) -> Node:
@@ -93,7 +94,7 @@ def _growth(case: Case) -> Node:
         )
     if case.module.stock == "salvaged":
         return assumed(label, "1", "salvaged and not measured; test the modules on the bench", 1.4, 0.4)
-    return constant(1.0, "1", label, f"{case.module.stock} modules", "g")
+    return constant(1.0, "1", label, f"{case.module.stock} modules, taken as new", "g")
 
 
 def _counts(case: Case, sheet: Sheet, made: Arrangement) -> None:
@@ -133,16 +134,23 @@ def _energy(case: Case, sheet: Sheet, made: Arrangement) -> None:
         }
     capacity = sheet.add("pack.capacity", work(law.capacity_in_parallel, "Capacity", health=made.health, **inputs))
     nominal = sheet.nodes["pack.voltage_nominal"]
-    gross = sheet.add("pack.energy_gross", work(law.nominal_energy, "Energy", voltage=nominal, capacity=capacity))
-    window = case.build.pack.window
-    share = work(
-        law.energy_share,
-        "Share of the energy inside the usable window",
-        empty=case.leaf(window.empty, "Lowest charge that is used", "%"),
-        full=case.leaf(window.full, "Highest charge that is used", "%"),
-        table=case.open_circuit,
+    sheet.add("pack.energy_gross", work(law.nominal_energy, "Energy", voltage=nominal, capacity=capacity))
+    window = {
+        "empty": case.leaf(case.build.pack.window.empty, "Lowest charge that is used", "%"),
+        "full": case.leaf(case.build.pack.window.full, "Highest charge that is used", "%"),
+    }
+    mean = work(
+        law.mean_open_circuit_voltage, "Mean voltage of a cell in the window", table=case.open_circuit, **window
     )
-    sheet.add("pack.energy_usable", work(law.usable_energy, "Usable energy", energy=gross, share=share))
+    usable = work(
+        law.usable_energy,
+        "Usable energy",
+        cells_series=made.cells_series,
+        mean_voltage=mean,
+        capacity=capacity,
+        **window,
+    )
+    sheet.add("pack.energy_usable", usable)
 
 
 def _currents(case: Case, sheet: Sheet, made: Arrangement) -> None:
@@ -212,9 +220,9 @@ def rest_voltage_at(case: Case, made: Arrangement, charge: Node) -> Node:
 
 
 def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
-    mild = constant(celsius(25), "°C", "Cell temperature", "condition of this figure", "T")
+    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
     cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
-    half = constant(HALF, "%", "Charge", "condition of this figure", "s")
+    half = constant(HALF, "%", "Charge", "the condition for which the figure is given", "s")
     sheet.add("pack.resistance", resistance_at(case, made, half, mild))
     _power_at(case, sheet, made, FOUR_FIFTHS, mild, ("pack.power_peak", "pack.voltage_peak_power"))
     _power_at(case, sheet, made, TENTH, cold, ("pack.power_empty_cold", "pack.voltage_empty_cold"))
@@ -223,7 +231,7 @@ def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
 def _power_at(
     case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node, keys: tuple[str, str]
 ) -> None:
-    at = constant(charge, "%", "Charge", "condition of this figure", "s")
+    at = constant(charge, "%", "Charge", "the condition for which the figure is given", "s")
     rest = rest_voltage_at(case, made, at)
     resistance = resistance_at(case, made, at, temperature)
     floor = least_voltage(case, sheet)
@@ -250,7 +258,7 @@ def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
         for key in ("pack.full_power_lost_below", "pack.current_motor_continuous"):
             sheet.lack(key, "the build names no motor" if motor is None else "the build names no inverter")
         return
-    mild = constant(celsius(25), "°C", "Cell temperature", "condition of this figure", "T")
+    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
     _continuous_current(
         case, sheet, made, mild, _from_pack(case, motor, inverter, motor.power_continuous, "continuous")
     )
@@ -288,7 +296,7 @@ def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Entry, which
 
 
 def _continuous_current(case: Case, sheet: Sheet, made: Arrangement, mild: Node, power: Node) -> None:
-    half = constant(HALF, "%", "Charge", "condition of this figure", "s")
+    half = constant(HALF, "%", "Charge", "the condition for which the figure is given", "s")
     rest, resistance = rest_voltage_at(case, made, half), resistance_at(case, made, half, mild)
     most = work(law.matched_power, "The most that the pack can give at all", rest_voltage=rest, resistance=resistance)
     if power.value > most.value:

@@ -39,8 +39,8 @@ def nothing(label: str, unit: str) -> Node:
 
 
 def constant(value: float, unit: str, label: str, reason: str, symbol: str = "") -> Node:
-    """A fixed condition of the figure itself, in SI."""
-    return leaf(value, unit, label, Origin("entered", reason=reason), symbol=symbol)
+    """A value (SI) that follows from what the figure is, or from how the build is counted."""
+    return leaf(value, unit, label, Origin("by definition", reason=reason), symbol=symbol)
 
 
 def assumed(label: str, unit: str, reason: str, value: float, half: float = 0.0) -> Node:

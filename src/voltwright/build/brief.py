@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field, model_validator
 
-from voltwright.build.base import Frozen, Text
+from voltwright.build.base import Frozen, Real, Says, Text, Whole, different_names
 from voltwright.quantity.entry import (
     Current,
     Distance,
@@ -21,8 +21,13 @@ from voltwright.quantity.entry import (
     Voltage,
     YearlyDistance,
 )  # fmt: skip
+from voltwright.quantity.errors import Problem, QuantityError
 
-Trip = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40)]
+Trip = Annotated[
+    str,
+    Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
+    Says("a name in small letters, digits and hyphens, such as steady-80"),
+]
 
 
 class Brief(Frozen):
@@ -37,7 +42,7 @@ class Brief(Frozen):
     cruise_speed: Speed | None = None
     start_gradient: Share | None = None
     price: MoneyAmount | None = None
-    seats: Annotated[int, Field(ge=1, le=20)] = 2
+    seats: Annotated[Whole, Field(ge=1, le=20)] = 2
     load: MassOrNone
     tow: MassOrNone | None = None
     keep: tuple[Text, ...] = ()
@@ -61,6 +66,13 @@ class Climate(Frozen):
     mean: Temperature
     monthly: Annotated[tuple[Temperature, ...], Field(min_length=12, max_length=12)] | None = None
 
+    @model_validator(mode="after")
+    def _coldest_is_colder(self) -> Climate:
+        if self.coldest.value > self.hottest.value:
+            what = f"the coldest day ({self.coldest.text}) is warmer than the hottest ({self.hottest.text})"
+            raise QuantityError(Problem(what, "coldest below hottest", "exchange the two, or enter both"))
+        return self
+
 
 class Parking(Frozen):
     """Where the car stands and how full."""
@@ -73,14 +85,14 @@ class Habit(Frozen):
     """How the customer charges."""
 
     limit: Share
-    times_per_week: Annotated[float, Field(ge=0, le=50)] = 2.0
+    times_per_week: Annotated[Real, Field(ge=0, le=50)] = 2.0
     fast_share: Share
 
 
 class LayUp(Frozen):
     """The winter rest."""
 
-    months: Annotated[float, Field(ge=0, le=12)] = 0.0
+    months: Annotated[Real, Field(ge=0, le=12)] = 0.0
     charge: Share | None = None
 
 
@@ -88,7 +100,7 @@ class Duty(Frozen):
     """How the car is used over a year."""
 
     distance: YearlyDistance
-    trips: tuple[DutyTrip, ...] = ()
+    trips: Annotated[tuple[DutyTrip, ...], AfterValidator(different_names)] = ()
     climate: Climate
     parking: Parking
     habit: Habit
@@ -100,7 +112,7 @@ class Supply(Frozen):
 
     name: Trip
     kind: Literal["ac", "dc"] = "ac"
-    phases: Annotated[int, Field(ge=1, le=3)] = 1
+    phases: Annotated[Whole, Field(ge=1, le=3)] = 1
     voltage: Voltage | None = None
     voltage_min: Voltage | None = None
     current: Current

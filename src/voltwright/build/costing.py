@@ -6,8 +6,15 @@ from typing import Annotated
 
 from pydantic import Field
 
-from voltwright.build.base import Count, Frozen, PartId, Text
-from voltwright.quantity.entry import Coefficient, MoneyAmount, MoneyRate, Share, WorkTime
+from voltwright.build.base import Count, Frozen, PartId, Says, Text
+from voltwright.quantity.entry import Entry, Expect, MoneyAmount, MoneyRate, Share, WorkTime
+
+CurrencyCode = Annotated[
+    str,
+    Field(pattern=r"^[A-Z]{3}$"),
+    Says("a currency code of ISO 4217, such as USD; its value says what one is worth"),
+]
+Rate = Annotated[Entry, Expect("1", above=0, most=10000)]
 
 
 class Task(Frozen):
@@ -36,4 +43,4 @@ class Costing(Frozen):
     tasks: tuple[Task, ...] = ()
     purchases: tuple[Purchase, ...] = ()
     prices: dict[PartId, MoneyAmount] = {}
-    exchange: dict[Annotated[str, Field(pattern=r"^[A-Z]{3}$")], Coefficient] = {}
+    exchange: dict[CurrencyCode, Rate] = {}

@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, cast
 
-from pydantic import BaseModel, Field, model_validator
+from pydantic import BaseModel, Field, field_validator, model_validator
 
-from voltwright.build.base import Frozen, Name, PartId, Text
+from voltwright.build.base import Frozen, Name, PartId, Says, Text
 from voltwright.build.brief import Brief, Duty, Load, Supply
 from voltwright.build.costing import Costing
 from voltwright.build.donor import Donor
 from voltwright.build.fitted import Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
 from voltwright.quantity.entry import Entry, Mass
+from voltwright.quantity.errors import Problem, QuantityError
 from voltwright.quantity.units import CURRENCIES
 
 FORMAT = 1
-Scalar = str | int | float | bool | None
+MOST_VARIANTS = 20
+ChangedPath = Annotated[
+    str, Field(min_length=1, max_length=200), Says("the path of what is changed, such as pack.boxes.0.modules")
+]
 
 
 class Variant(Frozen):
@@ -24,17 +28,17 @@ class Variant(Frozen):
 
     of: Name | None = None
     why: Text | None = None
-    changes: dict[Annotated[str, Field(min_length=1, max_length=200)], Any]
+    changes: dict[ChangedPath, Any]
 
 
 class Build(Frozen):
-    """All that the workshop wrote down, validated and in SI; every value knows where it came from."""
+    """All that the workshop wrote down of one conversion. Every value knows where it came from."""
 
     voltwright: Literal[1]
     title: Text
     workshop: Text | None = None
-    currency: str = "EUR"
-    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = None
+    currency: Annotated[str, Says("a currency code of ISO 4217, such as EUR, GBP or USD")] = "EUR"
+    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$"), Says("a country code of ISO 3166, such as IE")] | None = None
     person_mass: Mass
     brief: Brief
     donor: Donor
@@ -50,12 +54,24 @@ class Build(Frozen):
     extras: tuple[Extra, ...] = ()
     duty: Duty
     costing: Costing
-    variants: dict[Name, Variant] = {}
+    variants: Annotated[dict[Name, Variant], Field(max_length=MOST_VARIANTS)] = {}
+
+    @field_validator("currency")
+    @classmethod
+    def _currency_is_known(cls, value: str) -> str:
+        if value not in CURRENCIES:
+            mend = f"write {value.upper()}" if value.upper() in CURRENCIES else "write EUR, or the code of your money"
+            raise QuantityError(Problem(f"'{value[:20]}' is not a currency code", ", ".join(sorted(CURRENCIES)), mend))
+        return value
 
     @model_validator(mode="after")
-    def _currency_is_known(self) -> Build:
-        if self.currency not in CURRENCIES:
-            raise ValueError(f"currency: '{self.currency}' is not a currency code; write one such as EUR, GBP or USD")
+    def _rates_are_in_its_currency(self) -> Build:
+        rated = [("costing.labour_rate", self.costing.labour_rate), ("brief.price", self.brief.price)]
+        rated += [(f"costing.tasks.{index}.rate", task.rate) for index, task in enumerate(self.costing.tasks)]
+        for path, entry in rated:
+            if entry is not None and entry.unit.spelling.split("/")[0] != self.currency:
+                mend = f"write it in {self.currency}, the currency of the build"
+                raise QuantityError(Problem(f"{path}: '{entry.text}' is not in {self.currency}", mend=mend))
         return self
 
     def placed(self) -> Iterator[tuple[str, Placed]]:

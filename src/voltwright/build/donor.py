@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
-from voltwright.build.base import Count, Frozen, Text
+from voltwright.build.base import Count, Frozen, Real, Says, Text, Whole
+from voltwright.parts.tyres import read_marking
 from voltwright.quantity.entry import (
     Area,
     Coefficient,
@@ -21,6 +22,8 @@ from voltwright.quantity.entry import (
     Mass,
     MassOrNone,
     Position,
+    PositiveShare,
+    Power,
     SmallLength,
     Stiffness,
     Torque,
@@ -28,6 +31,18 @@ from voltwright.quantity.entry import (
 )  # fmt: skip
 
 Axle = Literal["front", "rear"]
+
+
+def _must_be_a_marking(text: str) -> str:
+    read_marking(text)
+    return text
+
+
+Marking = Annotated[
+    Text,
+    AfterValidator(_must_be_a_marking),
+    Says("the marking on the side wall, such as 165/80R14 85S, 165 R 14, 5.60-13 or 6.00-16"),
+]
 
 
 class Axles(Frozen):
@@ -73,15 +88,15 @@ class CoastDown(Frozen):
     """Road load F = A + B v + C v² from a coast-down."""
 
     a: Force
-    b: Text | None = None
-    c: Text | None = None
+    b: Annotated[Entry, Expect("N/(m/s)", least=-100, most=1000)] | None = None
+    c: Annotated[Entry, Expect("N/(m/s)²", least=-10, most=100)] | None = None
 
 
 class Tyres(Frozen):
     """Markings as they stand on the side wall."""
 
-    front: Text
-    rear: Text
+    front: Marking
+    rear: Marking
     front_load_each: Mass | None = None
     rear_load_each: Mass | None = None
     rolling_resistance: Coefficient
@@ -104,8 +119,8 @@ class Suspensions(Frozen):
 class Gearbox(Frozen):
     """The donor's gearbox; ratios from first gear up."""
 
-    ratios: tuple[Annotated[float, Field(gt=0, le=30)], ...] = ()
-    reverse_ratio: Annotated[float, Field(gt=0, le=30)] | None = None
+    ratios: tuple[Annotated[Real, Field(gt=0, le=30)], ...] = ()
+    reverse_ratio: Annotated[Real, Field(gt=0, le=30)] | None = None
     torque_max: Torque | None = None
 
 
@@ -114,10 +129,10 @@ class DriveLine(Frozen):
 
     driven_axle: Literal["front", "rear", "both"] = "rear"
     gearbox: Gearbox = Gearbox()
-    final_drive: Annotated[float, Field(gt=0, le=30)] | None = None
+    final_drive: Annotated[Real, Field(gt=0, le=30)] | None = None
     half_shaft_torque: Torque | None = None
     engine_torque: Torque | None = None
-    engine_power: Annotated[str, Field(max_length=40)] | None = None
+    engine_power: Power | None = None
 
 
 class Brakes(Frozen):
@@ -127,7 +142,7 @@ class Brakes(Frozen):
     rear: Literal["disc", "drum"] = "drum"
     servo: Literal["none", "vacuum", "electric"] = "none"
     parking: Literal["rear-cable", "front-cable", "transmission", "none"] = "rear-cable"
-    front_share: Coefficient | None = None
+    front_share: PositiveShare | None = None
     limiting_valve: bool = False
 
 
@@ -155,7 +170,7 @@ class Place(Frozen):
     """Where people sit or load lies: x and z of its centre of gravity, and how many people fit."""
 
     name: Text
-    places: Annotated[int, Field(ge=0, le=20)] = 0
+    places: Annotated[Whole, Field(ge=0, le=20)] = 0
     x: Position
     z: Position
 
@@ -172,7 +187,7 @@ class Donor(Frozen):
     """All that is measured on the donor, or assumed with a reason."""
 
     title: Text
-    year: Annotated[int, Field(ge=1880, le=2100)]
+    year: Annotated[Whole, Field(ge=1880, le=2100)]
     body: Literal["coupe", "roadster", "saloon", "estate", "van", "pickup", "other"]
     mass_kerb: Mass
     axles: Axles = Axles()

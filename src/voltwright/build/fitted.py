@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field, model_validator
 
-from voltwright.build.base import Count, Frozen, Name, PartId, Text
+from voltwright.build.base import Count, Frozen, Name, PartId, Real, Text, Whole, different_names
 from voltwright.quantity.entry import (
     CrossSection,
     Current,
+    Entry,
+    Expect,
     Health,
     Length,
     MassOrNone,
@@ -21,6 +23,7 @@ from voltwright.quantity.entry import (
     Time,
     Voltage,
 )  # fmt: skip
+from voltwright.quantity.errors import Problem, QuantityError
 
 
 class Placed(Frozen):
@@ -49,7 +52,7 @@ class Gearing(Frozen):
     """How the motor reaches the wheels."""
 
     way: Literal["gearbox-kept", "gear-unit", "direct", "axle-drive"]
-    fixed_gear: Annotated[int, Field(ge=1, le=10)] | None = None
+    fixed_gear: Annotated[Whole, Field(ge=1, le=10)] | None = None
     gear_unit: Placed | None = None
     efficiency: PositiveShare
 
@@ -69,7 +72,7 @@ class Box(Frozen):
     """
 
     name: Name
-    modules: Annotated[int, Field(ge=0, le=1000)]
+    modules: Annotated[Whole, Field(ge=0, le=1000)]
     mass: MassOrNone
     x: Position
     y: Position | None = None
@@ -83,9 +86,9 @@ class Condition(Frozen):
     """What the bench found of modules that are not new; the weakest module of the pack counts."""
 
     health: Health
-    resistance_growth: Annotated[float, Field(ge=0.5, le=10)] = 1.0
-    age: Annotated[float, Field(ge=0, le=50)] = 0.0
-    distance: Text | None = None
+    resistance_growth: Annotated[Real, Field(ge=0.5, le=10)] = 1.0
+    age: Annotated[Real, Field(ge=0, le=50)] = 0.0
+    distance: Annotated[Entry, Expect("km", least=0, most=1e6)] | None = None
 
 
 class Window(Frozen):
@@ -94,13 +97,26 @@ class Window(Frozen):
     full: PositiveShare
     empty: Share
 
+    @model_validator(mode="after")
+    def _opens(self) -> Window:
+        if self.full.value <= self.empty.value:
+            raise ValueError("full must be above empty")
+        return self
+
+    @model_validator(mode="after")
+    def _empty_is_below_full(self) -> Window:
+        if self.empty.value >= self.full.value:
+            what = f"the lowest charge that is used ({self.empty.text}) is not below the highest ({self.full.text})"
+            raise QuantityError(Problem(what, "empty below full", "exchange the two, or enter both"))
+        return self
+
 
 class Monitoring(Frozen):
     """The battery management system and its boards."""
 
     part: PartId | None = None
-    boards: Annotated[int, Field(ge=0, le=200)] = 0
-    sensors: Annotated[int, Field(ge=0, le=500)] | None = None
+    boards: Annotated[Whole, Field(ge=0, le=200)] = 0
+    sensors: Annotated[Whole, Field(ge=0, le=500)] | None = None
     current_limit: Current | None = None
 
 
@@ -116,7 +132,7 @@ class Protection(Frozen):
 
     fuse: PartId | None = None
     contactor: PartId | None = None
-    contactors: Annotated[int, Field(ge=0, le=20)] = 2
+    contactors: Annotated[Whole, Field(ge=0, le=20)] = 2
     main_cable: Cabling | None = None
     msd: PartId | None = None
     isolation_monitor: PartId | None = None
@@ -128,12 +144,12 @@ class Pack(Frozen):
     """`series` modules make a string, `parallel` strings the pack."""
 
     module: PartId
-    series: Annotated[int, Field(ge=1, le=1000)]
-    parallel: Annotated[int, Field(ge=1, le=200)] = 1
+    series: Annotated[Whole, Field(ge=1, le=1000)]
+    parallel: Annotated[Whole, Field(ge=1, le=200)] = 1
     condition: Condition | None = None
     window: Window
     cooling: Literal["none", "air", "liquid"] = "none"
-    boxes: tuple[Box, ...] = ()
+    boxes: Annotated[tuple[Box, ...], AfterValidator(different_names)] = ()
     bms: Monitoring = Monitoring()
     protection: Protection = Protection()
     voltage_limit_full: Voltage | None = None

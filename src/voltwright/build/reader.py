@@ -6,21 +6,22 @@ import copy
 import difflib
 import functools
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from importlib.resources import files
+from itertools import islice
 from pathlib import Path
 from typing import Any, cast
 
 from pydantic import ValidationError
 
+from voltwright.build.complaints import MOST, problems_of, shown
 from voltwright.build.document import FORMAT, Build
-from voltwright.build.paths import fields_at
 from voltwright.build.variants import apply_variant, check_variants
 from voltwright.parts.shelf import Shelf, catalogue, shelf_beside
 from voltwright.quantity.document import Document, parse, read_text
 from voltwright.quantity.entry import Written
-from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem, QuantityError, SourceError
+from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem
 
 
 @dataclass(frozen=True)
@@ -72,21 +73,16 @@ def from_document(document: Document, shelf: Shelf) -> BuildFile:
     _parts_must_exist(build, document, shelf)
     check_variants(build, document)
     for name in build.variants:
-        _variant_must_be_valid(name, build, document)
+        _variant_must_be_valid(name, build, document, shelf)
     return BuildFile(build, document, shelf)
 
 
 def make(root: Mapping[str, Any], document: Document) -> Build:
     """Plain data to a Build; what is not said is assumed, with its reason."""
-    filled = with_defaults(root)
     try:
-        return Build.model_validate(filled)
+        return Build.model_validate(with_defaults(root))
     except ValidationError as error:
-        raise BuildError([_problem(cast(dict[str, Any], each), document, filled) for each in error.errors()]) from None
-    except SourceError as error:
-        raise BuildError(
-            [Problem(each.what, each.allowed, each.mend, file=document.file) for each in error.problems]
-        ) from None
+        raise BuildError(problems_of(error.errors(), document)) from None
 
 
 def with_defaults(root: Mapping[str, Any]) -> dict[str, Any]:
@@ -115,49 +111,31 @@ def _fill(filled: dict[str, Any], default: Default, body: str) -> None:
 
 
 def _must_be_our_format(document: Document) -> None:
-    version = document.root.get("voltwright")
-    line = document.line_of("voltwright") if "voltwright" in document.root else None
+    version, line = document.root.get("voltwright"), document.line_of("voltwright")
+    allowed, mend = f"voltwright: {FORMAT}", f"write a first line 'voltwright: {FORMAT}'"
     if version is None:
-        raise FormatError(
-            Problem(
-                "the file does not say for which format it was written",
-                mend="add a first line 'voltwright: 1'",
-                file=document.file,
-            )
-        )
-    if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        raise FormatError(
-            Problem(f"'{str(version)[:40]}' is not a format", allowed="voltwright: 1", file=document.file, line=line)
-        )
-    if version > FORMAT:
-        raise FormatError(
-            Problem(
-                f"the file is of format {version}; this Voltwright reads up to {FORMAT}",
-                mend="open it with a newer Voltwright",
-                file=document.file,
-                line=line,
-            )
-        )
+        what = "the file does not say for which format it was written"
+    elif not isinstance(version, int) or isinstance(version, bool) or version < 1:
+        what = f"{shown(version)} is not a format"
+    elif version > FORMAT:
+        what = f"the file is of format {version}; this Voltwright reads up to {FORMAT}"
+        mend = "open it with a newer Voltwright"
+    else:
+        return
+    raise FormatError(Problem(what, allowed, mend, "voltwright", line, document.file))
 
 
 def _parts_must_exist(build: Build, document: Document, shelf: Shelf) -> None:
-    problems = [
-        Problem(each.what, each.allowed, each.mend, path, document.line_of(path), document.file)
-        for path, part_id in build.part_ids()
-        for each in _missing(shelf, path, part_id)
-    ]
-    problems += [
-        Problem(
-            f"no part has the id '{part_id}'",
-            path=f"costing.prices.{part_id}",
-            line=document.line_of("costing.prices"),
-            file=document.file,
-        )
-        for part_id in build.costing.prices
-        if part_id not in shelf
-    ]
+    problems = [replace(each, line=document.line_of(each.path), file=document.file) for each in _absent(build, shelf)]
     if problems:
         raise BuildError(problems)
+
+
+def _absent(build: Build, shelf: Shelf) -> list[Problem]:
+    """What is wrong with the parts that a build names, each once."""
+    named = dict(build.part_ids()) | {f"costing.prices.{part_id}": part_id for part_id in build.costing.prices}
+    found = (replace(each, path=path) for path, part_id in named.items() for each in _missing(shelf, path, part_id))
+    return list(islice(found, MOST))
 
 
 _KIND_AT = {
@@ -180,80 +158,45 @@ _KIND_AT = {
 }
 
 
-def _missing(shelf: Shelf, path: str, part_id: str) -> tuple[Problem, ...]:
-    wanted = _KIND_AT.get(path.removesuffix(".part").rpartition(".")[2])
+def kind_at(path: str) -> str:
+    """The kind of part whose id a path must name; empty where it names none, or any."""
+    is_price = path.startswith("costing.")
+    return "" if is_price else _KIND_AT.get(path.removesuffix(".part").rpartition(".")[2], "")
+
+
+def _missing(shelf: Shelf, path: str, part_id: str) -> Iterator[Problem]:
+    wanted = kind_at(path)
     kind = part_id.split("/")[0]
     if wanted and kind != wanted:
-        near = ", ".join(shelf.ids(wanted)[:4])
-        return (Problem(f"'{part_id}' is a {kind} where a {wanted} is asked", allowed=near),)
+        known = shelf.ids(wanted)
+        near = difflib.get_close_matches(part_id, known, n=1, cutoff=0.1) or list(known[:1])
+        yield Problem(f"'{part_id}' is a {kind} where a {wanted} is asked", ", ".join(known), f"write {near[0]}")
+        return
     try:
         part = shelf.any(part_id)
         if part.kind == "module":
             shelf.any(str(getattr(part, "cell", "")))
     except PartError as error:
-        return error.problems
-    return ()
+        allowed = "an id that 'voltwright parts list' shows"
+        for each in error.problems:
+            what = f"{each.path}: {each.what}" if each.path else each.what
+            yield Problem(what, each.allowed or allowed, each.mend or "mend its datasheet and import it again")
 
 
-def _variant_must_be_valid(name: str, build: Build, document: Document) -> None:
-    changed = apply_variant(document.root, build, name)
+def _variant_must_be_valid(name: str, build: Build, document: Document, shelf: Shelf) -> None:
     try:
-        make(changed, document)
+        changed = make(apply_variant(document.root, build, name), document)
+        problems = _absent(changed, shelf)
     except BuildError as error:
-        line = document.line_of(f"variants.{name}")
-        raise BuildError(
-            [
-                Problem(
-                    f"with its changes, {each.path or 'the build'}: {each.what}",
-                    each.allowed,
-                    each.mend,
-                    f"variants.{name}",
-                    line,
-                    document.file,
-                )
-                for each in error.problems
-            ]
-        ) from None
+        problems = error.problems
+    if problems:
+        raise BuildError([_in_variant(each, name, document) for each in problems])
 
 
-_WORDS = {
-    "missing": ("is missing", "", "add it"),
-    "extra_forbidden": ("is not known here", "", ""),
-    "string_type": ("should be a text", "a text", ""),
-    "int_parsing": ("should be a whole number", "a whole number such as 8", ""),
-    "int_type": ("should be a whole number", "a whole number such as 8", ""),
-    "bool_type": ("should be true or false", "true, false", ""),
-}
-
-
-def _problem(error: dict[str, Any], document: Document, filled: Mapping[str, Any]) -> Problem:
-    loc = tuple(error["loc"])
-    path = ".".join(str(part) for part in loc if part != "[key]")
-    line = document.line_of(path)
-    value = error.get("input")
-    cause = error.get("ctx", {}).get("error")
-    if isinstance(cause, QuantityError):
-        first = cause.problems[0]
-        return Problem(first.what, first.allowed, first.mend, path, line, document.file)
-    kind = error["type"]
-    if kind == "extra_forbidden":
-        return Problem(f"'{loc[-1]}' is not known here", *_near(loc), path, line, document.file)
-    if kind == "missing":
-        return Problem("this is missing", "", f"add '{loc[-1]}: ...'", path, line, document.file)
-    what, allowed, mend = _WORDS.get(kind, (str(error["msg"]).removeprefix("Value error, "), "", ""))
-    shown = f"{_short(value)} " if value is not None and not isinstance(value, (dict, list)) else ""
-    if kind == "literal_error":
-        what, allowed = "is not one of the words allowed here", str(error["ctx"]["expected"]).replace("'", "")
-    return Problem(f"{shown}{what}".strip(), allowed, mend, path, line, document.file)
-
-
-def _near(loc: tuple[Any, ...]) -> tuple[str, str]:
-    known = fields_at(loc[:-1])
-    near = difflib.get_close_matches(str(loc[-1]), known, n=2, cutoff=0.5)
-    mend = f"write {' or '.join(near)}" if near else "take it out, or see the reference of the build file"
-    return ", ".join(known[:12]), mend
-
-
-def _short(raw: Any) -> str:
-    text = f"'{raw}'"
-    return text if len(text) <= 60 else text[:58] + "…'"
+def _in_variant(problem: Problem, name: str, document: Document) -> Problem:
+    path = f"variants.{name}.changes"
+    here = f"{path}.{problem.path}"
+    while here != path and here not in document.lines:
+        here = here.rpartition(".")[0]
+    what = f"with this variant's changes, {problem.path or 'the build'}: {problem.what}"
+    return replace(problem, what=what, path=f"variants.{name}", line=document.line_of(here), file=document.file)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import difflib
 from collections.abc import Mapping
 from typing import Any, cast
 
@@ -10,11 +11,14 @@ from voltwright.build.document import Build
 from voltwright.quantity.document import Document
 from voltwright.quantity.errors import BuildError, Problem
 
+_PRICES = "costing.prices."
+
 
 def check_variants(build: Build, document: Document) -> None:
     """Every variant must rest on the build or on another variant, without going round in a circle."""
+    allowed = "the name of another variant"
     problems = [
-        Problem(what, mend=mend, path=f"variants.{name}", line=document.line_of(f"variants.{name}"), file=document.file)
+        Problem(what, allowed, mend, f"variants.{name}.of", document.line_of(f"variants.{name}.of"), document.file)
         for name in build.variants
         for what, mend in _faults(build, name)
     ]
@@ -27,16 +31,12 @@ def _faults(build: Build, name: str) -> list[tuple[str, str]]:
     base = build.variants[name].of
     while base is not None:
         if base not in build.variants:
-            return [
-                (
-                    f"rests on '{base}', which does not exist",
-                    f"choose one of {', '.join(build.variants)}, or leave 'of' out",
-                )
-            ]
+            near = difflib.get_close_matches(base, [each for each in build.variants if each != name], n=1)
+            mend = f"write {near[0]}" if near else "take it out, so that the variant rests on the build itself"
+            return [(f"the variant rests on '{base}', which does not exist", mend)]
         if base in seen:
-            return [
-                (f"goes round in a circle: {' → '.join([*seen, base])}", "let one of them rest on the build itself")
-            ]
+            what = f"the variants go round in a circle: {' → '.join([*seen, base])}"
+            return [(what, "let one of them rest on the build itself")]
         seen.append(base)
         base = build.variants[base].of
     return []
@@ -51,19 +51,26 @@ def apply_variant(root: Mapping[str, Any], build: Build, name: str) -> dict[str,
     changed.pop("variants", None)
     for each in chain:
         for path, value in build.variants[each].changes.items():
-            put(changed, path, value, f"variants.{each}")
+            put(changed, path, copy.deepcopy(value))
     return changed
 
 
-def put(root: dict[str, Any], path: str, value: Any, whose: str = "") -> None:
+def steps(path: str) -> list[str]:
+    """A path in steps; below costing.prices an id follows, which may hold dots itself."""
+    if path.startswith(_PRICES):
+        return [*_PRICES.strip(".").split("."), path.removeprefix(_PRICES)]
+    return path.split(".")
+
+
+def put(root: dict[str, Any], path: str, value: Any) -> None:
     """Set what stands at a path, making the steps to it. Raises BuildError where the path cannot be."""
-    *parents, name = path.split(".")
+    *parents, name = steps(path)
     place: Any = root
     for parent in parents:
-        place = _child(place, parent, path, whose)
+        place = _child(place, parent, path)
     if isinstance(place, list):
         items = cast(list[Any], place)
-        index = _index(items, name, path, whose)
+        index = _index(items, name, path)
         if index == len(items):
             items.append(value)
         else:
@@ -71,13 +78,13 @@ def put(root: dict[str, Any], path: str, value: Any, whose: str = "") -> None:
     elif isinstance(place, dict):
         cast(dict[str, Any], place)[name] = value
     else:
-        raise BuildError(Problem(f"'{path}' leads into a single value", path=whose))
+        raise _single(path)
 
 
-def _child(place: Any, name: str, path: str, whose: str) -> Any:
+def _child(place: Any, name: str, path: str) -> Any:
     if isinstance(place, list):
         items = cast(list[Any], place)
-        index = _index(items, name, path, whose)
+        index = _index(items, name, path)
         if index == len(items):
             items.append({})
         return items[index]
@@ -86,12 +93,16 @@ def _child(place: Any, name: str, path: str, whose: str) -> Any:
         if known.get(name) is None:
             known[name] = {}
         return known[name]
-    raise BuildError(Problem(f"'{path}' leads into a single value", path=whose))
+    raise _single(path)
 
 
-def _index(items: list[Any], name: str, path: str, whose: str) -> int:
-    if not name.isdigit() or int(name) > len(items):
-        raise BuildError(
-            Problem(f"'{path}' names no place in a list of {len(items)}", allowed=f"0 to {len(items)}", path=whose)
-        )
+def _single(path: str) -> BuildError:
+    mend = "end the path where the value stands"
+    return BuildError(Problem("the path leads into a single value", "a path of the build file", mend, path))
+
+
+def _index(items: list[Any], name: str, path: str) -> int:
+    if not (name.isascii() and name.isdigit()) or int(name) > len(items):
+        what = f"'{name[:40]}' names no place in a list of {len(items)}"
+        raise BuildError(Problem(what, f"0 to {len(items)}", "count from 0; the number after the last adds one", path))
     return int(name)

@@ -80,7 +80,7 @@ def store(raw: Mapping[str, Any], folder: Path, *, overwrite: bool = False) -> P
     path = folder / f"{part.id.replace('/', '--')}.json"
     if path.exists() and not overwrite:
         raise OutputError(
-            Problem(f"{path.name} is there already", mend="give the part another id, or take the old file away first")
+            Problem(f"{path.name} is there already", mend="give the part another id, or import it with --overwrite")
         )
     text = json.dumps(_canonical(raw, part), indent=2, ensure_ascii=False, allow_nan=False)
     write_whole(path, (text + "\n").encode())

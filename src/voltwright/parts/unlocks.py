@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from voltwright.parts.base import Part
 
-_EVERY = {"price": "the quote leaves this part out of its sum"}
+_EVERY = {"price": "no sum can be given for a build that uses it, until the build names a price"}
 
 _OF_KIND: dict[str, dict[str, str]] = {
     "cell": {

@@ -12,7 +12,7 @@ import numpy as np
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
 from voltwright.quantity.table import Curve, Grid
-from voltwright.quantity.types import Ampere, Coulomb, Fraction, Joule, Kelvin, Number, Ohm, Volt, Watt
+from voltwright.quantity.types import Ampere, Coulomb, Fraction, Kelvin, Number, Ohm, Volt, Watt
 from voltwright.quantity.units import Unit
 
 # numpy types these for arrays alone.
@@ -118,16 +118,16 @@ def nominal_energy(voltage: Volt, capacity: Coulomb) -> Annotated[float, Unit("k
 
 
 @procedure(
-    symbol="w",
-    words="area under the open-circuit curve between the two charges, as a share of the area under the whole curve",
+    symbol="Ū",
+    words="area under the open-circuit curve between the two charges, divided by their distance",
     source=Source("plett-2015", "ch. 1; energy is the integral of voltage over charge"),
 )
-def energy_share(empty: Fraction, full: Fraction, table: Curve) -> Fraction:
-    """Share of the stored energy that lies between two charges. [1]"""
+def mean_open_circuit_voltage(empty: Fraction, full: Fraction, table: Curve) -> CellVolt:
+    """Mean voltage of a rested cell between two charges. [V]"""
     x, y = table.arrays
     below = np.concatenate(([0.0], np.cumsum((y[1:] + y[:-1]) / 2.0 * np.diff(x))))
-    # The integral of a straight piece is a parabola: interpolate the curve, integrate the last piece exactly.
-    result: Any = (_area_to(full, x, y, below) - _area_to(empty, x, y, below)) / below[-1]
+    # The integral of a straight piece is a parabola: integrate the last piece exactly.
+    result: Any = (_area_to(full, x, y, below) - _area_to(empty, x, y, below)) / (full - empty)
     return result
 
 
@@ -138,10 +138,17 @@ def _area_to(charge: Any, x: Any, y: Any, below: Any) -> Any:
     return below[index] + width * (y[index] + top) / 2.0
 
 
-@formula(symbol="E_u", equation="energy * share")
-def usable_energy(energy: Joule, share: Fraction) -> Annotated[float, Unit("kWh")]:
-    """Energy between the limits that the car uses. [J]"""
-    return energy * share
+@formula(
+    symbol="E_u",
+    equation="cells_series * mean_voltage * capacity * (full - empty)",
+    source=Source("plett-2015", "ch. 1; energy is the integral of voltage over charge"),
+    valid="drawn slowly: what the resistance turns into heat is left out",
+)
+def usable_energy(
+    cells_series: Number, mean_voltage: Volt, capacity: Coulomb, full: Fraction, empty: Fraction
+) -> Annotated[float, Unit("kWh")]:
+    """Energy between the limits that the car uses, by the open-circuit curve. [J]"""
+    return cells_series * mean_voltage * capacity * (full - empty)
 
 
 @formula(
@@ -201,7 +208,7 @@ _STEPS = 400
 
 @procedure(
     symbol="s",
-    words="lowest charge, searched from full downwards, at which the pack still gives this power within its limits; 100 % where it never does",
+    words="lowest charge, searched from full downwards, at which the pack still gives this power; 100 % where it never does",
 )
 def charge_where_power_fails(
     power: Watt, cells_series: Number, cells_parallel: Number, growth: Number, links: Ohm, limit: Ampere, least_voltage: Volt,

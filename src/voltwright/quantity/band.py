@@ -15,13 +15,13 @@ SEED = 1729
 
 
 def unsure_leaves(nodes: Iterable[Node]) -> list[Node]:
-    """Every leaf with a spread, once, in the order of the trees."""
+    """Every leaf with a spread, once, in the order of where it stands in the build."""
     found: dict[int, Node] = {}
     for node in nodes:
         for each in node.walk():
             if each.is_leaf and not each.spread.is_exact:
                 found[id(each)] = each
-    return list(found.values())
+    return sorted(found.values(), key=lambda leaf: (leaf.origin.where if leaf.origin else "", leaf.label))
 
 
 def draw(leaves: list[Node], samples: int = SAMPLES) -> dict[int, Any]:

@@ -10,27 +10,28 @@ person writes. Whatever happens, a FileError or BuildError says where.
 from __future__ import annotations
 
 import contextlib
-import io
 import os
+import re
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, cast
 
-from ruamel.yaml import YAML
-from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.composer import Composer
-from ruamel.yaml.constructor import DuplicateKeyError
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.events import AliasEvent
-
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, FileError, OutputError, Problem, VoltwrightError
+from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, dump, load_tree
+
+__all__ = ["Document", "dump", "parse", "read_text", "write_whole"]
 
 LARGEST_FILE = 1_000_000
-MOST_VALUES = 10_000
-DEEPEST = 20
+# What a person writes of one car is far below these; what is above them would keep the parser busy for seconds.
+LARGEST_TEXT = 300_000
+LONGEST_LINE = 2_000
+MOST_LINES = 10_000
+LONGEST_NAME = 100
+_ODD = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
+_BREAK = re.compile(r"\r\n|\r|\n")
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ class Document:
     lines: dict[str, int]
     tree: Any = field(repr=False)
     file: str = ""
+    text: str = field(default="", repr=False)
 
     def line_of(self, path: str) -> int | None:
         """The line of a path, or of the nearest thing around it."""
@@ -53,118 +55,70 @@ class Document:
 
 def read_text(path: Path, *, error: type[VoltwrightError] = FileError) -> str:
     """The text of a file that a person wrote. Raises FileError with the cause and how to mend it."""
-    name = path.name
+    name, allowed = path.name, "a text file of up to 1 MB, written as UTF-8"
     try:
         if path.is_dir():
-            raise error(Problem(f"{name} is a folder", mend="name the file itself", file=name))
+            raise error(Problem(f"{path} is a folder", allowed, "name the file itself", file=name))
         with path.open("rb") as stream:
             raw = stream.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise error(Problem(f"there is no file {path}", mend="check the name and the folder", file=name)) from None
+        raise error(Problem(f"there is no file {path}", allowed, "check the name and the folder", file=name)) from None
     except (OSError, ValueError) as cause:
         words = getattr(cause, "strerror", None) or str(cause)
-        raise error(Problem(f"{name} cannot be read: {words}", mend="check who may read it", file=name)) from None
+        what = f"{path} cannot be read: {words}"
+        raise error(Problem(what, allowed, "check its name, and who may read it", file=name)) from None
     if len(raw) > LARGEST_FILE:
-        raise error(Problem(f"{name} is larger than 1 MB", allowed="text that a person writes, up to 1 MB", file=name))
+        raise error(Problem(f"{path} is larger than 1 MB", allowed, "name a file that a person wrote", file=name))
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as cause:
         line = raw[: cause.start].count(b"\n") + 1
-        raise error(
-            Problem(
-                "a character is not written as UTF-8",
-                mend="save the file as UTF-8 in your editor",
-                file=name,
-                line=line,
-            )
-        ) from None
-
-
-class _StrictComposer(Composer):
-    """Refuses aliases, anchors, tags, and more values or levels than a person writes."""
-
-    values = 0
-    level = 0
-
-    def compose_node(self, parent: Any, index: Any) -> Any:
-        event = self.parser.peek_event()
-        line = event.start_mark.line + 1
-        if isinstance(event, AliasEvent) or getattr(event, "anchor", None):
-            raise BuildError(Problem("an alias or anchor (& or *) stands here", mend="write the value out", line=line))
-        if getattr(event, "tag", None) and not getattr(event, "implicit", (True,))[0]:
-            raise BuildError(Problem(f"a tag ({event.tag}) stands here", mend="write the plain value", line=line))
-        self.values += 1
-        self.level += 1
-        if self.values > MOST_VALUES:
-            raise BuildError(
-                Problem(
-                    f"the file holds more than {MOST_VALUES} values", allowed="one conversion of one car", line=line
-                )
-            )
-        if self.level > DEEPEST:
-            raise BuildError(Problem(f"values are nested more than {DEEPEST} deep", line=line))
-        node = super().compose_node(parent, index)
-        self.level -= 1
-        return node
-
-
-def _yaml() -> YAML:
-    made = YAML(typ="rt", pure=True)
-    made.Composer = _StrictComposer
-    made.preserve_quotes = True
-    made.allow_duplicate_keys = False
-    made.width = 4096
-    made.indent(mapping=2, sequence=4, offset=2)
-    return made
+        what, mend = "a character is not written as UTF-8", "save the file as UTF-8 in your editor"
+        raise error(Problem(what, allowed, mend, file=name, line=line)) from None
 
 
 def parse(text: str, file: str = "") -> Document:
     """Parse YAML. Raises BuildError naming the line for everything that is refused."""
-    tree = _compose(text, file)
+    text = text.removeprefix("\ufeff")
+    problem = _oversize(text) or _odd(text)
+    if problem:
+        raise BuildError(replace(problem, what=f"this is not YAML: {problem.what}", file=file))
+    tree = load_tree(text, file)
     if not isinstance(tree, CommentedMap):
-        raise BuildError(
-            Problem(
-                "the file does not hold a list of names and values",
-                allowed="lines such as 'title: My coupé'",
-                file=file,
-            )
-        )
+        what = "the file does not hold a list of names and values"
+        mend = "begin with a line 'voltwright: 1'"
+        raise BuildError(Problem(what, "lines such as 'title: My coupé'", mend, file=file, line=1))
     lines: dict[str, int] = {}
     root = cast(dict[str, Any], _plain(tree, "", lines, file))
-    return Document(root, lines, tree, file)
+    return Document(root, lines, tree, file, text)
 
 
-def _compose(text: str, file: str) -> Any:
-    try:
-        return _yaml().load(text)
-    except VoltwrightError as error:
-        raise BuildError([Problem(p.what, p.allowed, p.mend, p.path, p.line, file) for p in error.problems]) from None
-    except DuplicateKeyError as error:
-        line = error.problem_mark.line + 1 if error.problem_mark else None
-        raise BuildError(
-            Problem("a name stands here twice", mend="keep one of the two", line=line, file=file)
-        ) from None
-    except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        what = f"this is not YAML: {error.problem or error.context}"
-        raise BuildError(
-            Problem(what, mend="check indentation, colons and quotes", line=mark.line + 1 if mark else None, file=file)
-        ) from None
-    except RecursionError:
-        raise BuildError(Problem("values are nested too deep", file=file)) from None
-    except (
-        YAMLError,
-        ValueError,
-        TypeError,
-        KeyError,
-        AttributeError,
-        IndexError,
-        OverflowError,
-        AssertionError,
-        NotImplementedError,
-    ) as error:
-        what = f"this is not YAML: {str(error).splitlines()[0] if str(error) else type(error).__name__}"
-        raise BuildError(Problem(what[:200], file=file)) from None
+def _oversize(text: str) -> Problem | None:
+    if len(text) > LARGEST_TEXT:
+        allowed = f"up to {LARGEST_TEXT} characters"
+        return Problem(
+            f"the file holds {len(text)} characters", allowed, "write one file for each car, and take pictures out"
+        )
+    rows = _BREAK.split(text)
+    if len(rows) > MOST_LINES:
+        return Problem(f"the file holds {len(rows)} lines", f"up to {MOST_LINES} lines", "write one file for each car")
+    for number, row in enumerate(rows, 1):
+        if len(row) > LONGEST_LINE:
+            what, allowed = f"this line holds {len(row)} characters", f"up to {LONGEST_LINE} in a line"
+            return Problem(what, allowed, "break it into several lines", line=number)
+        if row.startswith("%"):
+            return Problem("a directive (%) stands here", "names and values", "take the line out", line=number)
+    return None
+
+
+def _odd(text: str) -> Problem | None:
+    """A character that no keyboard makes, with its line."""
+    odd = _ODD.search(text)
+    if odd is None:
+        return None
+    line = len(_BREAK.split(text[: odd.start()]))
+    what = f"a control character (U+{ord(odd[0]):04X}) stands here"
+    return Problem(what, "text that can be printed", "take it out, or save the file as plain text in UTF-8", line=line)
 
 
 def _plain(value: Any, path: str, lines: dict[str, int], file: str) -> Any:
@@ -176,21 +130,36 @@ def _plain(value: Any, path: str, lines: dict[str, int], file: str) -> Any:
         return value
     if isinstance(value, int):
         return WrittenInt.at(int(value), path)
-    if isinstance(value, float):
-        return Written.at(repr(float(value)), path)
+    _must_print(str(value), path, lines.get(path), file)
     return Written.at(str(value), path)
+
+
+def _must_print(text: str, path: str, line: int | None, file: str) -> None:
+    """Escapes such as "\\e" make characters that would steer a terminal, or that cannot be written down at all."""
+    problem = _odd(text)
+    if problem:
+        raise BuildError(replace(problem, path=path, line=line, file=file))
 
 
 def _pairs(value: CommentedMap, path: str, lines: dict[str, int], file: str) -> Iterator[tuple[str, Any]]:
     for key in value:
-        line = value.lc.key(key)[0] + 1
-        if not isinstance(key, str) or not key or len(key) > 100:
+        line = _line_of_key(value, key)
+        if not isinstance(key, str) or not key.strip() or len(key) > LONGEST_NAME:
+            what, allowed = f"'{str(key)[:40]}' is not a name", f"names in letters, up to {LONGEST_NAME} characters"
             raise BuildError(
-                Problem(f"{str(key)[:40]!r} is not a name", allowed="names in letters", path=path, line=line, file=file)
+                Problem(what, allowed, "write the name as the reference of the build file has it", path, line, file)
             )
         child = f"{path}.{key}" if path else key
+        _must_print(key, path, line, file)
         lines[child] = line
         yield str(key), _plain(value[key], child, lines, file)
+
+
+def _line_of_key(value: CommentedMap, key: Any) -> int:
+    try:
+        return value.lc.key(key)[0] + 1
+    except (KeyError, TypeError):  # an odd key, which is refused next
+        return value.lc.line + 1
 
 
 def _item(value: CommentedSeq, index: int, path: str, lines: dict[str, int], file: str) -> Any:
@@ -200,33 +169,27 @@ def _item(value: CommentedSeq, index: int, path: str, lines: dict[str, int], fil
     return _plain(value[index], child, lines, file)
 
 
-def dump(tree: Any) -> str:
-    """The document as text, comments and order kept."""
-    stream = io.StringIO()
-    _yaml().dump(tree, stream)
-    return stream.getvalue()
-
-
 def write_whole(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all. Raises OutputError."""
+    """Write a file whole or not at all; a file that is there keeps its rights. Raises OutputError."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    except OSError as cause:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.")
+    except (OSError, ValueError) as cause:
         raise OutputError(_unwritable(path, cause)) from None
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        Path(temporary).chmod(0o644)
+        Path(temporary).chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
         Path(temporary).replace(path)
     except OSError as cause:
-        Path(temporary).unlink(missing_ok=True)
         raise OutputError(_unwritable(path, cause)) from None
+    finally:
+        Path(temporary).unlink(missing_ok=True)
 
 
-def _unwritable(path: Path, cause: OSError) -> Problem:
-    return Problem(
-        f"{path} cannot be written: {cause.strerror}", mend="choose a folder where you may write, with room left"
-    )
+def _unwritable(path: Path, cause: Exception) -> Problem:
+    words = getattr(cause, "strerror", None) or str(cause)
+    allowed, mend = "a file in a folder of yours", "choose a folder where you may write, with room left"
+    return Problem(f"{path} cannot be written: {words}", allowed, mend)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import difflib
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Annotated, Any, cast
 
 from pydantic_core import core_schema
 
-from voltwright.quantity.errors import Problem, QuantityError
+from voltwright.quantity.errors import Problem, QuantityError, SourceError
 from voltwright.quantity.grammar import example_of, read
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
@@ -20,6 +21,7 @@ from voltwright.quantity.work import Node
 GRADES = ("measured", "datasheet", "estimated", "invented")
 HOWS = ("entered", "measured", "datasheet", "assumed")
 _KEYS = ("value", "how", "note", "source", "grade")
+_LONGEST_NOTE = 500
 
 
 class Written(str):
@@ -107,34 +109,21 @@ class Expect:
     def _read_mapping(self, raw: Mapping[str, Any]) -> Entry:
         unknown = [str(key) for key in raw if key not in _KEYS]
         if unknown:
-            raise QuantityError(
-                Problem(f"'{unknown[0]}' is not known beside a value", allowed="value, how, note, source")
-            )
+            near = difflib.get_close_matches(unknown[0], _KEYS, n=1)
+            mend = f"write {near[0]}" if near else "take it out"
+            raise QuantityError(Problem(f"'{_cut(unknown[0])}' is not known beside a value", ", ".join(_KEYS), mend))
         if "value" not in raw:
-            raise QuantityError(
-                Problem(
-                    "the value itself is missing", allowed=example_of(Unit(self.unit)), mend="add a line 'value: ...'"
-                )
-            )
-        how = raw.get("how", "entered")
-        if how not in HOWS:
-            raise QuantityError(Problem(f"'{how}' does not say how the value is known", allowed=", ".join(HOWS)))
-        grade = raw.get("grade") or None
-        if grade is not None and grade not in GRADES:
-            raise QuantityError(Problem(f"'{grade}' is not a grade", allowed=", ".join(GRADES)))
-        note = str(raw.get("note", "") or "")
-        if how == "assumed" and not note:
-            raise QuantityError(Problem("an assumed value needs its reason", mend="add a line 'note: why this value'"))
-        source = Source(str(raw["source"])) if raw.get("source") else None
+            what = "the value itself is missing"
+            raise QuantityError(Problem(what, example_of(Unit(self.unit)), "add a line 'value: ...'"))
         where = str(getattr(raw["value"], "path", "")).removesuffix(".value")
-        return self._read_text(
-            raw["value"], Origin(how, where=where, reason=note, source=source, grade=grade)
-        )
+        entry = self._read_text(raw["value"], Origin("entered", where))
+        return replace(entry, origin=_origin(raw, where))
 
     def _read_text(self, raw: Any, origin: Origin) -> Entry:
         unit = Unit(self.unit)
         if isinstance(raw, bool) or raw is None or not isinstance(raw, (str, int, float)):
-            raise QuantityError(Problem(f"{_short(raw)} is not a quantity", allowed=example_of(unit)))
+            what = "nothing is written here" if raw is None else f"{_cut(repr(raw))} is not a quantity"
+            raise QuantityError(Problem(what, example_of(unit), "write one number with its unit"))
         text = str(raw)
         reading = read(text, unit, difference=self.difference)
         self._must_be_in_range(text, reading.value, reading.spread)
@@ -142,7 +131,7 @@ class Expect:
 
     def _must_be_in_range(self, text: str, value: float, spread: Spread) -> None:
         unit = Unit(self.unit)
-        low, high = (value, value) if spread.kind != "between" else (spread.low, spread.high)
+        low, high = (value, value) if spread.is_exact else (spread.low, spread.high)
         to_si = unit.difference_to_si if self.difference else unit.to_si
         tolerance = 1e-12 * max(1.0, abs(value))
         wrong = (
@@ -151,19 +140,63 @@ class Expect:
             or (self.most is not None and high > to_si(self.most) + tolerance)
         )
         if wrong:
-            raise QuantityError(Problem(f"'{text}' is outside what makes sense here", allowed=self.allowed))
+            reaches = "is" if spread.is_exact else "reaches"
+            what = f"'{text}' {reaches} outside what makes sense here"
+            raise QuantityError(Problem(what, self.allowed, "check the number, its unit and its spread"))
 
     @property
     def allowed(self) -> str:
         """The range in words."""
-        words = [f"above {self.above:g} {self.unit}"] if self.above is not None else []
-        words += [f"at least {self.least:g} {self.unit}"] if self.least is not None else []
-        words += [f"at most {self.most:g} {self.unit}"] if self.most is not None else []
-        return (" and ".join(words)).replace(" 1 and", " and").strip() or example_of(Unit(self.unit))
+        bounds = (("above", self.above), ("at least", self.least), ("at most", self.most))
+        shown = "" if self.unit in ("1", "currency", "currency/h") else f" {self.unit}"
+        words = [f"{word} {bound:.10g}{shown}" for word, bound in bounds if bound is not None]
+        return " and ".join(words) or example_of(Unit(self.unit))
 
 
-def _short(raw: Any) -> str:
-    text = repr(raw)
+def _origin(raw: Mapping[str, Any], where: str) -> Origin:
+    """How a value is known, from what stands beside it."""
+    how = _word(raw, "how", HOWS, "does not say how the value is known") or "entered"
+    grade = _word(raw, "grade", GRADES, "is not a grade")
+    note = _text_beside(raw, "note")
+    if how == "assumed" and not note:
+        what = "an assumed value needs its reason"
+        raise QuantityError(Problem(what, "any value with a note", "add a line 'note: why this value'"))
+    return Origin(how, where, note, _source(_text_beside(raw, "source")), grade)
+
+
+def _word(raw: Mapping[str, Any], key: str, allowed: Sequence[Any], wrong: str) -> Any:
+    """One of the allowed words beside a value, or None."""
+    word = raw.get(key)
+    if word is not None and (not isinstance(word, str) or word not in allowed):
+        near = difflib.get_close_matches(str(word)[:40], allowed, n=1) or list(allowed[:1])
+        raise QuantityError(Problem(f"'{_cut(str(word))}' {wrong}", ", ".join(allowed), f"write {key}: {near[0]}"))
+    return word
+
+
+def _text_beside(raw: Mapping[str, Any], key: str) -> str:
+    """A text beside a value, such as its note; empty where there is none."""
+    text = raw.get(key)
+    if text is None:
+        return ""
+    if isinstance(text, bool) or not isinstance(text, (str, int)) or len(str(text)) > _LONGEST_NOTE:
+        what = f"the {key} {_cut(repr(text))} is not a short text"
+        raise QuantityError(
+            Problem(what, f"a text of up to {_LONGEST_NOTE} characters", f"write {key}: and plain words")
+        )
+    return str(text)
+
+
+def _source(key: str) -> Source | None:
+    try:
+        return Source(key) if key else None
+    except SourceError as error:
+        allowed = "a key of the references, such as own-datasheet"
+        first = error.problems[0]
+        mend = first.mend if first.mend.startswith("write") else "write own-datasheet, or leave the source out"
+        raise QuantityError(Problem(first.what, allowed, mend)) from None
+
+
+def _cut(text: str) -> str:
     return text if len(text) <= 40 else text[:39] + "…"
 
 

@@ -113,13 +113,13 @@ def pretty(equation: str) -> str:
     text = re.sub(r"\s*/\s*", " / ", text)
     for name, word in _WORDS.items():
         text = re.sub(rf"\b{name}\(", f"{word}(", text)
-    return text.replace(" - ", " − ")
+    return re.sub(r"^-", "−", text.replace(" - ", " − "))
 
 
 def unpretty(written: str) -> str:
     """The equation in SymPy's syntax, from how it is printed: what a reader would type into a calculator."""
     text = (
-        written.replace(" − ", " - ").replace(" · ", " * ").replace("²", "**2").replace("³", "**3").replace("^", "**")
+        written.replace("−", "-").replace(" · ", " * ").replace("²", "**2").replace("³", "**3").replace("^", "**")
     )
     for name, word in _WORDS.items():
         text = text.replace(f"{word}(", f"{name}(")

@@ -7,7 +7,7 @@ from typing import Literal
 
 from voltwright.quantity.source import Source
 
-How = Literal["entered", "measured", "datasheet", "assumed"]
+How = Literal["entered", "measured", "datasheet", "assumed", "by definition"]
 Grade = Literal["measured", "datasheet", "estimated", "invented"]
 
 

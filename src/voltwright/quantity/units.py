@@ -6,6 +6,7 @@ import difflib
 import functools
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from voltwright.quantity.errors import Problem, QuantityError
@@ -39,7 +40,7 @@ _ALLOWED: dict[str, str] = {
     "V": "V", "mV": "mV", "kV": "kV", "A": "A", "mA": "mA", "kA": "kA", "Ω": "ohm", "mΩ": "milliohm", "µΩ": "microohm",
     "kΩ": "kiloohm", "MΩ": "megaohm", "Ah": "A*hour", "mAh": "mA*hour", "C": "coulomb", "F": "F", "mF": "mF", "µF": "uF", "nF": "nF",
     "H": "H", "mH": "mH", "µH": "uH", "A²·s": "A**2*s", "Ω/V": "ohm/V", "mΩ/m": "milliohm/m", "Ω/km": "ohm/km",
-    "V/krpm": "V/(1000*rpm)", "V·s/rad": "V*s/rad",
+    "V/krpm": "V/krpm", "V·s/rad": "V*s/rad", "W/(N·m)²": "W/(N*m)**2", "W·s/rad": "W*s/rad", "W·s³/rad³": "W*s**3/rad**3",
     # heat
     "K": "K", "°C": "degC", "°F": "degF", "Δ°C": "delta_degC", "Δ°F": "delta_degF", "J/(kg·K)": "J/(kg*K)",
     "J/K": "J/K", "W/K": "W/K", "W/(m·K)": "W/(m*K)", "W/(m²·K)": "W/(m**2*K)", "K/W": "K/W", "l/min": "liter/min", "m³/h": "m**3/hour",
@@ -53,14 +54,17 @@ _SPELLINGS: dict[str, str] = {
     "miles": "mi", "mile": "mi", "metre": "m", "metres": "m", "sq m": "m²", "sq ft": "ft²", "m2": "m²", "m^2": "m²", "cm2": "cm²",
     "mm2": "mm²", "mm^2": "mm²", "ft2": "ft²", "in2": "in²", "m3": "m³", "m^3": "m³", "cm3": "cm³", "cc": "cm³", "L": "l", "litre": "l",
     "litres": "l", "kgs": "kg", "lbs": "lb", "pound": "lb", "pounds": "lb", "tonne": "t", "tonnes": "t", "kg/m3": "kg/m³", "kg·m2": "kg·m²",
-    "sec": "s", "hour": "h", "hours": "h", "hr": "h", "day": "d", "days": "d", "a": "year", "yr": "year", "years": "year", "months": "month",
+    "sec": "s", "hour": "h", "hours": "h", "hr": "h", "day": "d", "days": "d", "a": "year", "yr": "year", "years": "year",
+    "months": "month",
     "kph": "km/h", "kmh": "km/h", "km/a": "km/year", "miles/year": "mi/year", "mi/yr": "mi/year", "km/yr": "km/year",
     "m/s2": "m/s²", "m/s^2": "m/s²", "1/min": "rpm", "r/min": "rpm", "/min": "rpm", "deg": "°", "degrees": "°",
     "Nm": "N·m", "N m": "N·m", "N*m": "N·m", "N.m": "N·m", "ft·lbf": "lbf·ft", "lb·ft": "lbf·ft", "lb-ft": "lbf·ft", "lbf-ft": "lbf·ft",
     "ft-lb": "lbf·ft", "ft·lb": "lbf·ft", "lbft": "lbf·ft", "lbf ft": "lbf·ft", "lb ft": "lbf·ft", "lbf*ft": "lbf·ft", "lb/in": "lbf/in",
     "kwh": "kWh", "KWh": "kWh", "W·h": "Wh", "kW·h": "kWh", "bhp": "hp", "ps": "PS", "KW": "kW", "kw": "kW",
-    "volt": "V", "volts": "V", "amp": "A", "amps": "A", "ohm": "Ω", "ohms": "Ω", "Ω": "Ω", "Ohm": "Ω", "mohm": "mΩ", "milliohm": "mΩ",
-    "mΩ": "mΩ", "uohm": "µΩ", "kohm": "kΩ", "Mohm": "MΩ", "A·h": "Ah", "AH": "Ah", "uF": "µF", "μF": "µF", "uH": "µH", "μH": "µH", "μΩ": "µΩ",
+    "volt": "V", "volts": "V", "amp": "A", "amps": "A", "ohm": "Ω", "ohms": "Ω", "Ω": "Ω", "Ohm": "Ω", "mohm": "mΩ",
+    "milliohm": "mΩ",
+    "mΩ": "mΩ", "uohm": "µΩ", "kohm": "kΩ", "Mohm": "MΩ", "A·h": "Ah", "AH": "Ah",
+    "uF": "µF", "μF": "µF", "uH": "µH", "μH": "µH", "μΩ": "µΩ",
     "A2s": "A²·s", "A²s": "A²·s", "ohm/V": "Ω/V", "mohm/m": "mΩ/m", "ohm/km": "Ω/km",
     "degC": "°C", "deg C": "°C", "° C": "°C", "℃": "°C", "degF": "°F", "deg F": "°F", "° F": "°F", "℉": "°F",
     "J/kgK": "J/(kg·K)", "J/kg/K": "J/(kg·K)", "J/(kg K)": "J/(kg·K)", "W/mK": "W/(m·K)", "W/(m K)": "W/(m·K)", "lpm": "l/min",
@@ -234,8 +238,14 @@ def _law(pint_name: str) -> tuple[float, float, str]:
     one = made.Quantity(1.0, pint_name).to_base_units()
     if zero.magnitude:  # 1 - 0 would lose digits: take the step over a hundred degrees
         step = (made.Quantity(100.0, pint_name).to_base_units().magnitude - zero.magnitude) / 100
-        return round(step, 12), round(zero.magnitude, 9), str(zero.dimensionality)
+        step, offset = (float(Fraction(each).limit_denominator(1000)) for each in (step, zero.magnitude))
+        return step, offset, str(zero.dimensionality)
     return one.magnitude, 0.0, str(one.dimensionality)
+
+
+def all_units() -> tuple[str, ...]:
+    """Every unit that people may type, in its one spelling; money aside."""
+    return tuple(name for name in _ALLOWED if name and not name.startswith("currency"))
 
 
 def same_dimension(a: Unit, b: Unit) -> bool:

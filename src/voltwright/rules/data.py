@@ -52,7 +52,7 @@ def axle_heavier_than_car(seen: Assessed) -> Iterator[Finding]:
 
 @rule
 def more_out_than_in(seen: Assessed) -> Iterator[Finding]:
-    """Is less taken out than the car weighs?"""
+    """Is less taken out than a car can lose?"""
     out, whole = seen.si("mass.removed"), seen.case.build.donor.mass_kerb.value
     if out is not None and out >= 0.7 * whole:
         yield Finding(
@@ -146,10 +146,23 @@ def prices(seen: Assessed) -> Iterator[Finding]:
             key="cost.price_missing",
             severity="caution",
             title="A price is missing",
-            detail=f"No price in {currency}: {', '.join(missing)}. The sum is not given.",
+            detail=f"No price in {currency}: {'; '.join(missing)}. The sum is not given.",
             limit="every price",
             value=f"{len(missing)} missing",
             remedy=f"Enter it under costing.prices in {currency}, or the exchange rate under costing.exchange.",
+        )
+
+
+@rule
+def tasks_named(seen: Assessed) -> Iterator[Finding]:
+    """Are the hours of work named?"""
+    if "cost.labour" not in seen.sheet.nodes:
+        yield Finding(
+            key="cost.labour_missing",
+            severity="caution",
+            title="The work has no price",
+            detail=f"Labour and price are not given: {seen.sheet.reasons['cost.labour']}.",
+            remedy="Name the hourly rate under costing.labour_rate, and each piece of work with its hours under costing.tasks.",
         )
 
 

@@ -54,7 +54,7 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             limit=volts(donor),
             value=volts(dc_dc.voltage_out.value),
             clause="common practice: charging voltage lies up to a third above the nominal",
-            remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or choose a DC-DC for it.",
+            remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or another DC-DC.",
         )
 
 

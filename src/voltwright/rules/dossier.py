@@ -166,7 +166,7 @@ def _printed(node: Node) -> str:
     if node.spread.is_exact:
         return f"{digits(node.shown)} {unit}".strip()
     low, high = (node.unit.from_si(each) for each in (node.spread.low, node.spread.high))
-    return f"{digits(node.shown)} {unit} ({digits(low)} to {digits(high)})"
+    return f"{digits(node.shown)} {unit}".strip() + f" ({digits(low)} to {digits(high)})"
 
 
 def _fingerprint(built: BuildFile, case: Case) -> str:

@@ -18,13 +18,36 @@ def box_mass(seen: Assessed, box: Box) -> float:
     return box.mass.value + box.modules * seen.case.module.mass.value
 
 
+def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> Iterator[Finding]:
+    """A limit that is kept, but not by everything that the figure may be."""
+    high = seen.figures[figure].high
+    if high is None or high <= limit:
+        return
+    yield Finding(
+        key=key,
+        severity="caution",
+        title=f"{what} may turn out too heavy",
+        detail=f"{seen.text(figure)} is within the limit of {seen.kg(limit)}, but it may be {seen.kg(high)}: some masses are not sure.",
+        limit=seen.kg(limit),
+        value=f"up to {seen.kg(high)}",
+        margin=seen.kg(limit - high),
+        clause="the limit on the donor's plate or papers",
+        remedy="Measure what is assumed or unsure (the list of assumptions says what moves this figure), or keep that much in hand.",
+    )
+
+
 @rule
 def axle_limit(seen: Assessed) -> Iterator[Finding]:
     """Does each axle, laden, carry no more than it may?"""
     limits = seen.case.build.donor.limits
     for axle, entry in (("front", limits.front_axle), ("rear", limits.rear_axle)):
         carried = seen.si(f"mass.{axle}_axle_laden")
-        if entry is None or carried is None or carried <= entry.value:
+        if entry is None or carried is None:
+            continue
+        if carried <= entry.value:
+            yield from perhaps(
+                seen, f"mass.{axle}_axle_laden", f"mass.{axle}_axle_perhaps", f"The {axle} axle", entry.value
+            )
             continue
         over = carried - entry.value
         yield Finding(
@@ -49,7 +72,7 @@ def _unload(seen: Assessed, axle: str, over: float) -> str:
         moved = box.x.value - shift if axle == "rear" else box.x.value + shift
         if _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):
             way = "forwards" if axle == "rear" else "rearwards"
-            return f"Move box {box.name} ({seen.kg(mass)} with its modules) {way} by at least {seen.metres(shift)}; the other axle bears it."
+            return f"Move box {box.name} ({seen.kg(mass)}) {way} by at least {seen.metres(shift)}; the other axle bears it."
     return _fewer_modules(seen, axle, over)
 
 
@@ -81,7 +104,10 @@ def _fewer_modules(seen: Assessed, axle: str, over: float) -> str:
 def gross_mass(seen: Assessed) -> Iterator[Finding]:
     """Does the laden car stay within its permitted gross mass?"""
     entry, laden = seen.case.build.donor.limits.gross, seen.si("mass.laden")
-    if entry is None or laden is None or laden <= entry.value:
+    if entry is None or laden is None:
+        return
+    if laden <= entry.value:
+        yield from perhaps(seen, "mass.laden", "mass.gross_perhaps", "The car", entry.value)
         return
     over = laden - entry.value
     count = math.ceil(over / seen.case.module.mass.value)
@@ -169,7 +195,8 @@ def ride_height(seen: Assessed) -> Iterator[Finding]:
             key=f"mass.ride_height_{axle}",
             severity="caution",
             title=f"The car {verb} at the {axle}",
-            detail=f"On the old springs the body {verb} by {seen.millimetres(abs(change))} at the {axle}: lamps, steering geometry and travel change.",
+            detail=f"On the old springs the body {verb} by {seen.millimetres(abs(change))} at the {axle}: "
+            "lamps, steering geometry and travel change.",
             limit=seen.millimetres(LARGEST_RIDE_CHANGE),
             value=seen.millimetres(abs(change)),
             margin=seen.millimetres(LARGEST_RIDE_CHANGE - abs(change)),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from voltwright.parts.base import Part
+from voltwright.parts.battery import Bms
 from voltwright.quantity.entry import Entry
 from voltwright.rules.finding import Assessed, Finding, amperes, kilowatts, rule, volts
 
@@ -25,7 +26,8 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
     assert alternating is not None
     if full > DC_LIMIT:
         fits = math.floor(DC_LIMIT / full * seen.case.build.pack.series)
-        remedy = f"Below 60 V at full charge at most {fits} of these modules may stand in series." if fits else None
+        several = f"{fits} of these modules stay" if fits > 1 else "one of these modules stays"
+        remedy = f"Only {several} below 60 V at full charge." if fits else None
         yield Finding(
             key="pack.voltage_class",
             severity="caution",
@@ -91,7 +93,8 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             key=f"pack.voltage_limit.{name.replace(' ', '_').lower()}",
             severity="stop",
             title=f"The {name} does not bear the pack at full charge",
-            detail=f"At full charge the pack has {volts(full)}; {part.title} bears {volts(rating.value)}. Nominal voltage is not the number to check.",
+            detail=f"At full charge the pack has {volts(full)}; {part.title} bears {volts(rating.value)}. "
+            "Nominal voltage is not the number to check.",
             limit=volts(rating.value),
             value=volts(full),
             margin=volts(rating.value - full),
@@ -113,7 +116,8 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
         key="pack.inverter_cut_off",
         severity=severity,
         title="The inverter stops before the cells are empty",
-        detail=f"{inverter.title} needs {volts(inverter.voltage_min.value)}; the cells may go down to {volts(empty)}. The charge below is lost.",
+        detail=f"{inverter.title} needs {volts(inverter.voltage_min.value)}; the cells may go down to {volts(empty)}. "
+        "The charge below is lost.",
         limit=volts(inverter.voltage_min.value),
         value=volts(empty),
         margin=volts(empty - inverter.voltage_min.value),
@@ -137,7 +141,8 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
         key="pack.current_continuous",
         severity="caution",
         title="The motor's continuous power asks more than the pack may give continuously",
-        detail=f"At half charge the motor's continuous power draws {amperes(need)}; the pack may give {amperes(limit)} ({binds.label.lower()}).",
+        detail=f"At half charge the motor's continuous power draws {amperes(need)}; "
+        f"the pack may give {amperes(limit)} ({binds.label[0].lower()}{binds.label[1:]}).",
         limit=amperes(limit),
         value=amperes(need),
         margin=amperes(limit - need),
@@ -208,7 +213,8 @@ def cold(seen: Assessed) -> Iterator[Finding]:
         severity="note" if heater else "caution",
         title="The cells must not be charged when they are cold",
         detail=(
-            f"The coldest design day has {seen.degrees(coldest.value)}; below {seen.degrees(limit.value)} charging and regeneration plate lithium."
+            f"The coldest design day has {seen.degrees(coldest.value)}; "
+            f"below {seen.degrees(limit.value)} charging and regeneration plate lithium."
             + (f" At 10 % charge the pack then gives {kilowatts(power)} for 10 s." if power is not None else "")
         ),
         limit=seen.degrees(limit.value),
@@ -254,6 +260,7 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
             if enough
             else f"This BMS takes at most {bms.boards_most} boards: choose one for {groups} cell groups.",
         )
+    yield from _sensors(seen, bms)
     if seen.case.cell.chemistry not in bms.chemistries:
         yield Finding(
             key="bms.chemistry",
@@ -265,6 +272,28 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
             clause="the BMS maker's instructions",
             remedy=f"Choose a BMS for {seen.case.cell.chemistry}.",
         )
+
+
+def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
+    pack, module = seen.case.build.pack, seen.case.module
+    wanted, inputs = pack.module_count * max(1, module.temperature_sensors), pack.bms.boards * bms.sensors_per_board
+    fitted = pack.bms.sensors or 0
+    if min(fitted, inputs) >= wanted:
+        return
+    short = f"the build names {fitted}" if fitted < wanted else f"the boards read {inputs}"
+    boards = math.ceil(wanted / bms.sensors_per_board) if bms.sensors_per_board else 0
+    yield Finding(
+        key="bms.sensors",
+        severity="caution",
+        title="Modules are left without a temperature that is watched",
+        detail=f"{pack.module_count} modules want {wanted} temperature sensors; {short}.",
+        limit=f"{wanted} sensors",
+        value=f"{min(fitted, inputs)} sensors",
+        margin=f"−{wanted - min(fitted, inputs)} sensors",
+        clause="common practice: each module's temperature is watched",
+        remedy=f"Set pack.bms.sensors to {wanted}"
+        + (f" and fit {boards} boards." if inputs < wanted and boards else "."),
+    )
 
 
 @rule

@@ -70,7 +70,7 @@ def protective_data(seen: Assessed) -> Iterator[Finding]:
     weak = [part for part in protective_parts(seen) if weak_fields(part)]
     if not weak:
         return
-    names = ", ".join(part.title for part in weak)
+    names = "; ".join(part.title for part in weak)
     yield Finding(
         key="protection.data",
         severity="caution",

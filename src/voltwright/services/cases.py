@@ -12,6 +12,7 @@ from voltwright.papers.text import summary, tree
 from voltwright.parts.base import Part
 from voltwright.parts.datasheet import read_datasheet, store
 from voltwright.parts.shelf import Shelf, catalogue, shelf_beside, shelf_with
+from voltwright.quantity.document import read_text
 from voltwright.quantity.errors import Problem
 from voltwright.quantity.figure import Working, working
 from voltwright.rules.dossier import Dossier, assess
@@ -40,8 +41,11 @@ def make_papers(path: Path, out: Path, *, date: str | None, system: str) -> tupl
 
 
 def shelf_for(build_file: Path | None) -> Shelf:
-    """The catalogue, with the workshop's own parts where a build file is named."""
-    return shelf_beside(build_file) if build_file else catalogue()
+    """The catalogue, with the workshop's own parts where a build file is named. Raises FileError where it is none."""
+    if build_file is None:
+        return catalogue()
+    read_text(build_file)
+    return shelf_beside(build_file)
 
 
 @dataclass(frozen=True)

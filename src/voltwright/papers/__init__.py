@@ -1,0 +1,1 @@
+"""Papers of a build: its dossier as printed documents and drawings."""

@@ -1,0 +1,124 @@
+"""The design paper: everything that a dossier says of a build, as neutral nodes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
+from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Prose, Table
+from voltwright.papers.parts_used import parts_table, short_source, sources_table
+from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
+from voltwright.papers.working import Workings
+from voltwright.rules.dossier import Assumption, Dossier
+from voltwright.rules.finding import Finding
+
+
+def design_paper(dossier: Dossier, *, date: str | None = None, system: str = "metric") -> Paper:
+    """The whole paper. `date` is printed as it comes; `system` chooses the units of figures."""
+    nodes = (
+        *summary(dossier, date, system),
+        PageBreak(),
+        *_findings(dossier),
+        PageBreak(),
+        *_figures(dossier, system),
+        *_assumptions(dossier),
+        Heading(1, "Parts used"),
+        parts_table(dossier),
+        Heading(1, "Sources"),
+        *sources_table(dossier),
+        *_cautions(),
+    )
+    mark = MARK_WORDS if dossier.not_for_building else ""
+    build = dossier.build
+    return Paper(build.title, build.workshop or "", dossier.fingerprint[:SHOWN_DIGITS], mark, FOOT, nodes)
+
+
+def _findings(dossier: Dossier) -> Iterator[Node]:
+    yield Heading(1, "Findings")
+    if not dossier.findings:
+        yield Prose("No check found anything to say.")
+        return
+    yield Prose(
+        "Stop: must not be built so. Caution: allowed, know what you do. Note: good to know. The margin is what is left to the limit.",
+        small=True,
+    )
+    yield from (_finding(each) for each in dossier.findings)
+
+
+def _finding(finding: Finding) -> Callout:
+    measures = (("Limit", finding.limit), ("Value", finding.value), ("Margin", finding.margin))
+    facts = (("Clause", finding.clause), ("Remedy", finding.remedy))
+    return Callout(finding.severity, finding.title, finding.detail, _said(measures), _said(facts), key=finding.key)
+
+
+def _said(pairs: tuple[tuple[str, str | None], ...]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, text) for name, text in pairs if text)
+
+
+def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
+    yield Heading(1, "Figures and their workings")
+    yield Prose(
+        "Band: 5 to 95 % of what is likely, given how sure each value is; no band means that nothing unsure goes "
+        "in. A working shows the law, then what went into it, with enough digits to work it again; it is in the "
+        "units of the law. A bare path is a value entered there in the build file. What was worked before is "
+        "named by the key of its figure.",
+        small=True,
+    )
+    workings = Workings(dossier.figures, system)
+    for question, words in QUESTIONS.items():
+        figures = [figure for key, figure in dossier.figures.items() if question_of(key) == question]
+        if figures:
+            yield Heading(2, words)
+            yield FigureRows(tuple(figure_row(figure, system) for figure in figures))
+            yield Heading(3, "Workings")
+            yield from (tree for tree in map(workings.tree, figures) if tree is not None)
+
+
+_ASSUMED = (
+    Column("What", 1.9),
+    Column("Taken as", 1.7),
+    Column("Why", 1.8),
+    Column("How to find out", 2.0),
+    Column("Figures that it moves", 2.2),
+)
+
+
+def _assumptions(dossier: Dossier) -> Iterator[Node]:
+    yield Heading(1, "Assumptions")
+    if not dossier.assumptions:
+        yield Prose("Nothing was assumed.")
+        return
+    yield Prose(
+        "Nobody measured these. Those come first that move most figures: find them out first. Common practice is that of the trade, "
+        "without a published source.",
+        small=True,
+    )
+    yield Table(_ASSUMED, tuple(_assumption(each) for each in dossier.assumptions))
+
+
+def _assumption(each: Assumption) -> tuple[str, ...]:
+    what = each.label if each.label == each.path else f"{each.label} ({each.path})"
+    why = f"{each.reason} ({short_source(each.source)})" if each.source else each.reason
+    return (
+        what,
+        " ".join(each.value.split()),
+        why,
+        each.measure or "not said",
+        _by_question(each.moves) or "none of this paper",
+    )
+
+
+def _by_question(keys: tuple[str, ...]) -> str:
+    """`mass: kerb, laden; pack: mass`: keys without saying the question again and again."""
+    grouped: dict[str, list[str]] = {}
+    for key in keys:
+        question, _, name = key.partition(".")
+        grouped.setdefault(question, []).append(name)
+    return "; ".join(f"{question}: {', '.join(names)}" for question, names in grouped.items())
+
+
+def _cautions() -> Iterator[Node]:
+    yield Heading(1, "Cautions")
+    for title, text in FULL:
+        yield Callout("caution", title, text)

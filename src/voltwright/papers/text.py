@@ -1,0 +1,114 @@
+"""A dossier as plain text: the summary that a terminal shows, and a working as a tree."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.quantity.figure import Figure, Working
+from voltwright.rules.dossier import Assumption, Dossier
+from voltwright.rules.finding import Finding
+
+WIDTH = 110
+MARKS = {"stop": "■ STOP", "caution": "▲ CAUTION", "note": "• NOTE"}
+CARE = (
+    "Voltwright is a design aid. High voltage kills, packs burn, cars fall and roll: it defers to local codes, to the instructions "
+    "of device makers and to licensed practice."
+)
+
+
+def summary(dossier: Dossier, system: str = "metric") -> str:
+    """Figures by question, then findings, then what was assumed."""
+    return "\n".join(_lines(dossier, system))
+
+
+def _lines(dossier: Dossier, system: str) -> Iterator[str]:
+    yield dossier.build.title
+    yield "=" * min(WIDTH, len(dossier.build.title))
+    if dossier.not_for_building:
+        yield from _wrapped(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}", "")
+    for question, words in QUESTIONS.items():
+        yield ""
+        yield words
+        for key, figure in dossier.figures.items():
+            if question_of(key) == question:
+                yield from _figure(key, figure, system)
+    yield ""
+    yield f"Findings ({len(dossier.findings)})"
+    for finding in dossier.findings:
+        yield from _finding(finding)
+    yield ""
+    yield from _assumptions(dossier.assumptions)
+    yield ""
+    yield from _wrapped(CARE, "")
+
+
+def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
+    yield f"Assumed, not measured ({len(assumptions)}); those first that move most figures"
+    for each in assumptions:
+        if each.moves:
+            moves = f"moves {len(each.moves)} figure{'s' if len(each.moves) > 1 else ''}"
+            yield from _wrapped(
+                f"{each.label}: {each.value} — {each.reason}; {moves}. To find out: {each.measure or 'measure it'}.",
+                "  ",
+            )
+    idle = [f"{each.path} ({each.value})" for each in assumptions if not each.moves]
+    if idle:
+        yield from _wrapped(f"Assumed too, but no figure uses it yet: {', '.join(idle)}.", "  ")
+
+
+def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
+    band = figure.printed_band(system)
+    value = f"{figure.printed(system):>16}" + (f"  ({band})" if band else "")
+    yield (
+        f"  {figure.label:<82} {value}  {key}"
+        if len(figure.label) <= 82
+        else f"  {figure.label}\n  {'':<82} {value}  {key}"
+    )
+    if figure.reason:
+        yield f"      {figure.reason}"
+
+
+def _finding(finding: Finding) -> Iterator[str]:
+    yield f"  {MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
+    yield from _wrapped(finding.detail, "      ")
+    parts = (("limit", finding.limit), ("here", finding.value), ("margin", finding.margin), ("clause", finding.clause))
+    known = [f"{name}: {text}" for name, text in parts if text]
+    if known:
+        yield from _wrapped("; ".join(known), "      ")
+    if finding.remedy:
+        yield from _wrapped(f"Remedy: {finding.remedy}", "      ")
+
+
+def _wrapped(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + ("  " if indent else ""))
+
+
+def tree(working: Working, depth: int = 0) -> str:
+    """The working as an indented tree: each value with its law, each leaf with its origin."""
+    return "\n".join(_branches(working, depth, set()))
+
+
+def _branches(node: Working, depth: int, seen: set[str]) -> Iterator[str]:
+    pad = "  " * depth
+    name = f"{node['name']}: " if node.get("name") and node["name"] != node["label"] else ""
+    value = f"{node['value']} {node['unit']}".strip()
+    yield f"{pad}{name}{node['label']} = {value}"
+    if "from" in node:
+        yield f"{pad}    from: {node['from']}"
+        return
+    if "equation" not in node:
+        return
+    mark = f"{node['label']}|{value}|{node['equation']}"
+    if mark in seen:
+        yield f"{pad}    as above"
+        return
+    seen.add(mark)
+    symbol = f"{node['symbol']} = " if node.get("symbol") else ""
+    yield f"{pad}    {symbol}{node['equation']}"
+    for field, word in (("source", "source"), ("valid", "holds where")):
+        if node.get(field):
+            yield f"{pad}    {word}: {node[field]}"
+    for child in node["inputs"]:
+        yield from _branches(child, depth + 1, seen)

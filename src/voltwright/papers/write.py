@@ -1,0 +1,25 @@
+"""Writes the papers of a build into a folder, each whole or not at all."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from voltwright.papers.design import design_paper
+from voltwright.papers.side_view import side_view
+from voltwright.papers.svg import svg
+from voltwright.papers.typst_render import pdf
+from voltwright.quantity.document import write_whole
+from voltwright.rules.dossier import Dossier
+
+
+def write_papers(dossier: Dossier, out: Path, *, date: str | None = None, system: str = "metric") -> list[Path]:
+    """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. `date` is printed as it comes."""
+    contents = {
+        "design.pdf": pdf(design_paper(dossier, date=date, system=system)),
+        "side-view.svg": svg(side_view(dossier, system, alone=True)).encode(),
+        "dossier.json": (json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode(),
+    }
+    for name, content in contents.items():
+        write_whole(out / name, content)
+    return [out / name for name in contents]
