@@ -30,6 +30,10 @@ PROCEDURES = {
     "mean_open_circuit_voltage": "tests/published/test_tables.py",
     "charge_where_power_fails": "tests/published/test_power.py",
     "to_the_cent": "tests/published/test_money.py",
+    "pilot_current": "tests/published/test_charge_interface.py",
+    "pilot_duty": "tests/published/test_charge_interface.py",
+    "coast_down_time": "tests/published/test_coast_down.py",
+    "rounded_economy": "tests/published/test_label.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)

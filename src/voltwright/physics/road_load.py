@@ -1,0 +1,185 @@
+"""Forces on a car that drives straight ahead: air, tyres, slope, coast-down coefficients, and how much grip there is.
+
+A slope is a grade: height won over distance along the map, so that 100 % is 45°. Speeds and forces point forwards.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+import numpy as np
+
+from voltwright.quantity.formula import formula
+from voltwright.quantity.source import Source
+from voltwright.quantity.types import (
+    Fraction,
+    Kilogram,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    MetrePerSecondSquared,
+    Newton,
+    Number,
+    SquareMetre,
+)
+from voltwright.quantity.units import Unit
+
+NewtonSecondPerMetre = Annotated[float, Unit("N/(m/s)")]
+NewtonSecondSquaredPerMetreSquared = Annotated[float, Unit("N/(m/s)²")]
+
+_STRAIGHT = "driving straight ahead, springs and tyres taken as stiff, both wheels of an axle alike"
+
+
+@formula(
+    symbol="F_d",
+    equation="density * drag_area * air_speed * Abs(air_speed) / 2",
+    source=Source("gillespie-1992", "ch. 4"),
+    valid="wind from straight ahead or behind",
+)
+def aerodynamic_drag(density: KilogramPerCubicMetre, drag_area: SquareMetre, air_speed: MetrePerSecond) -> Newton:
+    """Drag of the air; `air_speed` is that of the car plus that of the wind against it, and a tail wind pushes. [N]"""
+    return density * drag_area * air_speed * abs(air_speed) / 2.0
+
+
+@formula(
+    symbol="F_r",
+    equation="coefficient * mass * gravity / sqrt(1 + grade**2)",
+    source=Source("gillespie-1992", "ch. 4"),
+    valid="the car rolls forwards; the coefficient is taken as the same at every speed",
+)
+def rolling_resistance(coefficient: Number, mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction) -> Newton:
+    """What the tyres hold the car back with; on a slope they carry a little less. [N]"""
+    result: Any = coefficient * mass * gravity / np.sqrt(1.0 + grade**2)
+    return result
+
+
+@formula(
+    symbol="F_g",
+    equation="mass * gravity * grade / sqrt(1 + grade**2)",
+    source=Source("gillespie-1992", "ch. 4"),
+)
+def grade_force(mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction) -> Newton:
+    """What a slope holds the car back with; negative downhill. [N]"""
+    result: Any = mass * gravity * grade / np.sqrt(1.0 + grade**2)
+    return result
+
+
+@formula(
+    symbol="F_c",
+    equation="A + B * speed + C * speed**2",
+    source=Source("cfr-40-1066", "1066.210"),
+    valid="level road, still air, inside the speeds of the coast-down",
+)
+def coast_down_force(
+    A: Newton, B: NewtonSecondPerMetre, C: NewtonSecondSquaredPerMetreSquared, speed: MetrePerSecond
+) -> Newton:
+    """What a coast-down says holds the car back: air, tyres, bearings and brake drag together. [N]"""
+    return A + B * speed + C * speed**2
+
+
+@formula(symbol="P_w", equation="force * speed")
+def wheel_power(force: Newton, speed: MetrePerSecond) -> Annotated[float, Unit("kW")]:
+    """Power that a force at the tread of the wheels takes. [W]"""
+    return force * speed
+
+
+@formula(
+    symbol="λ",
+    equation="1 + wheel_share + shaft_share * ratio**2",
+    source=Source("ehsani-2018", "ch. 2; usual shares 0.04 and 0.0025"),
+    valid="an estimate where the moments of inertia are not known",
+)
+def mass_factor(wheel_share: Number, shaft_share: Number, ratio: Number) -> Number:
+    """By how much turning parts make the car sluggish; `ratio` is motor turns for one turn of the wheels. [1]"""
+    return 1.0 + wheel_share + shaft_share * ratio**2
+
+
+@formula(symbol="m_e", equation="mass * factor", source=Source("gillespie-1992", "ch. 2"))
+def effective_mass(mass: Kilogram, factor: Number) -> Kilogram:
+    """Mass that a force has to speed up, turning parts included. [kg]"""
+    return mass * factor
+
+
+@formula(symbol="a_x", equation="(traction - resistance) / effective_mass", source=Source("gillespie-1992", "ch. 2"))
+def acceleration(traction: Newton, resistance: Newton, effective_mass: Kilogram) -> MetrePerSecondSquared:
+    """How quickly the car gains speed. [m/s²]"""
+    return (traction - resistance) / effective_mass
+
+
+@formula(
+    symbol="F_z1",
+    equation="mass * (gravity * (wheelbase - behind_front) / sqrt(1 + grade**2)"
+    " - gravity * height * grade / sqrt(1 + grade**2) - height * acceleration) / wheelbase",
+    source=Source("jazar-2008", "ch. 2"),
+    valid=_STRAIGHT,
+)
+def front_axle_force(
+    mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction, behind_front: Metre, height: Metre, wheelbase: Metre,
+    acceleration: MetrePerSecondSquared,
+) -> Newton:  # fmt: skip
+    """What presses the front wheels on the road, uphill and under acceleration less than at rest. [N]"""
+    flat: Any = np.sqrt(1.0 + grade**2)
+    down = gravity * (wheelbase - behind_front) / flat
+    return mass * (down - gravity * height * grade / flat - height * acceleration) / wheelbase
+
+
+@formula(
+    symbol="F_z2",
+    equation="mass * (gravity * behind_front / sqrt(1 + grade**2)"
+    " + gravity * height * grade / sqrt(1 + grade**2) + height * acceleration) / wheelbase",
+    source=Source("jazar-2008", "ch. 2"),
+    valid=_STRAIGHT,
+)
+def rear_axle_force(
+    mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction, behind_front: Metre, height: Metre, wheelbase: Metre,
+    acceleration: MetrePerSecondSquared,
+) -> Newton:  # fmt: skip
+    """What presses the rear wheels on the road, uphill and under acceleration more than at rest. [N]"""
+    flat: Any = np.sqrt(1.0 + grade**2)
+    down = gravity * behind_front / flat
+    return mass * (down + gravity * height * grade / flat + height * acceleration) / wheelbase
+
+
+@formula(
+    symbol="F_x",
+    equation="grip * mass * gravity * behind_front / (sqrt(1 + grade**2) * (wheelbase - grip * height))",
+    source=Source(
+        "gillespie-1992", "ch. 2; traction-limited acceleration, with the load that moves to the driven axle"
+    ),
+    valid=f"{_STRAIGHT}; grip · height below wheelbase, front wheels on the ground",
+)
+def traction_limit_rear(
+    grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction, behind_front: Metre, height: Metre,
+    wheelbase: Metre,
+) -> Newton:  # fmt: skip
+    """The most that driven rear wheels can push before they spin. [N]"""
+    result: Any = grip * mass * gravity * behind_front / (np.sqrt(1.0 + grade**2) * (wheelbase - grip * height))
+    return result
+
+
+@formula(
+    symbol="F_x",
+    equation="grip * mass * gravity * (wheelbase - behind_front) / (sqrt(1 + grade**2) * (wheelbase + grip * height))",
+    source=Source("gillespie-1992", "ch. 2; traction-limited acceleration, with the load that leaves the driven axle"),
+    valid=_STRAIGHT,
+)
+def traction_limit_front(
+    grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction, behind_front: Metre, height: Metre,
+    wheelbase: Metre,
+) -> Newton:  # fmt: skip
+    """The most that driven front wheels can pull before they spin. [N]"""
+    ahead = wheelbase - behind_front
+    result: Any = grip * mass * gravity * ahead / (np.sqrt(1.0 + grade**2) * (wheelbase + grip * height))
+    return result
+
+
+@formula(
+    symbol="F_x",
+    equation="grip * mass * gravity / sqrt(1 + grade**2)",
+    source=Source("jazar-2008", "ch. 2"),
+    valid=f"{_STRAIGHT}; the drive shared as the axles are loaded",
+)
+def traction_limit_all(grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared, grade: Fraction) -> Newton:
+    """The most that four driven wheels can do before they spin. [N]"""
+    result: Any = grip * mass * gravity / np.sqrt(1.0 + grade**2)
+    return result
