@@ -10,6 +10,7 @@ from typing import Any
 
 from voltwright.build.reader import BuildFile, from_document, load
 from voltwright.build.variants import put
+from voltwright.parts.shelf import Shelf
 from voltwright.rules.dossier import Dossier, assess
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -20,7 +21,7 @@ def example(name: str = "coupe") -> BuildFile:
     return load(EXAMPLES / f"{name}.yaml")
 
 
-def changed(changes: dict[str, Any], name: str = "coupe") -> BuildFile:
+def changed(changes: dict[str, Any], name: str = "coupe", shelf: Shelf | None = None) -> BuildFile:
     """The example with values set at paths; None takes a value away. Its variants are left out."""
     base = example(name)
     root = copy.deepcopy(base.document.root)
@@ -30,7 +31,7 @@ def changed(changes: dict[str, Any], name: str = "coupe") -> BuildFile:
             _take(root, path)
         else:
             put(root, path, value)
-    return from_document(replace(base.document, root=root), base.shelf)
+    return from_document(replace(base.document, root=root), shelf or base.shelf)
 
 
 def _take(root: Any, path: str) -> None:
@@ -40,12 +41,16 @@ def _take(root: Any, path: str) -> None:
     del root[int(last) if isinstance(root, list) else last]
 
 
-def dossier(changes: dict[str, Any] | None = None, name: str = "coupe", **options: Any) -> Dossier:
+def dossier(
+    changes: dict[str, Any] | None = None,
+    name: str = "coupe",
+    *,
+    with_bands: bool = False,
+    system: str = "metric",
+    shelf: Shelf | None = None,
+) -> Dossier:
     """The dossier of a changed example, without bands unless asked."""
-    return assess(
-        changed(changes) if changes and name == "coupe" else changed(changes or {}, name),
-        **({"with_bands": False} | options),
-    )
+    return assess(changed(changes or {}, name, shelf), with_bands=with_bands, system=system)
 
 
 def keys(made: Dossier) -> set[str]:

@@ -12,8 +12,9 @@ import pkgutil
 import re
 import sys
 import textwrap
-from collections.abc import Callable, Iterator
-from dataclasses import fields
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -70,10 +71,14 @@ option, are answered with the usage of that command and exit code 2.
 """
 
 SAID_BY = {
-    "data": "Data and price",
-    "donor": "Old electrics and outline",
+    "data": "Data",
+    "cost": "Price",
+    "donor": "Old electrics",
+    "space": "Places",
     "mass": "Mass",
-    "pack": "Pack",
+    "voltage": "Voltage",
+    "current": "Current and power",
+    "monitoring": "Monitoring",
     "protection": "Protection",
 }
 
@@ -97,8 +102,8 @@ def findings() -> str:
     for rule in all_rules():
         homes.setdefault(rule.__module__.rpartition(".")[2], []).append(rule)
     lines = [FINDINGS]
-    for home in sorted(homes, key=list(SAID_BY).index):
-        lines += [f"## {SAID_BY[home]}", ""]
+    for home in sorted(homes, key=[*SAID_BY, *sorted(homes.keys() - SAID_BY.keys())].index):
+        lines += [f"## {SAID_BY.get(home, home.capitalize())}", ""]
         for rule in homes[home]:
             lines += [f"### {(rule.__doc__ or '').strip()}", "", f"Check `{rule.__name__}`.", ""]
             lines += ["| finding | severity | title | clause or custom |", "| --- | --- | --- | --- |"]
@@ -107,22 +112,82 @@ def findings() -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-def findings_of(rule: Rule) -> Iterator[tuple[str, str, str, str]]:
-    """Key, severities, title and clause of each finding in the source of a rule, in the order of the source."""
-    tree = ast.parse(textwrap.dedent(inspect.getsource(rule)))
-    calls = [each for each in ast.walk(tree) if isinstance(each, ast.Call) and _is_name(each.func, "Finding")]
-    for call in sorted(calls, key=lambda each: each.lineno):
-        given = dict(zip((each.name for each in fields(Finding)), call.args, strict=False))
+@dataclass(frozen=True, eq=False)
+class Place:
+    """A function of the rules in its source, and what its parameters stand for there from where it was called."""
+
+    function: Callable[..., Any]
+    given: Mapping[str, tuple[ast.expr, Place]] = field(default_factory=dict[str, "tuple[ast.expr, Place]"])
+    within: tuple[Callable[..., Any], ...] = ()
+
+    @cached_property
+    def tree(self) -> ast.AST:
+        return ast.parse(textwrap.dedent(inspect.getsource(self.function)))
+
+    @property
+    def names(self) -> dict[str, Any]:
+        """What stands in its module."""
+        return vars(sys.modules[self.function.__module__])
+
+    def line(self, call: ast.Call) -> int:
+        """The line of its module on which a call stands."""
+        return inspect.getsourcelines(self.function)[1] + call.lineno - 1
+
+    def called(self, call: ast.Call) -> Place | None:
+        """The function of the rules that is called here, or None where it is another one."""
+        helper = self.names.get(call.func.id) if isinstance(call.func, ast.Name) else None
+        if not inspect.isfunction(helper) or not helper.__module__.startswith("voltwright.rules."):
+            return None
+        if helper in (*self.within, self.function):
+            return None
+        given = dict(zip(inspect.signature(helper).parameters, call.args, strict=False))
         given |= {str(each.arg): each.value for each in call.keywords}
-        severity = " or ".join(_severities(given["severity"], tree))
-        clause = _text(given["clause"], rule) if "clause" in given else ""
-        yield _text(given["key"], rule), severity, _text(given["title"], rule), clause
+        return Place(helper, {name: (node, self) for name, node in given.items()}, (*self.within, self.function))
 
 
-def _severities(node: ast.expr, tree: ast.AST) -> list[str]:
-    """The severities that an expression can give; a name is looked up among the assignments of the rule."""
+def made_by(place: Place) -> Iterator[tuple[ast.Call, Place]]:
+    """Each `Finding(...)` of a rule and of the functions that it calls, in the order of the source."""
+    calls = [each for each in ast.walk(place.tree) if isinstance(each, ast.Call)]
+    for call in sorted(calls, key=lambda each: (each.lineno, each.col_offset)):
+        helper = place.called(call)
+        if _is_name(call.func, "Finding"):
+            yield call, place
+        elif helper:
+            yield from made_by(helper)
+
+
+def findings_of(rule: Rule) -> list[tuple[str, str, str, str]]:
+    """Key, severities, title and clause of each finding that a rule can give, each once."""
+    return list(dict.fromkeys(_row(call, place) for call, place in made_by(Place(rule))))
+
+
+def _row(call: ast.Call, place: Place) -> tuple[str, str, str, str]:
+    given = dict(zip((each.name for each in fields(Finding)), call.args, strict=False))
+    given |= {str(each.arg): each.value for each in call.keywords}
+    severity = " or ".join(_severities(given["severity"], place))
+    clause = _text(given["clause"], place) if "clause" in given else ""
+    return _text(given["key"], place), severity, _text(given["title"], place), clause
+
+
+def unlisted() -> list[str]:
+    """Findings in the source of the rules to which no check leads, so that the page would lack them."""
+    listed = {
+        (place.function.__module__, place.line(call)) for rule in all_rules() for call, place in made_by(Place(rule))
+    }
+    found: set[tuple[str, int]] = set()
+    for info in pkgutil.iter_modules(voltwright.rules.__path__, "voltwright.rules."):
+        tree = ast.parse(inspect.getsource(importlib.import_module(info.name)))
+        calls = (each for each in ast.walk(tree) if isinstance(each, ast.Call) and _is_name(each.func, "Finding"))
+        found |= {(info.name, call.lineno) for call in calls}
+    return [f"no check leads to the finding in {module}, line {line}" for module, line in sorted(found - listed)]
+
+
+def _severities(node: ast.expr, place: Place) -> list[str]:
+    """The severities that an expression can give; a name is looked up where it was given or assigned."""
+    if isinstance(node, ast.Name) and node.id in place.given:
+        return _severities(*place.given[node.id])
     if isinstance(node, ast.Name):
-        assigned = (each for each in ast.walk(tree) if isinstance(each, ast.Assign))
+        assigned = (each for each in ast.walk(place.tree) if isinstance(each, ast.Assign))
         node = next(each.value for each in assigned if _is_name(each.targets[0], node.id))
     words = {each.value for each in ast.walk(node) if isinstance(each, ast.Constant) and each.value in ORDER}
     return sorted((str(word) for word in words), key=ORDER.__getitem__)
@@ -132,21 +197,32 @@ def _is_name(node: ast.expr, name: str) -> bool:
     return isinstance(node, ast.Name) and node.id == name
 
 
-def _text(node: ast.expr, rule: Rule) -> str:
+def _text(node: ast.expr, place: Place) -> str:
     """A text of the source; what is filled in stands in capital letters, and a slash parts two choices."""
-    if isinstance(node, ast.Constant):
-        return "" if node.value is None else str(node.value)
-    if isinstance(node, ast.Name):
-        return str(vars(sys.modules[rule.__module__])[node.id])
-    if isinstance(node, ast.IfExp):
-        return f"{_text(node.body, rule)} / {_text(node.orelse, rule)}"
-    assert isinstance(node, ast.JoinedStr), ast.dump(node)
-    return "".join(str(part.value) if isinstance(part, ast.Constant) else _filled(part) for part in node.values)
+    match node:
+        case ast.Constant():
+            return "" if node.value is None else str(node.value)
+        case ast.Name() if node.id in place.given:
+            return _text(*place.given[node.id])
+        case ast.Name() if isinstance(place.names.get(node.id), str):
+            return str(place.names[node.id])
+        case ast.IfExp():
+            return f"{_text(node.body, place)} / {_text(node.orelse, place)}"
+        case ast.BinOp(op=ast.Add()):
+            return _text(node.left, place) + _text(node.right, place)
+        case ast.JoinedStr():
+            return "".join(_text(part, place) for part in node.values)
+        case ast.FormattedValue():
+            return _text(node.value, place)
+        case _:
+            return _filled(node)
 
 
 def _filled(node: ast.expr) -> str:
-    """`{box.name}` as BOX, `{axle}` as AXLE: the first name of what is filled in."""
-    return next(each.id for each in ast.walk(node) if isinstance(each, ast.Name)).upper()
+    """`box.name` as BOX, `axle` as AXLE, `", ".join(missing)` as MISSING: the first name that is no function."""
+    functions = {id(each.func) for each in ast.walk(node) if isinstance(each, ast.Call)}
+    names = (each.id for each in ast.walk(node) if isinstance(each, ast.Name) and id(each) not in functions)
+    return next(names).upper()
 
 
 def errors() -> str:
@@ -224,9 +300,10 @@ def pages() -> dict[Path, str]:
 
 
 def stale() -> list[str]:
-    """Pages that are not as they should be, and modules without a page."""
+    """Pages that are not as they should be, modules without a page, and findings that no page lists."""
     old = [page for page, text in pages().items() if not page.exists() or page.read_text(encoding="utf-8") != text]
-    return [page.name for page in old] + [f"no theory page shows the laws of {name}" for name in unshown()]
+    untold = [f"no theory page shows the laws of {name}" for name in unshown()]
+    return [page.name for page in old] + untold + unlisted()
 
 
 def main() -> int:

@@ -48,7 +48,6 @@ def _say(text: str) -> None:
     try:
         print(text, flush=True)
     except OSError as cause:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         if not isinstance(cause, BrokenPipeError):
             what, mend = f"the output cannot be written: {cause.strerror}", "make room, or write it elsewhere"
             raise OutputError(Problem(what, "a place with room left", mend)) from None

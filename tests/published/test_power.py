@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import sqrt
+from typing import Any
 
 import numpy as np
 import pytest
@@ -25,7 +26,7 @@ CASES = [
 def test_most_power_within_the_limits(published, rest: float, ohm: float, floor: float, limit: float) -> None:
     """The optimum of (U0 - R I) I, with I bounded by the limit and by the least voltage, found by search."""
     bound = min(limit, (rest - floor) / ohm)
-    found = minimize_scalar(
+    found: Any = minimize_scalar(
         lambda current: -(rest - ohm * current) * current, bounds=(0, bound), method="bounded", options={"xatol": 1e-9}
     )
     current = law.greatest_current(limit=limit, rest_voltage=rest, least_voltage=floor, resistance=ohm)
@@ -59,7 +60,7 @@ def test_matched_load(published) -> None:
 @pytest.mark.parametrize("power", [1000.0, 40000.0, 90000.0])
 def test_current_for_a_power(published, power: float) -> None:
     rest, ohm = 370.0, 0.10
-    expected = brentq(lambda current: (rest - ohm * current) * current - power, 0, rest / (2 * ohm), xtol=1e-12)
+    expected: Any = brentq(lambda current: (rest - ohm * current) * current - power, 0, rest / (2 * ohm), xtol=1e-12)
     published.check(
         source=f"{SCIPY}, optimize.brentq on P = U·I",
         law="current_for_power",
@@ -102,7 +103,7 @@ def test_charge_below_which_a_power_is_lost(published, power: float) -> None:
         source=f"{SCIPY}, optimize.brentq on the same circuit",
         law="charge_where_power_fails",
         asked=f"{power:g} W [1]",
-        expected=float(brentq(spare, 0.0, 1.0)),
+        expected=float(np.asarray(brentq(spare, 0.0, 1.0))),
         got=got,
         absolute=2e-5,
         why="searched in steps of 0.25 %, straight between",

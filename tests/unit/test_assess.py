@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from helpers import dossier, keys
+from helpers import dossier, example, keys
 
 
 def value(made, key: str) -> float:
@@ -17,7 +17,7 @@ def value(made, key: str) -> float:
 
 def test_a_car_from_which_nothing_comes_and_into_which_nothing_goes_keeps_its_axles() -> None:
     bare = dict.fromkeys(
-        ("donor.removed", "extras", "low_voltage", "comfort", "charging", "drive.motor", "drive.inverter")
+        ("donor.removed", "extras", "fitted", "low_voltage", "comfort", "charging", "drive.motor", "drive.inverter")
     )
     made = dossier(bare | {"pack.boxes": [], "brief.seats": 1, "brief.load": "0 kg"})
     assert value(made, "mass.kerb") == pytest.approx(1012)
@@ -43,8 +43,6 @@ def test_a_box_to_the_left_pulls_the_centre_to_the_left() -> None:
 
 
 def test_the_order_of_things_does_not_matter() -> None:
-    from helpers import example
-
     removed = [dict(each) for each in example().document.root["donor"]["removed"]]
     plain = [
         {name: str(known["value"]) if isinstance(known, dict) else str(known) for name, known in each.items()}
@@ -154,8 +152,13 @@ def test_the_cold_takes_power() -> None:
 
 
 def test_a_part_without_a_mass_is_assumed_light_and_said() -> None:
-    made = dossier({"fitted": [{"part": "fuse/500v-63a", "x": "1 m", "z": "0.4 m", "mass": None}]}, with_bands=True)
-    assert value(made, "mass.added") > value(dossier(), "mass.added")
+    bare = {"id": "inlet/bare", "kind": "inlet", "title": "Inlet without a mass", "source": "typical-practice", "grade": "invented",
+            "standard": "iec-62196-type-2", "phases": 1, "current_ac_max": "32 A"}  # fmt: skip
+    shelf = example().shelf.with_own({"inlet/bare": bare})
+    made = dossier({"fitted": [{"part": "inlet/bare", "x": "1 m", "z": "0.4 m"}]}, with_bands=True, shelf=shelf)
+    without = dossier({"fitted": None})
+    assert value(made, "mass.added") - value(without, "mass.added") == pytest.approx(1.6)
+    assert any("states no mass" in each.reason for each in made.assumptions)
 
 
 def test_the_units_of_the_contract_stay_whatever_the_reader_prefers() -> None:

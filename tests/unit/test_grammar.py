@@ -232,6 +232,38 @@ def test_temperatures_and_their_differences_are_told_apart() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "wanted", "mend"),
+    [
+        ("20 F", "°C", "write 20 °F"),
+        ("20 C", "°C", "write 20 °C"),
+        ("20 f", "°C", "write 20 °F"),
+        ("20 c", "°C", "write 20 °C"),
+        ("-5 C .. 10 C", "°C", "write -5 °C .. 10 °C"),
+        ("68 F ± 4 F", "°C", "write 68 °F ± 4 °F"),
+        ("5 C", "K", "write 5 K"),
+        ("9 F", "K", "write 9 Δ°F"),
+        ("20 F", "m", "write it in m"),
+    ],
+)
+def test_degrees_without_their_sign_are_known(text: str, wanted: str, mend: str) -> None:
+    assert refused(text, wanted).mend == mend
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted", "allowed", "mend"),
+    [
+        ("55 GBP", "currency/h", "65.00 GBP/h", "GBP/h"),
+        ("55 USD/h", "currency", "1250.00 USD", "USD"),
+        ("55 kg", "currency/h", "65.00 EUR/h", "EUR/h"),
+    ],
+)
+def test_money_is_asked_in_the_currency_that_was_typed(text: str, wanted: str, allowed: str, mend: str) -> None:
+    problem = refused(text, wanted)
+    assert problem.allowed.endswith(f" such as {allowed}")
+    assert problem.mend == f"write it in {mend}"
+
+
+@pytest.mark.parametrize(
     ("text", "wanted", "nearest"),
     [
         ("5 KG", "kg", "kg"),

@@ -30,13 +30,13 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
         {"pack.series": 9, "pack.parallel": 1, "pack.boxes.0.modules": 9, "pack.boxes.1.modules": 0},
         "stop",
     ),
-    ("pack.inverter_cut_off", {"pack.series": 5, "pack.boxes.0.modules": 5, "pack.boxes.1.modules": 5}, "caution"),
-    ("pack.inverter_cut_off", {"pack.series": 4, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4}, "stop"),
+    ("pack.cut_off.inverter", {"pack.series": 5, "pack.boxes.0.modules": 5, "pack.boxes.1.modules": 5}, "caution"),
+    ("pack.cut_off.inverter", {"pack.series": 4, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4}, "stop"),
     ("pack.current_continuous", {"pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4}, "caution"),
     ("pack.full_power", {"pack.bms.current_limit": "200 A"}, "caution"),
     (
         "pack.empty_cold",
-        {"duty.climate.coldest": "-25 °C", "pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4},
+        {"duty.climate.coldest": "-19 °C", "pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4},
         "caution",
     ),
     (
@@ -48,6 +48,39 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("bms.channels", {"pack.bms.boards": 15}, "stop"),
     ("bms.sensors", {"pack.bms.sensors": 31}, "caution"),
     ("cost.labour_missing", {"costing.tasks": None}, "caution"),
+    ("pack.voltage_limit.motor", {"drive.motor.part": "motor/pm-25kw-96v"}, "stop"),
+    (
+        "pack.cut_off.charger",
+        {
+            "charging.charger.part": "charger/11kw-3ph-350v",
+            "pack.series": 6,
+            "pack.boxes.0.modules": 6,
+            "pack.boxes.1.modules": 6,
+        },
+        "caution",
+    ),
+    ("pack.cut_off.dc-dc", {"pack.series": 4, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4}, "stop"),
+    ("pack.charging_current", {"pack.module": "module/nmc111-12s-30ah", "charging.charger.count": 3}, "stop"),
+    (
+        "drive.inverter_continuous",
+        {
+            "drive.inverter.part": "inverter/180v-450a",
+            "pack.series": 3,
+            "pack.boxes.0.modules": 3,
+            "pack.boxes.1.modules": 3,
+        },
+        "caution",
+    ),
+    ("pack.cold_discharging", {"duty.climate.coldest": "-30 °C"}, "stop"),
+    ("protection.strings", {"pack.protection.fuses": 1}, "caution"),
+    ("protection.precharge", {"pack.protection.precharge_resistor": None}, "caution"),
+    ("protection.isolation_monitor", {"pack.protection.isolation_monitor": None}, "caution"),
+    ("data.charger", {"charging.charger": None}, "caution"),
+    ("data.cooling", {"fitted": None}, "caution"),
+    ("data.kerb_mass", {"donor.mass_kerb": "1012 kg"}, "caution"),
+    ("data.place_outside.front_seats", {"donor.seats.0.x": "13.8 m"}, "stop"),
+    ("data.wheel_rate_front", {"donor.suspension.front.wheel_rate": "19 N/m"}, "caution"),
+    ("fit.box_small.tank", {"pack.boxes.1.height": "90 mm"}, "stop"),
     ("protection.missing", {"pack.protection.fuse": None}, "stop"),
     ("protection.contactors", {"pack.protection.contactors": 1}, "stop"),
     ("electrics.earth", {"donor.electrics.earth": "positive"}, "stop"),
@@ -160,7 +193,7 @@ def test_a_band_that_crosses_the_limit_is_said() -> None:
     near = {"donor.limits.rear_axle": "700 kg"}
     assert "mass.rear_axle_perhaps" in keys(dossier(near, with_bands=True))
     assert "mass.rear_axle_perhaps" not in keys(dossier(with_bands=True))
-    assert "mass.gross_perhaps" in keys(dossier({"donor.limits.gross": "1330 kg"}, with_bands=True))
+    assert "mass.gross_perhaps" in keys(dossier({"donor.limits.gross": "1340 kg"}, with_bands=True))
 
 
 def test_findings_are_sorted_and_do_not_depend_on_the_order_of_rules() -> None:

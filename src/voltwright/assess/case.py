@@ -12,7 +12,7 @@ from voltwright.parts.base import Part
 from voltwright.parts.battery import Bms, Cell, Module
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.parts.power import Charger, DcDc
-from voltwright.parts.protection import Contactor, Msd
+from voltwright.parts.protection import Contactor, Fuse, Msd
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.provenance import Origin
@@ -64,6 +64,11 @@ class Case:
     def contactor(self) -> Contactor | None:
         named = self.build.pack.protection.contactor
         return self.shelf.take(named, Contactor) if named else None
+
+    @functools.cached_property
+    def fuse(self) -> Fuse | None:
+        named = self.build.pack.protection.fuse
+        return self.shelf.take(named, Fuse) if named else None
 
     @functools.cached_property
     def msd(self) -> Msd | None:

@@ -69,9 +69,10 @@ def quantities(case: Case) -> dict[str, Decimal]:
     for _, placed in build.placed():
         add(placed.part, placed.count)
     add(build.pack.bms.part, 1)
-    add(guard.fuse, 1)
+    add(guard.fuse, guard.fuses)
     add(guard.contactor, guard.contactors)
-    add(guard.msd, 1)
+    add(guard.precharge_contactor, 1)
+    add(guard.msd, guard.msds)
     add(guard.isolation_monitor, 1)
     add(build.charging.inlet, 1)
     if guard.main_cable is not None:

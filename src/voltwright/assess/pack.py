@@ -84,7 +84,7 @@ def _health(case: Case) -> Node:
 def _growth(case: Case) -> Node:
     label = "Resistance as a multiple of new"
     condition = case.build.pack.condition
-    if condition is not None:
+    if condition is not None and condition.resistance_growth is not None:
         return leaf(
             condition.resistance_growth,
             "1",
@@ -92,8 +92,8 @@ def _growth(case: Case) -> Node:
             Origin("entered", where="pack.condition.resistance_growth"),
             symbol="g",
         )
-    if case.module.stock == "salvaged":
-        return assumed(label, "1", "salvaged and not measured; test the modules on the bench", 1.4, 0.4)
+    if case.module.stock == "salvaged" or condition is not None:
+        return assumed(label, "1", "used modules, resistance not measured; test them on the bench", 1.4, 0.4)
     return constant(1.0, "1", label, f"{case.module.stock} modules, taken as new", "g")
 
 
@@ -164,7 +164,13 @@ def _currents(case: Case, sheet: Sheet, made: Arrangement) -> None:
     if case.contactor is not None:
         continuous.append(case.leaf(case.contactor.current_continuous, "Contactor, continuous"))
     if case.msd is not None:
-        continuous.append(case.leaf(case.msd.current_continuous, "Service disconnect, continuous"))
+        continuous.append(
+            _one_or_each(
+                case, made, pack.protection.msds, case.msd.current_continuous, "Service disconnect, continuous"
+            )
+        )
+    if case.fuse is not None:
+        continuous.append(_one_or_each(case, made, pack.protection.fuses, case.fuse.current_rated, "Fuse, rating"))
     if pack.bms.current_limit is not None:
         limit = case.leaf(pack.bms.current_limit, "Limit set in the BMS")
         continuous.append(limit)
@@ -173,6 +179,12 @@ def _currents(case: Case, sheet: Sheet, made: Arrangement) -> None:
     sheet.add("pack.current_peak", least("Peak current", peak))
     sheet.add("pack.current_charge", _parallel(case, made.cells_parallel, cell.current_charge, "Charging current"))
     sheet.add("pack.current_regen", _parallel(case, made.cells_parallel, cell.current_regen, "Regeneration current"))
+
+
+def _one_or_each(case: Case, made: Arrangement, count: int, current: Entry, label: str) -> Node:
+    """The limit of a device that stands once in the whole pack, or once in each string."""
+    strings = case.build.pack.parallel
+    return _parallel(case, made.strings, current, label) if count >= strings > 1 else case.leaf(current, label)
 
 
 def _parallel(case: Case, count: Node, current: Entry, label: str) -> Node:
@@ -225,7 +237,12 @@ def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
     half = constant(HALF, "%", "Charge", "the condition for which the figure is given", "s")
     sheet.add("pack.resistance", resistance_at(case, made, half, mild))
     _power_at(case, sheet, made, FOUR_FIFTHS, mild, ("pack.power_peak", "pack.voltage_peak_power"))
-    _power_at(case, sheet, made, TENTH, cold, ("pack.power_empty_cold", "pack.voltage_empty_cold"))
+    cold_keys = ("pack.power_empty_cold", "pack.voltage_empty_cold")
+    if cold.value < case.cell.temperature_discharge_min.value:
+        for key in cold_keys:
+            sheet.lack(key, "the coldest design day is below the temperature at which the cells may be discharged")
+        return
+    _power_at(case, sheet, made, TENTH, cold, cold_keys)
 
 
 def _power_at(
@@ -276,13 +293,19 @@ def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
             strings=made.strings,
             links=made.links,
         ),
-        limit=sheet.nodes["pack.current_peak"],
+        limit=drive_current(case, sheet, inverter),
         least_voltage=least_voltage(case, sheet),
         temperature=mild,
         table=case.open_circuit,
         resistances=case.resistance_10s,
     )
     sheet.add("pack.full_power_lost_below", node)
+
+
+def drive_current(case: Case, sheet: Sheet, inverter: Inverter) -> Node:
+    """What the drive may draw for a short time: the pack's limit, or the inverter's if that is lower."""
+    taken = case.leaf(inverter.current_dc_peak, "Inverter, direct current for a short time")
+    return least("Current that the drive may draw", [sheet.nodes["pack.current_peak"], taken])
 
 
 def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Entry, which: str) -> Node:

@@ -11,6 +11,7 @@ from typing import Any, get_args
 from voltwright.build.paths import KEY, Spot, spot_at
 from voltwright.quantity.document import Document
 from voltwright.quantity.errors import Problem, QuantityError
+from voltwright.quantity.grammar import is_behind_comma
 
 MOST = 50  # as many as anybody mends before reading the file again
 
@@ -49,10 +50,16 @@ def problems_of(errors: Iterable[Any], document: Document) -> list[Problem]:
 
 def _problem(error: dict[str, Any], document: Document) -> Problem:
     loc = tuple(error["loc"])
-    path = ".".join(str(part) for part in loc if part != KEY)
+    path = ".".join(str(part) for part in (*loc, *_below(error)) if part != KEY)
     here = spot_at(loc)
     what, allowed, mend = _words(error, loc, here)
     return Problem(what, allowed or (here.words if here else ""), mend, path, document.line_of(path), document.file)
+
+
+def _below(error: dict[str, Any]) -> tuple[str, ...]:
+    """The rest of the path, where a check of a whole section names one value in it."""
+    cause = error.get("ctx", {}).get("error")
+    return (cause.problems[0].path,) if isinstance(cause, QuantityError) and cause.problems[0].path else ()
 
 
 def _words(error: dict[str, Any], loc: tuple[Any, ...], here: Spot | None) -> tuple[str, str, str]:
@@ -75,6 +82,9 @@ def _words(error: dict[str, Any], loc: tuple[Any, ...], here: Spot | None) -> tu
 
 def _unknown(name: str, around: Spot | None) -> tuple[str, str, str]:
     known = around.names if around else []
+    if is_behind_comma(name):
+        mend = "if a decimal comma was meant, write the decimal point as '.': inside brackets a comma ends the value"
+        return f"'{name[:40]}' stands here as a name", ", ".join(known), mend
     near = difflib.get_close_matches(name, known, n=2, cutoff=0.5)
     mend = f"write {' or '.join(near)}" if near else "take it out, or see the reference of the build file"
     return f"'{name[:40]}' is not known here", ", ".join(known), mend

@@ -70,8 +70,8 @@ class Build(Frozen):
         rated += [(f"costing.tasks.{index}.rate", task.rate) for index, task in enumerate(self.costing.tasks)]
         for path, entry in rated:
             if entry is not None and entry.unit.spelling.split("/")[0] != self.currency:
-                mend = f"write it in {self.currency}, the currency of the build"
-                raise QuantityError(Problem(f"{path}: '{entry.text}' is not in {self.currency}", mend=mend))
+                what, allowed = f"'{entry.text}' is not in the currency of the build", f"money in {self.currency}"
+                raise QuantityError(Problem(what, allowed, f"write it in {self.currency}", path))
         return self
 
     def placed(self) -> Iterator[tuple[str, Placed]]:
@@ -99,6 +99,7 @@ class Build(Frozen):
             "charging.inlet": self.charging.inlet,
             "pack.protection.fuse": guard.fuse,
             "pack.protection.contactor": guard.contactor,
+            "pack.protection.precharge_contactor": guard.precharge_contactor,
             "pack.protection.msd": guard.msd,
             "pack.protection.isolation_monitor": guard.isolation_monitor,
             "pack.protection.main_cable.part": guard.main_cable.part if guard.main_cable else None,

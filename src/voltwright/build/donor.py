@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field, ValidationInfo, field_validator
 
 from voltwright.build.base import Count, Frozen, Real, Says, Text, Whole
 from voltwright.parts.tyres import read_marking
@@ -33,15 +33,12 @@ from voltwright.quantity.entry import (
 Axle = Literal["front", "rear"]
 
 
-def _must_be_a_marking(text: str) -> str:
-    read_marking(text)
-    return text
-
-
 Marking = Annotated[
     Text,
-    AfterValidator(_must_be_a_marking),
-    Says("the marking on the side wall, such as 165/80R14 85S, 165 R 14, 5.60-13 or 6.00-16"),
+    Says(
+        "the marking on the side wall, such as 165/80R14 85S, 165 R 14, 165 HR 400 or 5.60-13; any text where the load "
+        "of one tyre is entered"
+    ),
 ]
 
 
@@ -93,13 +90,21 @@ class CoastDown(Frozen):
 
 
 class Tyres(Frozen):
-    """Markings as they stand on the side wall."""
+    """Markings as they stand on the side wall, or any text where the load of one tyre is entered."""
 
-    front: Marking
-    rear: Marking
     front_load_each: Mass | None = None
     rear_load_each: Mass | None = None
+    front: Marking
+    rear: Marking
     rolling_resistance: Coefficient
+
+    @field_validator("front", "rear")
+    @classmethod
+    def _must_be_a_marking(cls, text: str, seen: ValidationInfo) -> str:
+        """Without a load of its own, a tyre is known by its marking alone."""
+        if seen.data.get(f"{seen.field_name}_load_each", "wrong, and complained of") is None:
+            read_marking(text)
+        return text
 
 
 class Suspension(Frozen):

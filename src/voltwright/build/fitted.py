@@ -8,7 +8,6 @@ from pydantic import AfterValidator, Field, model_validator
 
 from voltwright.build.base import Count, Frozen, Name, PartId, Real, Text, Whole, different_names
 from voltwright.quantity.entry import (
-    CrossSection,
     Current,
     Entry,
     Expect,
@@ -17,6 +16,7 @@ from voltwright.quantity.entry import (
     MassOrNone,
     Position,
     PositiveShare,
+    Resistance,
     Share,
     SmallLength,
     Temperature,
@@ -86,7 +86,7 @@ class Condition(Frozen):
     """What the bench found of modules that are not new; the weakest module of the pack counts."""
 
     health: Health
-    resistance_growth: Annotated[Real, Field(ge=0.5, le=10)] = 1.0
+    resistance_growth: Annotated[Real, Field(ge=0.5, le=10)] | None = None
     age: Annotated[Real, Field(ge=0, le=50)] = 0.0
     distance: Annotated[Entry, Expect("km", least=0, most=1e6)] | None = None
 
@@ -96,12 +96,6 @@ class Window(Frozen):
 
     full: PositiveShare
     empty: Share
-
-    @model_validator(mode="after")
-    def _opens(self) -> Window:
-        if self.full.value <= self.empty.value:
-            raise ValueError("full must be above empty")
-        return self
 
     @model_validator(mode="after")
     def _empty_is_below_full(self) -> Window:
@@ -131,13 +125,16 @@ class Protection(Frozen):
     """What stands between a fault and a person."""
 
     fuse: PartId | None = None
+    fuses: Annotated[Whole, Field(ge=0, le=200)] = 1
     contactor: PartId | None = None
     contactors: Annotated[Whole, Field(ge=0, le=20)] = 2
+    precharge_contactor: PartId | None = None
+    precharge_resistor: Resistance | None = None
+    precharge_time: Time | None = None
     main_cable: Cabling | None = None
     msd: PartId | None = None
+    msds: Annotated[Whole, Field(ge=0, le=200)] = 1
     isolation_monitor: PartId | None = None
-    cross_section: CrossSection | None = None
-    precharge_time: Time | None = None
 
 
 class Pack(Frozen):

@@ -152,6 +152,7 @@ _KIND_AT = {
     "inlet": "inlet",
     "fuse": "fuse",
     "contactor": "contactor",
+    "precharge_contactor": "contactor",
     "msd": "msd",
     "isolation_monitor": "isolation-monitor",
     "main_cable": "cable",

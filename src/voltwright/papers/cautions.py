@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 MARK_WORDS = "NOT FOR BUILDING"
+NOT_JUDGED = "Not judged in this version"
 FOOT = "Design aid: defers to local codes, the device maker’s instructions and licensed practice."
 
 SHORT = (

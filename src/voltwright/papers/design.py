@@ -59,8 +59,8 @@ def _said(pairs: tuple[tuple[str, str | None], ...]) -> tuple[tuple[str, str], .
 def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
     yield Heading(1, "Figures and their workings")
     yield Prose(
-        "Band: 5 to 95 % of what is likely, given how sure each value is; no band means that nothing unsure goes "
-        "in. A working shows the law, then what went into it, with enough digits to work it again; it is in the "
+        "Band: 5 to 95 % of what is likely, given how sure each value is; no band means that nobody said how "
+        "unsure what goes in is. A working shows the law, then what went into it, with enough digits to work it again; it is in the "
         "units of the law. A bare path is a value entered there in the build file. What was worked before is "
         "named by the key of its figure.",
         small=True,
@@ -90,8 +90,8 @@ def _assumptions(dossier: Dossier) -> Iterator[Node]:
         yield Prose("Nothing was assumed.")
         return
     yield Prose(
-        "Nobody measured these. Those come first that move most figures: find them out first. Common practice is that of the trade, "
-        "without a published source.",
+        "Nobody measured these. Those come first that make most of the spread: find them out first. Common practice is that of the "
+        "trade, without a published source.",
         small=True,
     )
     yield Table(_ASSUMED, tuple(_assumption(each) for each in dossier.assumptions))

@@ -9,6 +9,7 @@ from voltwright.papers.drawing import Point
 
 Box = tuple[float, float, float, float]  # x low, z low, x high, z high
 Segment = tuple[Point, Point]
+TRIES = 6
 
 
 @dataclass(frozen=True)
@@ -49,18 +50,37 @@ class Rows:
 def staggered(labels: Sequence[Wanted], rows: Rows, fences: Sequence[Segment] = ()) -> list[Placed]:
     """A place for each label, from the front backwards: near its mark, no text over another text or line, few lines crossed.
 
-    `fences` are lines of the drawing that no text may cover.
+    `fences` are lines of the drawing that no text may cover. Labels that find no room come first in the next try.
     """
+    order = sorted(labels, key=lambda each: each.mark)
+    best, fewest = _in_order(order, rows, fences)
+    lost = fewest
+    for _ in range(TRIES):
+        if not lost:
+            break
+        order = [*(order[index] for index in lost), *(each for n, each in enumerate(order) if n not in lost)]
+        placed, lost = _in_order(order, rows, fences)
+        if len(lost) < len(fewest):
+            best, fewest = placed, lost
+    return best
+
+
+def _in_order(order: Sequence[Wanted], rows: Rows, fences: Sequence[Segment]) -> tuple[list[Placed], list[int]]:
+    """Each label in its turn at the best place that is left, and which of them found none within the rows."""
     taken: list[Box] = []
     lines = list(fences)
     result: list[Placed] = []
-    for wanted in sorted(labels, key=lambda each: each.mark):
+    lost: list[int] = []
+    for index, wanted in enumerate(order):
         free = (place for place in _places(wanted, rows) if _is_free(place, rows, taken, lines))
-        placed = min(free, key=lambda each: _cost(each, rows, lines), default=None) or _beyond(wanted, rows, taken)
+        placed = min(free, key=lambda each: _cost(each, rows, lines), default=None)
+        if placed is None:
+            lost.append(index)
+            placed = _beyond(wanted, rows, taken)
         taken.append(rows.box(placed.at[0], wanted.width, placed.at[1]))
         lines.append((wanted.mark, placed.foot))
         result.append(placed)
-    return result
+    return result, lost
 
 
 def _places(wanted: Wanted, rows: Rows) -> Iterator[Placed]:

@@ -23,7 +23,7 @@ from voltwright.papers.labels import Placed, Rows, Segment, Wanted, staggered
 from voltwright.papers.outline import Body, outline, window
 from voltwright.papers.side_view_notes import axle_notes, legend, sheet_notes
 from voltwright.papers.symbols import MARK, after_symbol, before_symbol, part_mark, taken_mark
-from voltwright.parts.tyres import read_marking
+from voltwright.parts.tyres import marking_or_none
 from voltwright.rules.dossier import Dossier
 
 LAYERS = (
@@ -37,6 +37,7 @@ ROOM_AT_SIDES, TALLEST = 4.5, 58.0  # mm of paper beside the car, and for the ca
 LETTERS = 2.3  # mm of paper
 MOST_TAKEN = 12
 DEFAULT_CLEARANCE = 150.0  # mm, for the picture alone where none is entered
+DEFAULT_RADIUS = 300.0  # mm, for the picture alone where the text on a tyre is no marking
 
 
 @dataclass(frozen=True)
@@ -91,8 +92,14 @@ def body_of(build: Build) -> Body:
     clearance = _mm(size.ground_clearance.value) if size.ground_clearance else DEFAULT_CLEARANCE
     return Body(
         build.donor.body, _mm(size.length.value), _mm(size.height.value), _mm(size.wheelbase.value), _mm(size.front_overhang.value),
-        clearance, _mm(read_marking(tyres.front).diameter) / 2, _mm(read_marking(tyres.rear).diameter) / 2,
+        clearance, _radius(tyres.front), _radius(tyres.rear),
     )  # fmt: skip
+
+
+def _radius(marking: str) -> float:
+    """What a tyre is drawn with. [mm]"""
+    tyre = marking_or_none(marking)
+    return _mm(tyre.diameter) / 2 if tyre else DEFAULT_RADIUS
 
 
 def _sheet(build: Build) -> Sheet:
@@ -168,7 +175,7 @@ def _going_in(dossier: Dossier, p: int) -> Iterator[Wanted]:
             f"box {box.name}: {count}", (_mm(box.x.value), _mm(box.z.value + box.height.value / 2)), p, bold=True
         )
     for path, placed in build.placed():
-        name = _NAMES.get(path) or dossier.case.shelf.any(placed.part).title
+        name = _NAMES.get(path) or dossier.case.shelf.any(placed.part).title.partition(",")[0]
         name = f"{placed.count} × {name}" if placed.count > 1 else name
         yield _wanted(name, (_mm(placed.x.value), _mm(placed.z.value) + MARK / 2 * p), p)
 

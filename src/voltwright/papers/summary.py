@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.papers.cautions import MARK_WORDS, SHORT
+from voltwright.papers.cautions import MARK_WORDS, NOT_JUDGED, SHORT
 from voltwright.papers.inert import shortened
 from voltwright.papers.nodes import Callout, Drawing, FigureRow, FindingLines, Headline, Node, TitleBlock
 from voltwright.papers.side_view import side_view
@@ -13,7 +13,7 @@ from voltwright.rules.dossier import VERSION, Dossier
 from voltwright.rules.finding import Finding, Severity
 
 SHOWN_DIGITS = 12
-MOST_LINES = 10
+MOST_LINES = 8
 GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ("Mass", (
         ("mass.kerb", "Kerb"), ("mass.laden", "Laden"), ("mass.front_axle_laden", "Front axle, laden"),
@@ -24,7 +24,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ("pack.energy_usable", "Usable energy"), ("pack.mass", "Mass with boxes"),
     )),
     ("Power and price", (
-        ("pack.power_peak", "Peak power, 10 s"), ("pack.power_empty_cold", "Power empty, cold"),
+        ("pack.power_peak", "Pack power, 10 s"), ("pack.power_empty_cold", "Power empty, cold"),
         ("pack.full_power_lost_below", "No full power below"),
         ("cost.price", "Price without tax"), ("cost.price_with_tax", "Price with tax"),
     )),
@@ -39,6 +39,8 @@ def summary(dossier: Dossier, date: str | None, system: str) -> Iterator[Node]:
     yield Drawing(side_view(dossier, system), "")
     yield headline(dossier, system)
     yield finding_lines(dossier.findings)
+    if dossier.not_judged:
+        yield Callout("note", NOT_JUDGED, lines=dossier.not_judged)
     yield Callout("caution", "Before you touch anything", lines=SHORT)
 
 

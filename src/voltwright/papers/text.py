@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.papers.cautions import NOT_JUDGED
 from voltwright.quantity.figure import Figure, Working
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.finding import Finding
@@ -38,14 +39,24 @@ def _lines(dossier: Dossier, system: str) -> Iterator[str]:
     yield f"Findings ({len(dossier.findings)})"
     for finding in dossier.findings:
         yield from _finding(finding)
+    yield from _not_judged(dossier)
     yield ""
     yield from _assumptions(dossier.assumptions)
     yield ""
     yield from _wrapped(CARE, "")
 
 
+def _not_judged(dossier: Dossier) -> Iterator[str]:
+    """What a reader might take for judged, and is not."""
+    if dossier.not_judged:
+        yield ""
+        yield NOT_JUDGED
+        for each in dossier.not_judged:
+            yield from _wrapped(each, "  ")
+
+
 def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
-    yield f"Assumed, not measured ({len(assumptions)}); those first that move most figures"
+    yield f"Assumed, not measured ({len(assumptions)}); those first that make most of the spread"
     for each in assumptions:
         if each.moves:
             moves = f"moves {len(each.moves)} figure{'s' if len(each.moves) > 1 else ''}"

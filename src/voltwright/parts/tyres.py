@@ -1,4 +1,8 @@
-"""Tyre markings old and new: what `165/80R14 85S`, `165 R 14`, `5.60-13` and `6.00-16` say of size, load and speed."""
+"""Tyre markings old and new: what `165/80R14 85S`, `165 R 14`, `165 HR 400`, `5.60-13` and `6.40/7.00-13` say.
+
+A rim of two digits is in inches, one of three in millimetres. Of two widths, and of a load for single and for twin tyres,
+the first counts.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,6 @@ import json
 import re
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any
 
 from voltwright.quantity.errors import Problem, QuantityError
 from voltwright.quantity.provenance import Origin
@@ -21,12 +24,15 @@ _ASPECT_METRIC_RADIAL = 0.82
 _ASPECT_INCH_CROSS_PLY = 0.95
 _ASPECT_INCH_BALLOON = 1.0  # widths of whole, half and quarter inches on rims of 15 inches and more
 
-_TAIL = r"(?:\s*(?P<plies>\d{1,2})\s*PR)?(?:\s+(?P<index>\d{2,3})(?:/\d{2,3})?\s*(?P<speed>[A-Z]))?"
+_INDEX = r"(?:\s+(?P<index>\d{2,3})(?:\s*/\s*\d{2,3})?\s*(?P<speed>[A-Z]))?"
+_TAIL = rf"(?:\s*C)?(?:\s*(?P<plies>\d{{1,2}})\s*PR)?{_INDEX}"
 _METRIC = re.compile(
-    rf"(?:P|LT)?\s*(?P<width>\d{{3}})(?:\s*/\s*(?P<aspect>\d{{2}}))?\s*(?P<symbol>[SHV]?)\s*(?P<build>R|-|D)\s*(?P<rim>\d{{2}}(?:\.5)?)\s*C?{_TAIL}"
+    r"(?:P|LT)?\s*(?P<width>\d{3})(?:\s*/\s*(?P<aspect>\d{2}))?\s*(?P<symbol>[SHV]?)\s*(?P<build>R|-|D|x|×)\s*"
+    rf"(?P<rim>[3-5]\d[05]|\d{{2}}(?:\.5)?){_TAIL}"
 )
 _INCH = re.compile(
-    rf"(?P<width>\d{{1,2}}\.\d{{1,2}})\s*(?:(?P<symbol>[SHV]?)\s*(?P<build>-|R|x|×|/))\s*(?P<rim>\d{{2}})\s*C?{_TAIL}"
+    r"(?P<width>\d{1,2}\.\d{1,2})(?:\s*/\s*\d{1,2}\.\d{1,2})?\s*(?P<symbol>[SHV]?)\s*(?P<build>-|R|x|×|/)\s*"
+    rf"(?P<rim>\d{{2}}){_TAIL}"
 )
 
 
@@ -51,24 +57,44 @@ class TyreMarking:
     @property
     def load(self) -> float | None:
         """What one tyre carries. [kg]"""
-        return None if self.load_index is None else float(_tables()["load_index_kg"][str(self.load_index)])
+        return None if self.load_index is None else _table("load_index_kg")[str(self.load_index)].value
 
     @property
     def speed(self) -> float | None:
         """The speed for which it is marked. [m/s]"""
-        return _tables()["speed_symbol_km_h"][self.speed_symbol] / 3.6 if self.speed_symbol else None
+        return _table("speed_symbol_km_h")[self.speed_symbol].value / 3.6 if self.speed_symbol else None
 
     def load_node(self, label: str) -> Node:
-        """The load rating as a leaf of a working."""
-        origin = Origin(
-            "entered", where=f"load index {self.load_index} in '{self.text}'", source=Source(_tables()["source"])
-        )
+        """The load rating as a leaf of a working, with the source of its row."""
+        source = _table("load_index_kg")[str(self.load_index)].source
+        origin = Origin("entered", where=f"load index {self.load_index} in '{self.text}'", source=source)
         return leaf(self.load, "kg", label, origin)
 
 
+@dataclass(frozen=True)
+class _Row:
+    """What an index or a letter stands for, and who says so."""
+
+    value: float
+    source: Source
+
+
 @functools.cache
-def _tables() -> dict[str, Any]:
-    return json.loads(files("voltwright.parts").joinpath("standards/tyres.json").read_text(encoding="utf-8"))
+def _table(name: str) -> dict[str, _Row]:
+    """Rows of `load_index_kg` or `speed_symbol_km_h`, in order; each keeps the source of its part of the table."""
+    raw = json.loads(files("voltwright.parts").joinpath("standards/tyres.json").read_text(encoding="utf-8"))
+    rows = {
+        key: _Row(float(value), Source(part["source"])) for part in raw["tables"] for key, value in part[name].items()
+    }
+    return dict(sorted(rows.items(), key=lambda row: row[1].value))
+
+
+def marking_or_none(text: str) -> TyreMarking | None:
+    """What stands on a side wall, or None where it is no marking: size and load index are then not known."""
+    try:
+        return read_marking(text)
+    except QuantityError:
+        return None
 
 
 def read_marking(text: str) -> TyreMarking:
@@ -80,8 +106,8 @@ def read_marking(text: str) -> TyreMarking:
         raise QuantityError(
             Problem(
                 f"'{text[:40]}' is not a tyre marking",
-                allowed="'165/80R14 85S', '165 R 14', '5.60-13' or '6.00-16'",
-                mend="copy it from the side wall, with the load index and speed symbol if they are there",
+                allowed="'165/80R14 85S', '165 R 14', '165 HR 400', '5.60-13' or '6.40/7.00-13'",
+                mend="copy it from the side wall, with load index and speed symbol, or enter the load of one tyre",
             )
         )
     aspect, marked = _aspect(match, metric is not None)
@@ -91,7 +117,7 @@ def read_marking(text: str) -> TyreMarking:
         width,
         aspect,
         marked,
-        float(match["rim"]) * INCH,
+        float(match["rim"]) * INCH if float(match["rim"]) < 100 else float(match["rim"]) / 1000,
         match["build"] == "R",
         _index(match["index"], text),
         _symbol(match["speed"] or match["symbol"] or "", text),
@@ -111,28 +137,26 @@ def _aspect(match: re.Match[str], metric: bool) -> tuple[float, bool]:
 def _index(text: str | None, marking: str) -> int | None:
     if text is None:
         return None
-    known = _tables()["load_index_kg"]
+    known = _table("load_index_kg")
     if text not in known:
         raise QuantityError(
             Problem(
                 f"'{marking[:40]}' has the load index {text}",
                 allowed=f"{min(map(int, known))} to {max(map(int, known))}",
+                mend="copy it from the side wall once more, or leave index and letter out and enter the load of one tyre",
             )
         )
     return int(text)
 
 
 def _symbol(letter: str, marking: str) -> str:
-    if letter and letter not in _tables()["speed_symbol_km_h"]:
-        raise QuantityError(
-            Problem(
-                f"'{marking[:40]}' has the speed symbol {letter}", allowed=", ".join(_tables()["speed_symbol_km_h"])
-            )
-        )
+    known = _table("speed_symbol_km_h")
+    if letter and letter not in known:
+        what = f"'{marking[:40]}' has the speed symbol {letter}"
+        raise QuantityError(Problem(what, allowed=", ".join(known), mend="copy it from the side wall once more"))
     return letter
 
 
 def index_for(load: float) -> int | None:
     """The smallest load index whose tyre carries `load` kg, or None beyond the table."""
-    fitting = [int(index) for index, kg in _tables()["load_index_kg"].items() if kg >= load]
-    return min(fitting, default=None)
+    return next((int(index) for index, row in _table("load_index_kg").items() if row.value >= load), None)

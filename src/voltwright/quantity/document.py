@@ -20,6 +20,7 @@ from typing import Any, cast
 
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, FileError, OutputError, Problem, VoltwrightError
+from voltwright.quantity.grammar import is_behind_comma
 from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, dump, load_tree
 
 __all__ = ["Document", "dump", "parse", "read_text", "write_whole"]
@@ -31,6 +32,7 @@ LONGEST_LINE = 2_000
 MOST_LINES = 10_000
 LONGEST_NAME = 100
 _ODD = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
+_WHOLE_AT_END = re.compile(r"(?<![0-9.])[0-9]+$")
 _BREAK = re.compile(r"\r\n|\r|\n")
 
 
@@ -88,6 +90,9 @@ def parse(text: str, file: str = "") -> Document:
         what = "the file does not hold a list of names and values"
         mend = "begin with a line 'voltwright: 1'"
         raise BuildError(Problem(what, "lines such as 'title: My coupé'", mend, file=file, line=1))
+    commas = list(_commas(tree, "", _BREAK.split(text)))
+    if commas:
+        raise BuildError([replace(each, file=file) for each in commas])
     lines: dict[str, int] = {}
     root = cast(dict[str, Any], _plain(tree, "", lines, file))
     return Document(root, lines, tree, file, text)
@@ -132,6 +137,33 @@ def _plain(value: Any, path: str, lines: dict[str, int], file: str) -> Any:
         return WrittenInt.at(int(value), path)
     _must_print(str(value), path, lines.get(path), file)
     return Written.at(str(value), path)
+
+
+def _commas(value: Any, path: str, rows: list[str]) -> Iterator[Problem]:
+    """Decimal commas in brackets: `{mass: 260,5 kg}` is read as a mass of 260 and a name '5 kg' without a value."""
+    if isinstance(value, CommentedSeq):
+        for index, item in enumerate(value):
+            yield from _commas(item, f"{path}.{index}", rows)
+    if not isinstance(value, CommentedMap):
+        return
+    before, start = "", ""
+    for key, inner in value.items():
+        child = f"{path}.{key}" if path else str(key)
+        if inner is None and is_behind_comma(str(key)) and _WHOLE_AT_END.search(start):
+            what = f"'{start},{key}' has a comma, and inside brackets a comma ends the value"
+            mend = f"write the decimal point as '.': {start}.{key}"
+            yield Problem(what, "one number with its unit", mend, before, _line_of_key(value, key))
+        yield from _commas(inner, child, rows)
+        before, start = child, _typed(value, key, rows)
+
+
+def _typed(value: CommentedMap, key: Any, rows: list[str]) -> str:
+    """What was typed behind a name, up to the next comma; a number would have lost its sign or its zeros."""
+    try:
+        line, column = value.lc.value(key)
+        return rows[line][column:].partition(",")[0].strip()
+    except (KeyError, TypeError, IndexError):
+        return ""
 
 
 def _must_print(text: str, path: str, line: int | None, file: str) -> None:

@@ -30,6 +30,8 @@ _FEET = re.compile(
 _COMMA = re.compile(r"[0-9] ?, ?[0-9]")
 _GROUPED = re.compile(r"[0-9] [0-9](?![0-9]* ?/)|[0-9]['’][0-9]{3}(?![0-9])")
 _DASHED = re.compile(r"(?:\bto|[-–—]) ?[0-9.]")
+_BEHIND_COMMA = re.compile(r"[0-9]+ ?([^0-9±+.…-]*?) ?(?=$|±|\+/?-|\.\.|…)")
+_BARE_DEGREES = re.compile(r"(?<![°Δa-zA-Z])([CF])\b", re.I)
 _NOT_A_NUMBER = re.compile(r"[+-]?\.?(?:nan|inf|infinity|∞)(?![a-z])", re.I)
 
 
@@ -75,8 +77,22 @@ def _refuse_the_ambiguous(text: str, wanted: Unit) -> None:
         raise _problem(f"'{text}' has a gap inside a number", wanted, "write thousands without a gap or mark")
 
 
-def _problem(what: str, wanted: Unit, mend: str) -> QuantityError:
-    return QuantityError(Problem(what, allowed=example_of(wanted), mend=mend))
+def is_behind_comma(name: str) -> bool:
+    """Whether this is what stands behind a decimal comma, such as the '5 kg' of 260,5 kg: digits, and a unit or none."""
+    match = _BEHIND_COMMA.match(name.strip())
+    return match is not None and _is_unit(match[1])
+
+
+def _is_unit(name: str) -> bool:
+    try:
+        Unit(name)
+    except QuantityError:
+        return False
+    return True
+
+
+def _problem(what: str, wanted: Unit, mend: str, code: str = "EUR") -> QuantityError:
+    return QuantityError(Problem(what, allowed=example_of(wanted, code), mend=mend))
 
 
 def _read_single(text: str, wanted: Unit, default: Unit | None = None) -> tuple[Decimal, Unit]:
@@ -104,15 +120,22 @@ def _typed_unit(name: str, text: str, wanted: Unit) -> Unit:
     if _DASHED.search(name):
         mend = "write anything between two values as 'low .. high', and a fraction as 31 1/2 in"
         raise _problem(f"'{text}' is not a number with a unit", wanted, mend)
+    if name in ("c", "f") and _is_temperature(wanted):
+        raise _problem(f"'{text}' has no unit", wanted, f"write {_with_degrees(text, not wanted.is_temperature_point)}")
     try:
         return Unit(name)
     except QuantityError as error:
         raise QuantityError([replace(each, allowed=example_of(wanted)) for each in error.problems]) from None
 
 
-def _everyday(unit: Unit) -> str:
-    """A unit that a person would type where `unit` is asked."""
-    return unit.spelling.replace("currency", "EUR")
+def _is_temperature(unit: Unit) -> bool:
+    """Whether a unit measures a temperature, or a difference of two."""
+    return same_dimension(unit, Unit("K"))
+
+
+def _everyday(unit: Unit, code: str = "EUR") -> str:
+    """A unit that a person would type where `unit` is asked; money in the currency of that code."""
+    return unit.spelling.replace("currency", code)
 
 
 def _signed(sign: str, number: Decimal) -> Decimal:
@@ -193,8 +216,11 @@ def _must_fit(unit: Unit, wanted: Unit, text: str, difference: bool) -> None:
         what = f"'{text}' is in {unit.spelling}, which does not measure what is asked here"
         if unit.spelling == "1":
             what = f"'{text}' has no unit"
-        mend = "write it without a unit" if wanted.spelling == "1" else f"write it in {_everyday(wanted)}"
-        raise _problem(what, wanted, mend)
+        code = unit.spelling[:3] if unit.is_money else "EUR"
+        mend = "write it without a unit" if wanted.spelling == "1" else f"write it in {_everyday(wanted, code)}"
+        if unit.spelling in ("C", "F") and _is_temperature(wanted):
+            mend = f"write {_with_degrees(text, difference or not wanted.is_temperature_point)}"
+        raise _problem(what, wanted, mend, code)
     if difference and unit.is_temperature_point:
         kelvin = text.replace(str(unit), "K" if unit.spelling == "°C" else "Δ°F")
         what = f"'{text}' names a temperature where a difference of temperatures is asked"
@@ -202,6 +228,12 @@ def _must_fit(unit: Unit, wanted: Unit, text: str, difference: bool) -> None:
     if wanted.is_temperature_point and not difference and unit.is_temperature_step:
         what = f"'{text}' is a difference of temperatures where a temperature is asked"
         raise _problem(what, wanted, f"write {text.replace('Δ', '')}")
+
+
+def _with_degrees(text: str, difference: bool) -> str:
+    """`20 F` as `20 °F`; where a difference is asked, `5 C` as `5 K`."""
+    steps = {"C": "K", "F": "Δ°F"}
+    return _BARE_DEGREES.sub(lambda bare: steps[bare[1].upper()] if difference else f"°{bare[1].upper()}", text)
 
 
 _EXAMPLES = {
@@ -236,6 +268,6 @@ _EXAMPLES = {
 }
 
 
-def example_of(unit: Unit) -> str:
-    """What a person may write where `unit` is wanted."""
-    return _EXAMPLES.get(unit.spelling, f"a number with a unit, such as 1.5 {unit}")
+def example_of(unit: Unit, code: str = "EUR") -> str:
+    """What a person may write where `unit` is wanted; money in the currency of that code."""
+    return _EXAMPLES.get(unit.spelling, f"a number with a unit, such as 1.5 {unit}").replace("EUR", code)

@@ -26,6 +26,7 @@ from ruamel.yaml.tag import Tag
 
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
+from voltwright.quantity.grammar import is_behind_comma
 
 MOST_VALUES = 4_000
 DEEPEST = 20
@@ -112,7 +113,10 @@ def load_tree(text: str, file: str) -> Any:
     except DuplicateKeyError as error:
         name = re.search(r'duplicate key "(.*?)" with', str(error.problem), re.S)
         what = f"'{name[1][:40]}' stands here twice" if name else "a name stands here twice"
-        raise BuildError(Problem(what, "each name once", "keep one of the two", line=_line(error), file=file)) from None
+        mend = "keep one of the two"
+        if name and is_behind_comma(name[1]):
+            mend = "write the decimal point as '.': inside brackets a comma ends the value"
+        raise BuildError(Problem(what, "each name once", mend, line=_line(error), file=file)) from None
     except MarkedYAMLError as error:
         raise BuildError(_not_yaml(error.problem or error.context, _line(error), file)) from None
     except Exception as error:  # ruamel.yaml lets many kinds of errors escape from odd texts

@@ -1,10 +1,9 @@
-"""What is missing, what contradicts itself, and what has no price."""
+"""What is missing, and what contradicts itself."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.assess.cost import missing_prices
 from voltwright.rules.finding import Assessed, Finding, rule
 
 TOLERANCE = 0.02  # common practice: two weighings of one car agree within 2 %
@@ -79,7 +78,8 @@ def modules_and_boxes(seen: Assessed) -> Iterator[Finding]:
         key="data.boxes",
         severity="stop",
         title="The boxes do not hold the pack",
-        detail=f"{pack.series} in series × {pack.parallel} in parallel are {pack.module_count} modules; the boxes hold {boxed}.",
+        detail=f"{pack.series} in series × {pack.parallel} in parallel are {pack.module_count} modules; the boxes hold {boxed}. "
+        f"The car's mass counts only the {boxed} in boxes.",
         limit=f"{pack.module_count} modules",
         value=f"{boxed} modules",
         margin=f"{boxed - pack.module_count} modules".replace("-", "−"),
@@ -137,49 +137,51 @@ def drive_named(seen: Assessed) -> Iterator[Finding]:
 
 
 @rule
-def prices(seen: Assessed) -> Iterator[Finding]:
-    """Has everything that is bought a price?"""
-    missing = missing_prices(seen.case)
-    if missing:
-        currency = seen.case.build.currency
+def charger_named(seen: Assessed) -> Iterator[Finding]:
+    """Can the car be charged?"""
+    if seen.case.charger is None:
         yield Finding(
-            key="cost.price_missing",
+            key="data.charger",
             severity="caution",
-            title="A price is missing",
-            detail=f"No price in {currency}: {'; '.join(missing)}. The sum is not given.",
-            limit="every price",
-            value=f"{len(missing)} missing",
-            remedy=f"Enter it under costing.prices in {currency}, or the exchange rate under costing.exchange.",
+            title="The build names no charger",
+            detail="Its mass and price are not in the sums, and nothing is judged against it.",
+            remedy="Name it under charging.charger, and the inlet under charging.inlet.",
         )
 
 
 @rule
-def tasks_named(seen: Assessed) -> Iterator[Finding]:
-    """Are the hours of work named?"""
-    if "cost.labour" not in seen.sheet.nodes:
+def cooling_named(seen: Assessed) -> Iterator[Finding]:
+    """Has a part that is cooled by liquid a pump and a radiator?"""
+    case = seen.case
+    cooled = [
+        part.title
+        for part in (case.motor, case.inverter, case.charger)
+        if part is not None and part.cooling == "liquid"
+    ]
+    fitted = {placed.part.split("/")[0] for placed in case.build.fitted}
+    missing = [kind for kind in ("pump", "radiator") if kind not in fitted]
+    if cooled and missing:
         yield Finding(
-            key="cost.labour_missing",
+            key="data.cooling",
             severity="caution",
-            title="The work has no price",
-            detail=f"Labour and price are not given: {seen.sheet.reasons['cost.labour']}.",
-            remedy="Name the hourly rate under costing.labour_rate, and each piece of work with its hours under costing.tasks.",
+            title="Parts are cooled by liquid and the build names no " + " and no ".join(missing),
+            detail=f"Cooled by liquid: {'; '.join(cooled)}. Mass and price of what cools them are not in the sums.",
+            remedy="Name pump and radiator under fitted, and coolant and pipes under extras.",
         )
 
 
 @rule
-def price_wished(seen: Assessed) -> Iterator[Finding]:
-    """Does the price stay within the brief?"""
-    wish, price = seen.case.build.brief.price, seen.sheet.nodes.get("cost.price_with_tax")
-    if wish is None or price is None or wish.unit.spelling != seen.case.build.currency or price.value <= wish.exact:
-        return
-    over = price.value - wish.exact
-    yield Finding(
-        key="brief.price",
-        severity="caution",
-        title="The price is above the brief",
-        detail=f"With tax the conversion costs {price.value} {wish.unit}; the brief allows {wish.exact} {wish.unit}.",
-        limit=f"{wish.exact} {wish.unit}",
-        value=f"{price.value} {wish.unit}",
-        margin=f"−{over} {wish.unit}",
-        remedy=f"Save {over} {wish.unit} with tax, or agree on another price.",
-    )
+def kerb_mass_sure(seen: Assessed) -> Iterator[Finding]:
+    """Is the donor weighed, or is it said how unsure its mass is?"""
+    mass = seen.case.build.donor.mass_kerb
+    if mass.origin.how != "measured" and mass.spread.is_exact:
+        yield Finding(
+            key="data.kerb_mass",
+            severity="caution",
+            title="The donor's mass is neither weighed nor given a spread",
+            detail=f"{mass.text} is entered as if it were exact; brochures are often wrong by 5 %.",
+            limit="weighed, or with a spread",
+            value=mass.text,
+            clause="common practice, no source",
+            remedy="Weigh the car, axle by axle, or write the mass with its spread, such as 980 kg ± 40 kg.",
+        )

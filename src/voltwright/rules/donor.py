@@ -1,10 +1,9 @@
-"""The old electrics, and boxes that must stay inside the car."""
+"""The old electrics."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.build.fitted import Box
 from voltwright.rules.finding import Assessed, Finding, rule, volts
 
 
@@ -56,44 +55,3 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             clause="common practice: charging voltage lies up to a third above the nominal",
             remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or another DC-DC.",
         )
-
-
-@rule
-def box_inside(seen: Assessed) -> Iterator[Finding]:
-    """Does each box lie inside the outline of the car?"""
-    for box in seen.case.build.pack.boxes:
-        beyond = list(_beyond(seen, box))
-        if beyond:
-            side, by, _ = max(beyond, key=lambda each: each[1])
-            yield Finding(
-                key=f"fit.box_outside.{box.name}",
-                severity="stop",
-                title=f"Box {box.name} sticks out of the car",
-                detail="; ".join(f"{seen.metres(each[1])} beyond {each[0]}" for each in beyond) + ".",
-                limit=f"inside {side}",
-                value=f"{seen.metres(by)} outside",
-                margin=seen.metres(-by),
-                clause="common practice, no source",
-                remedy=(
-                    "; ".join(f"move it {each[2]} by {seen.metres(each[1])}" for each in beyond).capitalize()
-                    + ", or make it smaller."
-                ),
-            )
-
-
-def _beyond(seen: Assessed, box: Box) -> Iterator[tuple[str, float, str]]:
-    size = seen.case.build.donor.size
-    x, y, z = box.x.value, box.y.value if box.y else 0.0, box.z.value
-    nose, tail = -size.front_overhang.value, size.length.value - size.front_overhang.value
-    floor = size.ground_clearance.value if size.ground_clearance else 0.0
-    low, high = z - box.height.value / 2, z + box.height.value / 2
-    half = size.width.value / 2
-    sides = [
-        ("the nose", nose - (x - box.length.value / 2), "rearwards"),
-        ("the tail", x + box.length.value / 2 - tail, "forwards"),
-        ("the left side", y + box.width.value / 2 - half, "to the right"),
-        ("the right side", -half - (y - box.width.value / 2), "to the left"),
-        ("the roof", high - size.height.value, "down"),
-        ("the ground clearance" if floor else "the ground", floor - low, "up"),
-    ]
-    yield from (each for each in sides if each[1] > 1e-9)

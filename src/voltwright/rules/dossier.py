@@ -15,18 +15,39 @@ from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile, defaults
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.quantity.figure import Figure, fixed, unit_name, working
-from voltwright.quantity.work import Node
-from voltwright.rules import data, donor, mass, pack, protection
+from voltwright.quantity.work import Node, evaluate
+from voltwright.rules import cost, current, data, donor, mass, monitoring, protection, space, voltage
 from voltwright.rules.finding import ORDER, Assessed, Finding, all_rules
 
-RULE_FILES = (data, donor, mass, pack, protection)  # imported so that their rules are registered
+RULE_FILES = (
+    cost,
+    current,
+    data,
+    donor,
+    mass,
+    monitoring,
+    protection,
+    space,
+    voltage,
+)  # imported so that their rules are registered
 
 VERSION = "0.1.0"
+
+# What a reader might take for granted. Until the first of these is worked out, no paper is for building.
+NOT_JUDGED = (
+    "whether fuse, cable, contactors and precharge suit the fault and load currents",
+    "isolation resistance, creepage, bonding and the interlock loop",
+    "heat of cells, motor and inverter; performance and range; charging time; life",
+    "brakes, gearbox and shafts, mounting and crash",
+)
 
 
 @dataclass(frozen=True)
 class Assumption:
-    """A value that nobody measured: why it was taken, how to find out, and which figures it moves."""
+    """A value that nobody measured: why it was taken, how to find out, and which figures it moves, those first that it moves most.
+
+    `weight` is the sum over the figures of the share of their bands that it makes by itself.
+    """
 
     path: str
     label: str
@@ -35,6 +56,7 @@ class Assumption:
     source: str
     measure: str
     moves: tuple[str, ...]
+    weight: float
 
 
 @dataclass(frozen=True)
@@ -46,6 +68,7 @@ class Dossier:
     findings: tuple[Finding, ...]
     assumptions: tuple[Assumption, ...]
     not_for_building: tuple[str, ...]
+    not_judged: tuple[str, ...]
     fingerprint: str
     case: Case
 
@@ -78,6 +101,7 @@ class Dossier:
             "findings": [dict(vars(finding)) for finding in self.findings],
             "assumptions": [dict(vars(each)) | {"moves": list(each.moves)} for each in self.assumptions],
             "not_for_building": list(self.not_for_building),
+            "not_judged": list(self.not_judged),
         }
 
 
@@ -119,34 +143,40 @@ def assess(built: BuildFile, *, with_bands: bool = True, system: str = "metric")
         findings,
         assumptions_of(built.build, figures),
         _not_for_building(findings),
+        NOT_JUDGED,
         _fingerprint(built, case),
         case,
     )
 
 
 def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:
+    """Why the papers must not be built from: stops, weak data of protective parts, and what nobody has judged."""
     stops = tuple(finding.title for finding in findings if finding.severity == "stop")
-    return stops + tuple(finding.title for finding in findings if finding.key == "protection.data")
+    weak = tuple(finding.title for finding in findings if finding.key == "protection.data")
+    return (*stops, *weak, "This version does not judge fuse, cable and precharge")
 
 
 def assumptions_of(build: Build, figures: Mapping[str, Figure]) -> tuple[Assumption, ...]:
-    """Every assumed value, those first that move most figures."""
+    """Every assumed value, those first that make most of the spread of the figures that they move."""
     measures = {default.path: default.measure for default in defaults()}
     found: dict[str, tuple[Node, list[str]]] = {}
     for key, figure in figures.items():
         for node in figure.node.walk() if figure.node else ():
             if node.is_leaf and node.origin and node.origin.how == "assumed":
                 found.setdefault(node.origin.where or node.label, (node, []))[1].append(key)
-    listed = [_assumption(path, node, measures, tuple(moves)) for path, (node, moves) in found.items()]
+    listed = [_assumption(path, node, measures, keys, figures) for path, (node, keys) in found.items()]
     for path, entry in build.entries():
         if entry.is_assumed and path not in found:
-            listed.append(_assumption(path, entry.node(path), measures, ()))
-    return tuple(sorted(listed, key=lambda each: (-len(each.moves), each.path)))
+            listed.append(_assumption(path, entry.node(path), measures, [], figures))
+    return tuple(sorted(listed, key=lambda each: (-each.weight, -len(each.moves), each.path)))
 
 
-def _assumption(path: str, node: Node, measures: Mapping[str, str], moves: tuple[str, ...]) -> Assumption:
+def _assumption(
+    path: str, node: Node, measures: Mapping[str, str], keys: list[str], figures: Mapping[str, Figure]
+) -> Assumption:
     origin = node.origin
     assert origin is not None
+    shares = {key: _share_of_band(figures[key], node) for key in keys}
     return Assumption(
         path,
         node.label,
@@ -154,8 +184,24 @@ def _assumption(path: str, node: Node, measures: Mapping[str, str], moves: tuple
         origin.reason,
         str(origin.source.short) if origin.source else "",
         measures.get(path, ""),
-        moves,
+        tuple(sorted(keys, key=lambda key: -shares[key])),
+        round(sum(shares.values()), 3),
     )
+
+
+def _share_of_band(figure: Figure, leaf: Node) -> float:
+    """How much of the width of a figure's band this leaf makes by itself."""
+    if (
+        figure.low is None
+        or figure.high is None
+        or figure.high <= figure.low
+        or leaf.spread.is_exact
+        or figure.node is None
+    ):
+        return 0.0
+    ends = [float(evaluate(figure.node, {id(leaf): end})) for end in (leaf.spread.low, leaf.spread.high)]
+    width = figure.unit.difference_from_si(abs(ends[1] - ends[0]))
+    return min(1.0, width / (figure.high - figure.low))
 
 
 def _printed(node: Node) -> str:

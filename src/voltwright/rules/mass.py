@@ -63,17 +63,40 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
         )
 
 
+FARTHEST = 0.50  # m; a box that must move farther is another box
+
+
 def _unload(seen: Assessed, axle: str, over: float) -> str:
-    """The least that brings an axle within its limit: move a box, or take modules out of it."""
+    """The least that brings an axle within its limit: move a box, or leave modules out."""
     wheelbase = seen.case.build.donor.size.wheelbase.value
     for box in sorted(seen.case.build.pack.boxes, key=lambda each: each.x.value, reverse=axle == "rear"):
         mass = box_mass(seen, box)
         shift = math.ceil(over * wheelbase / mass * 100) / 100
         moved = box.x.value - shift if axle == "rear" else box.x.value + shift
-        if _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):
+        if shift <= FARTHEST and _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):
             way = "forwards" if axle == "rear" else "rearwards"
-            return f"Move box {box.name} ({seen.kg(mass)}) {way} by at least {seen.metres(shift)}; the other axle bears it."
-    return _fewer_modules(seen, axle, over)
+            return (
+                f"Move box {box.name} ({seen.kg(mass)}) {way} by at least {seen.metres(shift)}, if there is room; "
+                "the other axle bears it."
+            )
+    return (
+        f"Take {seen.kg(over)} off this axle: {_fewer(seen, over)}, less load in the brief, or a lighter way to build."
+    )
+
+
+def _fewer(seen: Assessed, over: float) -> str:
+    """Modules fewer, equally in every string, with what is left of the voltage."""
+    pack, each = seen.case.build.pack, seen.case.module.mass.value
+    full = seen.si("pack.voltage_full") or 0.0
+    rows = math.ceil(over / each / pack.parallel)
+    if pack.parallel > 1 and pack.series * each <= 2 * over:
+        strings = math.ceil(over / (pack.series * each))
+        if strings < pack.parallel:
+            return f"{strings} of the {pack.parallel} strings fewer ({strings * pack.series} modules)"
+    if rows < pack.series:
+        left = full * (pack.series - rows) / pack.series
+        return f"{rows} of {pack.series} modules fewer in each string ({rows * pack.parallel} modules; then {left:.1f} V at full charge)"
+    return "another pack"
 
 
 def _stays_inside(seen: Assessed, box: Box, moved: float) -> bool:
@@ -88,18 +111,6 @@ def _other_axle_bears(seen: Assessed, axle: str, over: float) -> bool:
     return limit is not None and carried is not None and carried + over <= limit.value
 
 
-def _fewer_modules(seen: Assessed, axle: str, over: float) -> str:
-    wheelbase, each = seen.case.build.donor.size.wheelbase.value, seen.case.module.mass.value
-    for box in sorted(seen.case.build.pack.boxes, key=lambda item: item.x.value, reverse=axle == "rear"):
-        share = box.x.value / wheelbase if axle == "rear" else 1 - box.x.value / wheelbase
-        if share <= 0:
-            continue
-        count = math.ceil(over / (share * each))
-        if count <= box.modules:
-            return f"Take {count} of the {box.modules} modules out of box {box.name}, or carry {seen.kg(over)} less over this axle."
-    return f"Carry at least {seen.kg(over)} less over this axle: fewer modules, fewer seats or less load in the brief."
-
-
 @rule
 def gross_mass(seen: Assessed) -> Iterator[Finding]:
     """Does the laden car stay within its permitted gross mass?"""
@@ -110,7 +121,6 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         yield from perhaps(seen, "mass.laden", "mass.gross_perhaps", "The car", entry.value)
         return
     over = laden - entry.value
-    count = math.ceil(over / seen.case.module.mass.value)
     yield Finding(
         key="mass.gross_limit",
         severity="stop",
@@ -120,7 +130,7 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         value=seen.kg(laden),
         margin=seen.kg(-over),
         clause="the permitted gross mass on the donor's plate or papers",
-        remedy=f"Save at least {seen.kg(over)}: {count} modules fewer, or fewer seats or less load in the brief.",
+        remedy=f"Save at least {seen.kg(over)}: {_fewer(seen, over)}, or fewer seats or less load in the brief.",
     )
 
 
@@ -143,7 +153,7 @@ def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
         value=seen.kg(left),
         margin=seen.kg(left - need),
         clause="common practice: every seat in the papers must have its payload",
-        remedy=f"Register {fit} seats, or save {seen.kg(need - left)} ({math.ceil((need - left) / seen.case.module.mass.value)} modules).",
+        remedy=f"Register {fit} seats, or save {seen.kg(need - left)}: {_fewer(seen, need - left)}.",
     )
 
 
@@ -201,5 +211,7 @@ def ride_height(seen: Assessed) -> Iterator[Finding]:
             value=seen.millimetres(abs(change)),
             margin=seen.millimetres(LARGEST_RIDE_CHANGE - abs(change)),
             clause="common practice, no source",
-            remedy=f"Fit {axle} springs {factor:.2f} times as stiff as the old ones, of the same free length, or have them re-set.",
+            remedy=f"Fit {axle} springs {factor:.2f} times as stiff as the old ones, of the same free length, or have them re-set."
+            if change < 0
+            else f"Fit shorter {axle} springs or lowering blocks, or bring mass back over this axle; it has become lighter.",
         )

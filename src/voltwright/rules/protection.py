@@ -8,6 +8,7 @@ from voltwright.parts.base import Part
 from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
 from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.voltage import DC_LIMIT
 
 _NEEDED = {
     "fuse": "a main fuse",
@@ -43,6 +44,71 @@ def protection_named(seen: Assessed) -> Iterator[Finding]:
             value=str(guard.contactors),
             clause="common practice: one main contactor in each pole, and precharge",
             remedy="Set pack.protection.contactors to 2 or more.",
+        )
+
+
+@rule
+def each_string(seen: Assessed) -> Iterator[Finding]:
+    """Has each of several strings its own fuse and disconnect?"""
+    pack, guard = seen.case.build.pack, seen.case.build.pack.protection
+    if pack.parallel < 2 or guard.fuse is None or (guard.fuses >= pack.parallel and guard.msds >= pack.parallel):
+        return
+    yield Finding(
+        key="protection.strings",
+        severity="caution",
+        title="Parallel strings share a fuse or a disconnect",
+        detail=f"{pack.parallel} strings have {guard.fuses} fuse(s) and {guard.msds} service disconnect(s): a fault in one string, "
+        "or on the cable between the boxes, is fed by the others.",
+        limit=f"{pack.parallel} of each",
+        value=f"{guard.fuses} and {guard.msds}",
+        clause="common practice: overcurrent protection in each parallel string",
+        remedy=f"Set pack.protection.fuses and msds to {pack.parallel}, each rated for its string.",
+    )
+
+
+@rule
+def precharge(seen: Assessed) -> Iterator[Finding]:
+    """Are the capacitors of the inverter charged before the contactors close?"""
+    guard = seen.case.build.pack.protection
+    missing = [name for name in ("precharge_contactor", "precharge_resistor") if getattr(guard, name) is None]
+    if seen.case.inverter is not None and missing:
+        yield Finding(
+            key="protection.precharge",
+            severity="caution",
+            title="The build names no precharge",
+            detail="Without it the main contactors close on empty capacitors and weld.",
+            limit="a contactor and a resistor",
+            value=f"missing: {', '.join(missing)}",
+            clause="the inverter maker's instructions, and common practice",
+            remedy="Name pack.protection.precharge_contactor and precharge_resistor.",
+        )
+
+
+@rule
+def isolation(seen: Assessed) -> Iterator[Finding]:
+    """Is the traction circuit kept and watched apart from the body and from the mains?"""
+    full, charger = seen.si("pack.voltage_full") or 0.0, seen.case.charger
+    if full > DC_LIMIT and seen.case.build.pack.protection.isolation_monitor is None:
+        yield Finding(
+            key="protection.isolation_monitor",
+            severity="caution",
+            title="Nobody watches the isolation",
+            detail="A first fault to the body goes unseen; a second one is a short circuit through it.",
+            limit="an isolation monitor",
+            value="none",
+            clause="common practice on high voltage; UN R100 and ISO 6469-3 set the resistance that must be kept",
+            remedy="Name pack.protection.isolation_monitor.",
+        )
+    if charger is not None and not charger.isolated:
+        yield Finding(
+            key="protection.charger_isolation",
+            severity="stop",
+            title="The charger does not separate the pack from the mains",
+            detail=f"With {charger.title} the whole traction circuit is joined to the mains while it charges.",
+            limit="isolated",
+            value="not isolated",
+            clause="IEC 61851-1 and the charger maker's instructions; from memory",
+            remedy="Choose an isolated charger.",
         )
 
 

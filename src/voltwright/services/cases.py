@@ -27,7 +27,7 @@ def assess_file(path: Path, *, with_bands: bool = True, system: str = "metric") 
 
 def explain(path: Path, key: str) -> tuple[Dossier, Working | None]:
     """The dossier and the whole working of one figure."""
-    dossier = assess_file(path)
+    dossier = assess_file(path, with_bands=False)
     figure = dossier.figure(key)
     return dossier, working(figure.node) if figure.node else None
 

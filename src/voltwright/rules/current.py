@@ -1,0 +1,164 @@
+"""Current and power: for ever, for ten seconds, in charging, and in the cold."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.rules.finding import Assessed, Finding, amperes, kilowatts, rule
+
+
+@rule
+def current_continuous(seen: Assessed) -> Iterator[Finding]:
+    """May the motor draw its continuous power for ever?"""
+    need, limit = seen.si("pack.current_motor_continuous"), seen.si("pack.current_continuous")
+    if need is None or limit is None:
+        return
+    if need > limit:
+        yield _beyond_the_pack(seen, need, limit)
+    inverter = seen.case.inverter
+    if inverter is not None and need > inverter.current_dc_continuous.value:
+        may = inverter.current_dc_continuous.value
+        yield Finding(
+            key="drive.inverter_continuous",
+            severity="caution",
+            title="The motor's continuous power asks more than the inverter gives for ever",
+            detail=f"At half charge it draws {amperes(need)} from the pack; {inverter.title} takes {amperes(may)} for ever.",
+            limit=amperes(may),
+            value=amperes(need),
+            margin=amperes(may - need),
+            clause="the inverter maker's continuous rating",
+            remedy="Promise less continuous power, or a larger inverter, or a higher pack voltage.",
+        )
+
+
+def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
+    binds = min(seen.sheet.nodes["pack.current_continuous"].inputs.values(), key=lambda node: node.value)
+    if binds.label.startswith(("Cells", "Module")):
+        way = f"{math.ceil(need / limit * seen.case.build.pack.parallel)} strings in parallel"
+    else:
+        way = f"a part for {amperes(math.ceil(need))} in its place"
+    return Finding(
+        key="pack.current_continuous",
+        severity="caution",
+        title="The motor's continuous power asks more than the pack may give for ever",
+        detail=f"At half charge the motor's continuous power draws {amperes(need)}; "
+        f"the pack may give {amperes(limit)} ({binds.label[0].lower()}{binds.label[1:]}).",
+        limit=amperes(limit),
+        value=amperes(need),
+        margin=amperes(limit - need),
+        clause="the cell maker's continuous rating and that of what is in series with it",
+        remedy=f"Set the inverter's battery current limit to {amperes(math.floor(limit))}, or {way}.",
+    )
+
+
+@rule
+def charging_current(seen: Assessed) -> Iterator[Finding]:
+    """Does the charger give no more than the cells may take?"""
+    placed, charger, limit = seen.case.build.charging.charger, seen.case.charger, seen.si("pack.current_charge")
+    if placed is None or charger is None or limit is None:
+        return
+    given = charger.current_dc_max.value * placed.count
+    if given <= limit:
+        return
+    yield Finding(
+        key="pack.charging_current",
+        severity="stop",
+        title="The charger gives more than the cells may take",
+        detail=f"{charger.title} gives up to {amperes(given)}; the pack may be charged with {amperes(limit)}.",
+        limit=amperes(limit),
+        value=amperes(given),
+        margin=amperes(limit - given),
+        clause="the cell maker's charging current",
+        remedy=f"A charger for at most {amperes(math.floor(limit))}, or one that the BMS holds to {amperes(math.floor(limit))} "
+        "by a limit that is proven, or more strings in parallel.",
+    )
+
+
+@rule
+def full_power(seen: Assessed) -> Iterator[Finding]:
+    """From which charge downwards is the motor's full power lost?"""
+    lost, peak = seen.si("pack.full_power_lost_below"), seen.si("pack.power_peak")
+    if lost is None or peak is None or lost <= 0.25:
+        return
+    need = seen.sheet.nodes["pack.full_power_lost_below"].inputs["power"].value
+    never = lost >= 1.0
+    possible = min(peak, need)
+    if seen.case.inverter is not None:
+        possible = min(possible, seen.case.inverter.current_dc_peak.value * (seen.si("pack.voltage_peak_power") or 0.0))
+    yield Finding(
+        key="pack.full_power",
+        severity="caution",
+        title="The motor never gets its full power" if never else "Full power is lost early",
+        detail=(
+            f"The motor's peak power asks {kilowatts(need)}; at 80 % charge and 25 °C the pack gives {kilowatts(peak)} for 10 s"
+            + ("." if never else f", and below {lost:.0%} charge it no longer gives what the motor asks.")
+        ),
+        limit=kilowatts(need),
+        value=kilowatts(peak),
+        margin=kilowatts(peak - need),
+        clause="cell, BMS and inverter limits for 10 s, solved as P = U · I",
+        remedy=f"Promise {kilowatts(possible)} from the pack at 80 % charge, or find what binds (explain pack.power_peak): "
+        "cells, BMS limit, inverter current or voltage.",
+    )
+
+
+@rule
+def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
+    """Does enough power remain when the pack is nearly empty on the coldest day?"""
+    left, wanted = seen.si("pack.power_empty_cold"), seen.case.motor.power_continuous.value if seen.case.motor else None
+    if left is None or wanted is None or left >= wanted:
+        return
+    detail = f"At 10 % charge on the coldest design day the pack gives {kilowatts(left)} for 10 s"
+    if left <= 0:
+        detail = "At 10 % charge on the coldest design day no power can be drawn: the voltage at rest is below what is allowed under load"
+    yield Finding(
+        key="pack.empty_cold",
+        severity="caution",
+        title="Empty and cold, the car hardly moves" if left < wanted / 2 else "Empty and cold, power is short",
+        detail=f"{detail}; the motor's continuous power is {kilowatts(wanted)}.",
+        limit=kilowatts(wanted),
+        value=kilowatts(left),
+        margin=kilowatts(left - wanted),
+        clause="cell and inverter limits for 10 s, solved as P = U · I",
+        remedy="More cells in parallel or modules of lower resistance, or an inverter with a lower cut-off. "
+        "Tell the customer to start warm and not to arrive empty in the cold.",
+    )
+
+
+@rule
+def cold(seen: Assessed) -> Iterator[Finding]:
+    """Will the cells be colder than they may be charged or discharged?"""
+    coldest, cell = seen.case.build.duty.climate.coldest, seen.case.cell
+    if coldest.value < cell.temperature_discharge_min.value:
+        yield Finding(
+            key="pack.cold_discharging",
+            severity="stop",
+            title="The cells would be colder than they may be discharged",
+            detail=f"The coldest design day has {seen.degrees(coldest.value)}; "
+            f"the cells may be discharged down to {seen.degrees(cell.temperature_discharge_min.value)}.",
+            limit=seen.degrees(cell.temperature_discharge_min.value),
+            value=seen.degrees(coldest.value),
+            clause="the cell maker's discharging temperatures",
+            remedy="Keep the car where it is warmer on such days and enter the temperature of that place as duty.climate.coldest, "
+            "or choose cells for the cold.",
+        )
+    if coldest.value < cell.temperature_charge_min.value:
+        yield _cold_charging(seen)
+
+
+def _cold_charging(seen: Assessed) -> Finding:
+    coldest, limit = seen.case.build.duty.climate.coldest, seen.case.cell.temperature_charge_min
+    warmed = seen.case.build.comfort.pack_heater is not None or seen.case.build.duty.parking.place == "heated-garage"
+    return Finding(
+        key="pack.cold_charging",
+        severity="note" if warmed else "caution",
+        title="The cells must not be charged when they are cold",
+        detail=f"The coldest design day has {seen.degrees(coldest.value)}; "
+        f"below {seen.degrees(limit.value)} charging and regeneration plate lithium.",
+        limit=seen.degrees(limit.value),
+        value=seen.degrees(coldest.value),
+        clause="the cell maker's charging temperatures",
+        remedy="The BMS must refuse charge and regeneration below the limit."
+        + ("" if warmed else " With a pack heater or a heated garage the car can still be charged on such days."),
+    )

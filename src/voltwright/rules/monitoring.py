@@ -1,0 +1,112 @@
+"""Who watches the cells, and what is known of used modules."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.parts.battery import Bms
+from voltwright.rules.finding import Assessed, Finding, rule
+
+
+@rule
+def monitoring(seen: Assessed) -> Iterator[Finding]:
+    """Has each cell group a monitor channel, and each module its temperature sensors?"""
+    bms = seen.case.bms
+    groups = seen.case.build.pack.module_count * seen.case.module.groups_series
+    if bms is None:
+        yield Finding(
+            key="bms.missing",
+            severity="stop",
+            title="Nobody watches the cells",
+            detail=f"The pack has {groups} cell groups and the build names no BMS.",
+            limit=f"{groups} channels",
+            value="0 channels",
+            margin=f"−{groups} channels",
+            clause="common practice: every cell group is monitored",
+            remedy=f"Name a BMS with at least {groups} channels.",
+        )
+        return
+    yield from _channels(seen, bms)
+    yield from _sensors(seen, bms)
+    if seen.case.cell.chemistry not in bms.chemistries:
+        yield Finding(
+            key="bms.chemistry",
+            severity="stop",
+            title="The BMS is not made for these cells",
+            detail=f"{bms.title} is made for {', '.join(bms.chemistries)}; the cells are {seen.case.cell.chemistry}.",
+            limit=", ".join(bms.chemistries),
+            value=seen.case.cell.chemistry,
+            clause="the BMS maker's instructions",
+            remedy=f"Choose a BMS for {seen.case.cell.chemistry}.",
+        )
+
+
+def boards_needed(seen: Assessed, bms: Bms) -> int:
+    """Boards for every group. A board does not span two strings."""
+    pack = seen.case.build.pack
+    return pack.parallel * math.ceil(pack.series * seen.case.module.groups_series / bms.channels_per_board)
+
+
+def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
+    pack, boards = seen.case.build.pack, boards_needed(seen, bms)
+    if pack.bms.boards >= boards and boards <= bms.boards_most:
+        return
+    groups = pack.series * seen.case.module.groups_series
+    few = boards > bms.boards_most
+    yield Finding(
+        key="bms.channels",
+        severity="stop",
+        title="Cell groups are left without a monitor channel",
+        detail=f"{pack.parallel} string(s) of {groups} cell groups want {boards} boards of {bms.channels_per_board} channels "
+        f"(a board does not span two strings); the build names {pack.bms.boards}, and this BMS takes at most {bms.boards_most}.",
+        limit=f"{boards} boards",
+        value=f"{pack.bms.boards} boards",
+        margin=f"−{max(boards - pack.bms.boards, boards - bms.boards_most)} boards",
+        clause="common practice: every cell group is monitored",
+        remedy=f"Choose a BMS that takes {boards} boards, or boards with more channels."
+        if few
+        else f"Fit {boards} boards.",
+    )
+
+
+def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
+    pack, module = seen.case.build.pack, seen.case.module
+    wanted, inputs = pack.module_count * max(1, module.temperature_sensors), pack.bms.boards * bms.sensors_per_board
+    fitted = pack.bms.sensors or 0
+    if min(fitted, inputs) >= wanted:
+        return
+    short = f"the build names {fitted}" if fitted < wanted else f"the boards read {inputs}"
+    boards = math.ceil(wanted / bms.sensors_per_board) if bms.sensors_per_board else 0
+    yield Finding(
+        key="bms.sensors",
+        severity="caution",
+        title="Modules are left without a temperature that is watched",
+        detail=f"{pack.module_count} modules want {wanted} temperature sensors; {short}.",
+        limit=f"{wanted} sensors",
+        value=f"{min(fitted, inputs)} sensors",
+        margin=f"−{wanted - min(fitted, inputs)} sensors",
+        clause="common practice: each module's temperature is watched",
+        remedy=f"Set pack.bms.sensors to {wanted}"
+        + (f" and fit {boards} boards." if inputs < wanted and boards else "."),
+    )
+
+
+@rule
+def salvaged_unmeasured(seen: Assessed) -> Iterator[Finding]:
+    """Is the health of used modules measured?"""
+    pack, module = seen.case.build.pack, seen.case.module
+    if module.stock != "salvaged" or (pack.condition is not None and pack.condition.health.origin.how == "measured"):
+        return
+    figure = seen.figures["pack.capacity"]
+    yield Finding(
+        key="pack.salvaged_unmeasured",
+        severity="caution",
+        title="The modules are used and their health is not measured",
+        detail=f"Capacity is taken as {figure.printed()}"
+        + (f" ({figure.printed_band()})." if figure.printed_band() else "."),
+        limit="measured health",
+        value="not measured",
+        clause="common practice: the weakest group sets what a string holds",
+        remedy="Test every module on the bench and enter the weakest one's health as measured (pack.condition.health, how: measured).",
+    )
