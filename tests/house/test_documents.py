@@ -46,7 +46,7 @@ def test_readme_begins_with_the_job() -> None:
 
 
 MARKINGS = re.findall(
-    r"^\| `([^`]+)` \| ([\d.]+) (mm|in) \| (?:(\d+) % of the width|not marked) \| [^|]+ \| (\d+) in "
+    r"^\| `([^`]+)` \| ([\d.]+) (mm|in) \| (?:(\d+) % of the width|not marked) \| [^|]+ \| (\d+) (in|mm) "
     r"\| (?:(\d+): (\d+) kg a tyre|not marked) \| (?:(\w): (\d+) km/h|not marked) \|$",
     (DOCS / "how-to" / "read-a-tyre.md").read_text(encoding="utf-8"),
     flags=re.M,
@@ -59,10 +59,11 @@ def test_there_are_markings() -> None:
 
 @pytest.mark.parametrize("row", MARKINGS, ids=lambda row: row[0])
 def test_tyre_is_read_as_the_page_says(row: tuple[str, ...]) -> None:
-    text, width, unit, aspect, rim, index, load, symbol, speed = row
+    text, width, unit, aspect, rim, rim_unit, index, load, symbol, speed = row
+    metres = {"mm": 0.001, "in": 0.0254}
     marking = read_marking(text)
-    assert marking.width == pytest.approx(float(width) * {"mm": 0.001, "in": 0.0254}[unit])
-    assert marking.rim == pytest.approx(int(rim) * 0.0254)
+    assert marking.width == pytest.approx(float(width) * metres[unit])
+    assert marking.rim == pytest.approx(int(rim) * metres[rim_unit])
     assert (f"{marking.aspect:.0%}".rstrip("%") if marking.aspect_is_marked else "") == aspect
     assert (str(marking.load_index or ""), f"{marking.load:.0f}" if marking.load else "") == (index, load)
     assert marking.speed_symbol == symbol

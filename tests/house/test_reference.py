@@ -10,6 +10,7 @@ from types import ModuleType
 import pytest
 from typer.testing import CliRunner
 
+from helpers import dossier
 from voltwright.assess.keys import KEYS
 from voltwright.cli import app
 from voltwright.quantity.errors import ALL
@@ -72,6 +73,37 @@ def test_pages_name_everything() -> None:
     assert [key for key in KEYS if f"| `{key}` |" not in text("figures.md")] == []
     assert [error.code for error in ALL if f"| `{error.code}` |" not in text("errors.md")] == []
     assert [each.__name__ for each in all_rules() if f"Check `{each.__name__}`." not in text("findings.md")] == []
+
+
+LISTED = [
+    re.compile(re.sub(r"[A-Z_]{2,}", lambda name: ".+", key))
+    for key in re.findall(r"^\| `([^`]+)` \| (?:stop|caution|note)", text("findings.md"), flags=re.M)
+]
+
+
+def test_findings_of_helper_functions_are_listed() -> None:
+    rows = text("findings.md")
+    for row in (
+        "| `mass.AXLE_axle_perhaps` | caution | The AXLE axle may turn out too heavy |",
+        "| `mass.gross_perhaps` | caution | The car may turn out too heavy |",
+        "| `bms.sensors` | caution |",
+    ):
+        assert row in rows
+
+
+@pytest.mark.parametrize("name", ["coupe", "roadster", "van"])
+def test_every_finding_of_an_example_is_listed(name: str) -> None:
+    found = dossier({"pack.bms.part": None, "donor.mass_kerb": "1900 kg ± 90 kg"}, name, with_bands=True).findings
+    assert found
+    assert [each.key for each in found if not any(known.fullmatch(each.key) for known in LISTED)] == []
+
+
+def test_a_finding_to_which_no_check_leads_is_told(tool: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert tool.unlisted() == []
+    fewer = tuple(each for each in all_rules() if each.__name__ != "gross_mass")
+    monkeypatch.setattr(tool, "all_rules", lambda: fewer)
+    (told,) = tool.unlisted()  # the helper behind it is still called by the rule on axles
+    assert told.startswith("no check leads to the finding in voltwright.rules.mass, line ")
 
 
 def sections_of(help_text: str) -> dict[str, list[str]]:

@@ -18,9 +18,10 @@ from pypdf.generic import DictionaryObject
 
 import voltwright
 from helpers import dossier
-from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
+from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS, NOT_JUDGED
 from voltwright.papers.design import design_paper
 from voltwright.papers.summary import GROUPS
+from voltwright.papers.text import summary
 from voltwright.papers.typst_render import pdf
 from voltwright.papers.write import write_papers
 from voltwright.quantity.errors import OutputError
@@ -140,6 +141,34 @@ def test_mark_stands_on_no_page_when_nothing_forbids_building() -> None:
     assert [number for number, page in enumerate(said, 1) if squashed(MARK_WORDS) in page.replace(quoted, "")] == []
 
 
+def test_what_is_not_judged_stands_on_the_first_page() -> None:
+    first = squashed(pages("invented")[0])
+    assert squashed(NOT_JUDGED) in first
+    assert made("invented").not_judged
+    for each in made("invented").not_judged:
+        assert squashed(each) in first
+        assert each in summary(made("invented")).partition(NOT_JUDGED)[2]
+
+
+def test_nothing_is_said_of_it_when_all_is_judged() -> None:
+    whole = replace(made("invented"), not_judged=())
+    first = PdfReader(io.BytesIO(pdf(design_paper(whole)))).pages[0].extract_text()
+    assert squashed(NOT_JUDGED) not in squashed(first)
+    assert NOT_JUDGED not in summary(whole)
+
+
+def test_paper_says_what_no_band_means() -> None:
+    assert squashed("no band means that nobody said how unsure what goes in is") in whole("invented")
+    assert squashed("nothing unsure") not in whole("invented")
+
+
+def test_power_of_the_pack_is_not_called_that_of_the_car() -> None:
+    """The drive may not be able to use it."""
+    first = squashed(pages("invented")[0])
+    assert squashed(f"Pack power, 10 s {made('invented').figures['pack.power_peak'].printed()}") in first
+    assert squashed("Peak power") not in first
+
+
 def test_date_is_printed_as_it_comes_or_said_to_be_missing() -> None:
     assert squashed("Date 3 May 2031") in squashed(pages("invented")[0])
     undated = PdfReader(io.BytesIO(pdf(design_paper(made("invented")))))
@@ -165,7 +194,7 @@ def test_paper_is_no_longer_than_the_workshop_will_read() -> None:
 
 def test_summary_of_the_examples_takes_one_page() -> None:
     for name in ("coupe", "roadster", "van"):
-        reader = PdfReader(io.BytesIO(pdf(design_paper(dossier(name=name)))))
+        reader = PdfReader(io.BytesIO(pdf(design_paper(dossier(name=name, with_bands=True)))))
         assert squashed("1 Findings") in squashed(reader.pages[1].extract_text()), name
 
 

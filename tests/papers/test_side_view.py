@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from helpers import dossier
+from helpers import changed, dossier
 from voltwright.papers.drawing import Circle, Drawing, Polyline, Rectangle, Text, text_width
 from voltwright.papers.labels import Placed, Rows, Wanted, staggered
 from voltwright.papers.outline import PROFILES, outline, window
-from voltwright.papers.side_view import LETTERS, WIDTH, body_of, side_view
+from voltwright.papers.side_view import DEFAULT_RADIUS, LETTERS, WIDTH, body_of, side_view
 from voltwright.papers.svg import svg
 from voltwright.rules.dossier import Dossier
 
@@ -50,6 +50,13 @@ def test_wheels_stand_as_far_apart_as_the_entered_wheelbase(name: str) -> None:
 def test_tyre_is_as_high_as_its_marking_says() -> None:
     # 165/80 R 14: 14 in of 25.4 mm, and twice 80 % of 165 mm (UN R30, definitions: aspect ratio, rim diameter)
     assert body_of(example().build).radius_front * 2 == pytest.approx(14 * 25.4 + 2 * 0.80 * 165)
+
+
+def test_tyre_without_a_marking_is_drawn_all_the_same() -> None:
+    tyre = {"donor.tyres.front": "vintage, no marking", "donor.tyres.front_load_each": "420 kg"}
+    body = body_of(changed(tyre).build)
+    assert body.radius_front == DEFAULT_RADIUS
+    assert body.radius_rear == body_of(example().build).radius_rear
 
 
 @pytest.mark.parametrize("name", ["coupe", "roadster", "van"])
@@ -162,6 +169,13 @@ def test_no_text_covers_another_or_leaves_the_sheet(which: str) -> None:
         assert right <= picture.high[0], text
         assert picture.low[1] <= low, text
         assert high <= picture.high[1], text
+
+
+def test_label_that_finds_no_room_is_placed_first_in_another_try() -> None:
+    marks = [(17, (370, 840)), (17, (80, 530)), (13, (200, 310)), (9, (270, 520)), (19, (600, 640))]
+    labels = [Wanted("x" * letters, mark, text_width("x" * letters, LETTERS * 30)) for letters, mark in marks]
+    rows = Rows(1400.0, 100.0, LETTERS * 30, -600.0, 1800.0)
+    assert max(each.at[1] for each in staggered(labels, rows)) < rows.first + rows.most * rows.step
 
 
 marks = st.tuples(st.floats(0, 4000), st.floats(0, 1200))

@@ -265,6 +265,15 @@ def test_a_broken_own_part_is_named(tmp_path: Path, part: str) -> None:
     assert all(problem.what for problem in caught.value.problems)
 
 
+@pytest.mark.parametrize("cell", ["cell/none", "motor/pm-90kw-350v"])
+def test_a_module_without_its_cell_is_named(tmp_path: Path, cell: str) -> None:
+    raw = {**catalogue()._raw["module/nca-6s74p-230ah"], "cell": cell}
+    with pytest.raises(BuildError) as caught:
+        load(own_folder(tmp_path, json.dumps(raw)))
+    assert caught.value.problems[0].path == "pack.module"
+    assert cell in caught.value.problems[0].what
+
+
 def test_a_missing_file_is_a_file_error(tmp_path: Path) -> None:
     with pytest.raises(FileError):
         load(tmp_path / "none.yaml")

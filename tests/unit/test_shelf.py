@@ -8,7 +8,7 @@ import pytest
 
 from voltwright.parts.drive import Motor
 from voltwright.parts.protection import Fuse
-from voltwright.parts.shelf import Shelf, catalogue, make_part, shelf_beside
+from voltwright.parts.shelf import Shelf, catalogue, make_part, shelf_beside, shelf_with
 from voltwright.quantity.errors import PartError, Problem
 
 
@@ -166,3 +166,10 @@ def test_fingerprint_follows_the_datasheet() -> None:
     other = Shelf({"fuse/own-100a": fuse(voltage_max="450 V")})
     assert one.fingerprint(["fuse/own-100a"]) == same.fingerprint(["fuse/own-100a", "fuse/own-100a"])
     assert one.fingerprint(["fuse/own-100a"]) != other.fingerprint(["fuse/own-100a"])
+
+
+@pytest.mark.parametrize("content", ['{"kind": "fuse"}', '{"id": "other"}', '{"id": 7}'])
+def test_own_datasheet_without_an_id_is_said(tmp_path: Path, content: str) -> None:
+    (tmp_path / "fuse--mine.json").write_text(content, encoding="utf-8")
+    with pytest.raises(PartError, match="names no part"):
+        shelf_with(tmp_path)

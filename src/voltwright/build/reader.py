@@ -18,6 +18,7 @@ from pydantic import ValidationError
 from voltwright.build.complaints import MOST, problems_of, shown
 from voltwright.build.document import FORMAT, Build
 from voltwright.build.variants import apply_variant, check_variants
+from voltwright.parts.battery import Cell
 from voltwright.parts.shelf import Shelf, catalogue, shelf_beside
 from voltwright.quantity.document import Document, parse, read_text
 from voltwright.quantity.entry import Written
@@ -176,7 +177,7 @@ def _missing(shelf: Shelf, path: str, part_id: str) -> Iterator[Problem]:
     try:
         part = shelf.any(part_id)
         if part.kind == "module":
-            shelf.any(str(getattr(part, "cell", "")))
+            shelf.take(str(getattr(part, "cell", "")), Cell)
     except PartError as error:
         allowed = "an id that 'voltwright parts list' shows"
         for each in error.problems:
