@@ -20,7 +20,9 @@ PAGE = """#set page(width: 180mm, height: auto, margin: 3mm, fill: white)
 
 def main() -> None:
     drawing = svg(side_view(assess(load(ROOT / "examples" / "coupe.yaml")), alone=True))
-    picture = typst.compile(PAGE.encode(), format="png", ppi=120, font_paths=shipped_fonts(), sys_inputs={"svg": drawing})
+    picture = typst.compile(
+        PAGE.encode(), format="png", ppi=120, font_paths=shipped_fonts(), sys_inputs={"svg": drawing}
+    )
     ROOT.joinpath("docs", "img", "side-view.png").write_bytes(picture)
 
 

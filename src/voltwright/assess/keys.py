@@ -71,7 +71,9 @@ KEYS: dict[str, Key] = {
     "pack.voltage_peak_power": Key("V", 1, "Voltage under that power"),
     "pack.power_empty_cold": Key("kW", 1, "Pack power for 10 s at 10 % charge on the coldest design day"),
     "pack.voltage_empty_cold": Key("V", 1, "Voltage under that power, empty and cold"),
-    "pack.full_power_lost_below": Key("%", 0, "Charge at 25 °C below which the motor's full power is lost"),
+    "pack.full_power_lost_below": Key(
+        "1", 2, "Charge at 25 °C below which the motor's full power is lost, as a fraction of full"
+    ),
     "pack.mass": Key("kg", 0, "Pack with its boxes"),
     "cost.parts": Key("currency", 2, "Parts, at cost"),
     "cost.labour": Key("currency", 2, "Labour, at cost"),

@@ -12,7 +12,7 @@ from voltwright.assess.case import Case
 from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant, nothing
 from voltwright.build.donor import Donor, Place, Thing
 from voltwright.build.fitted import Extra, Placed
-from voltwright.parts.tyres import TyreMarking, read_marking
+from voltwright.parts.tyres import TyreMarking, marking_or_none
 from voltwright.physics import mass as law
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.work import Node, total, work
@@ -274,10 +274,10 @@ def _ride(case: Case, sheet: Sheet, axle: str, before: Node, after: Node) -> Non
     sheet.add(f"mass.spring_factor_{axle}", work(law.spring_factor, "Spring factor", before=old, after=new))
 
 
-def marking_of(case: Case, axle: str) -> TyreMarking:
-    """The tyre marking of an axle."""
+def marking_of(case: Case, axle: str) -> TyreMarking | None:
+    """The tyre marking of an axle, or None where the text is no marking."""
     tyres = case.build.donor.tyres
-    return read_marking(tyres.front if axle == "front" else tyres.rear)
+    return marking_or_none(tyres.front if axle == "front" else tyres.rear)
 
 
 def _tyres(case: Case, sheet: Sheet, axle: str) -> None:
@@ -287,12 +287,13 @@ def _tyres(case: Case, sheet: Sheet, axle: str) -> None:
     key = f"mass.tyre_reserve_{axle}"
     if entered is not None:
         each = case.leaf(entered, f"Load rating of one {axle} tyre")
-    elif marking.load is not None:
+    elif marking is not None and marking.load is not None:
         each = marking.load_node(f"Load rating of one {axle} tyre, index {marking.load_index}")
     else:
         sheet.lack(
             key,
-            f"the marking '{marking.text}' names no load index; read it on the side wall or in the tyre maker's data",
+            f"the marking '{tyres.front if axle == 'front' else tyres.rear}' names no load index; "
+            "read it on the side wall or in the tyre maker's data",
         )
         return
     both = work(law.both_tyres, f"Both {axle} tyres", each=each)

@@ -194,7 +194,12 @@ def shelf_with(folder: Path) -> Shelf:
         part_id = raw.get("id")
         if not isinstance(part_id, str) or "/" not in part_id:
             raise PartError(
-                Problem(f"{path.name} names no part", "an id such as fuse/own-200a", "import the datasheet again", file=path.name)
+                Problem(
+                    f"{path.name} names no part",
+                    "an id such as fuse/own-200a",
+                    "import the datasheet again",
+                    file=path.name,
+                )
             )
         own[part_id] = raw
     return catalogue().with_own(own)

@@ -39,7 +39,8 @@ _OF_KIND: dict[str, dict[str, str]] = {
     "cable": {"mass": "the cable is missing from the car's mass"},
     "bms": {
         "board_price": "the price is taken as that of the whole set, however many boards",
-        "accuracy": "the margin at the cells' voltage limits leaves out the monitor's own error"},
+        "accuracy": "the margin at the cells' voltage limits leaves out the monitor's own error",
+    },
 }
 
 

@@ -118,9 +118,7 @@ def pretty(equation: str) -> str:
 
 def unpretty(written: str) -> str:
     """The equation in SymPy's syntax, from how it is printed: what a reader would type into a calculator."""
-    text = (
-        written.replace("−", "-").replace(" · ", " * ").replace("²", "**2").replace("³", "**3").replace("^", "**")
-    )
+    text = written.replace("−", "-").replace(" · ", " * ").replace("²", "**2").replace("³", "**3").replace("^", "**")
     for name, word in _WORDS.items():
         text = text.replace(f"{word}(", f"{name}(")
     return text

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from voltwright.assess.mass import marking_of
 from voltwright.build.fitted import Box
 from voltwright.parts.tyres import index_for
 from voltwright.rules.finding import Assessed, Finding, rule
@@ -166,7 +165,8 @@ def tyre_load(seen: Assessed) -> Iterator[Finding]:
             continue
         index = index_for(carried / 2)
         need = f"load index {index} or more" if index else "a tyre for heavier vehicles"
-        marking = marking_of(seen.case, axle).text
+        tyres = seen.case.build.donor.tyres
+        marking = tyres.front if axle == "front" else tyres.rear
         if reserve is None:
             yield Finding(
                 key=f"mass.tyre_unknown_{axle}",
