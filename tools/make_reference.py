@@ -78,6 +78,7 @@ SAID_BY = {
     "mass": "Mass",
     "voltage": "Voltage",
     "current": "Current and power",
+    "drive": "Drive and pace",
     "monitoring": "Monitoring",
     "protection": "Protection",
 }

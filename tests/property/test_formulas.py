@@ -25,6 +25,8 @@ FORMULAS = [each for each in all_formulas() if each.function.__module__.startswi
 EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
 # Each procedure has a published check of its own, named here.
 PROCEDURES = {
+    "speed_for_power": "tests/published/test_pace.py",
+    "time_between": "tests/published/test_pace.py",
     "open_circuit_voltage": "tests/published/test_tables.py",
     "cell_resistance": "tests/published/test_tables.py",
     "mean_open_circuit_voltage": "tests/published/test_tables.py",
@@ -37,7 +39,23 @@ PROCEDURES = {
 }
 FUNCTIONS = {
     name: getattr(sympy, name)
-    for name in ("sqrt", "exp", "log", "tan", "sin", "cos", "Min", "Max", "Abs", "pi", "Integer", "Float")
+    for name in (
+        "sqrt",
+        "exp",
+        "log",
+        "tan",
+        "asin",
+        "atan",
+        "Abs",
+        "sin",
+        "cos",
+        "Min",
+        "Max",
+        "Abs",
+        "pi",
+        "Integer",
+        "Float",
+    )
 }
 
 

@@ -16,7 +16,10 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.dossier import Dossier, assess
 
 EXAMPLES = sorted(Path(__file__).parents[2].joinpath("examples").glob("*.yaml"))
-FUNCTIONS = {name: getattr(sympy, name) for name in ("sqrt", "tan", "Min", "Max", "pi", "Integer", "Float")}
+FUNCTIONS = {
+    name: getattr(sympy, name)
+    for name in ("sqrt", "tan", "asin", "atan", "Abs", "Min", "Max", "pi", "Integer", "Float")
+}
 _DOSSIERS: dict[Path, Dossier] = {}
 
 

@@ -72,6 +72,20 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
         "caution",
     ),
     ("pack.cold_discharging", {"duty.climate.coldest": "-30 °C"}, "stop"),
+    (
+        "drive.back_emf",
+        {
+            "drive.inverter.part": "inverter/430v-300a",
+            "drive.motor.part": "motor/pm-90kw-350v",
+            "drive.gearing.fixed_gear": 2,
+        },
+        "stop",
+    ),
+    ("brief.time_0_100", {"brief.time_0_100": "6 s"}, "caution"),
+    ("brief.time_0_50", {"brief.time_0_50": "2 s"}, "caution"),
+    ("brief.top_speed", {"brief.top_speed": "230 km/h"}, "caution"),
+    ("brief.cruise_speed", {"brief.cruise_speed": "170 km/h"}, "caution"),
+    ("brief.start_gradient", {"brief.start_gradient": "70 %"}, "caution"),
     ("protection.strings", {"pack.protection.fuses": 1}, "caution"),
     ("protection.precharge", {"pack.protection.precharge_resistor": None}, "caution"),
     ("protection.isolation_monitor", {"pack.protection.isolation_monitor": None}, "caution"),
@@ -98,6 +112,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("cost.price_missing", {"costing.purchases.0.price": None}, "caution"),
 ]
 PASSING = {
+    "drive.gearbox_torque": {"donor.drive_line.gearbox.torque_max": "280 N·m"},
     "brief.price": {"brief.price": "90000 EUR"},
     "mass.payload_seats": {"donor.limits.gross": "1500 kg"},
     "pack.cold_charging": {"duty.climate.coldest": "2 °C"},

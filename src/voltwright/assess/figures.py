@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from voltwright.assess.case import Case
 from voltwright.assess.cost import assess_cost
+from voltwright.assess.drive import assess_drive
 from voltwright.assess.keys import KEYS
 from voltwright.assess.mass import assess_mass
 from voltwright.assess.pack import assess_pack
+from voltwright.assess.road import assess_road
 from voltwright.assess.sheet import Sheet
 from voltwright.quantity.band import bands
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.units import Unit
 
-QUESTIONS = (assess_mass, assess_pack, assess_cost)
+QUESTIONS = (assess_mass, assess_pack, assess_drive, assess_road, assess_cost)
 
 
 def work_out(case: Case) -> Sheet:

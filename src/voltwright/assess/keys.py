@@ -17,6 +17,8 @@ class Key:
 QUESTIONS: dict[str, str] = {
     "mass": "What does it weigh, and where?",
     "pack": "What is the battery?",
+    "drive": "Does the drive suit?",
+    "road": "How fast is it?",
     "cost": "What does it cost?",
 }
 
@@ -75,6 +77,19 @@ KEYS: dict[str, Key] = {
         "1", 2, "Charge at 25 °C below which the motor's full power is lost, as a fraction of full"
     ),
     "pack.mass": Key("kg", 0, "Pack with its boxes"),
+    "drive.power_peak": Key("kW", 1, "Peak power at the wheels, pack at 80 % charge and 25 °C"),
+    "drive.power_continuous": Key("kW", 1, "Continuous power at the wheels, pack at 80 % charge and 25 °C"),
+    "drive.wheel_torque_peak": Key("N·m", 0, "Peak torque at the driven wheels together, lowest gear"),
+    "drive.motor_speed_max_used": Key("rpm", 0, "Motor speed at top speed"),
+    "drive.gearbox_torque_used": Key("1", 2, "Motor torque into the gearbox, as a fraction of what it bears"),
+    "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at top speed"),
+    "road.time_0_50": Key("s", 1, "Pace: 0 to 50 km/h, laden"),
+    "road.time_0_100": Key("s", 1, "Pace: 0 to 100 km/h, laden"),
+    "road.time_80_120": Key("s", 1, "Pace: 80 to 120 km/h, laden"),
+    "road.top_speed": Key("km/h", 0, "Top speed on the level, laden"),
+    "road.top_speed_sustained": Key("km/h", 0, "Top speed that the continuous rating sustains, laden"),
+    "road.gradient_start": Key("%", 0, "Slope on which the laden car starts"),
+    "road.gradient_at_50": Key("%", 0, "Slope that the laden car climbs at 50 km/h"),
     "cost.parts": Key("currency", 2, "Parts, at cost"),
     "cost.labour": Key("currency", 2, "Labour, at cost"),
     "cost.total": Key("currency", 2, "Parts and labour, at cost"),

@@ -30,6 +30,7 @@ from voltwright.quantity.entry import (
 )
 
 Ratio = Annotated[Entry, Expect("1", above=0, most=30)]
+EmfConstant = Annotated[Entry, Expect("V/krpm", least=0, most=2000)]
 Cooling = Literal["none", "air", "liquid"]
 
 
@@ -53,7 +54,7 @@ class Motor(Part):
     torque_curve_peak: TorqueTable | None = None
     torque_curve_continuous: TorqueTable | None = None
     efficiency_points: EfficiencyPoints | None = None
-    back_emf: Annotated[float, Field(ge=0, le=2000)] | None = None  # V line to line (rms) per 1000 rpm
+    back_emf: EmfConstant | None = None  # line to line, rms
     pole_pairs: Annotated[int, Field(ge=1, le=50)] | None = None
     built_in_ratio: Ratio | None = None
     cooling: Cooling

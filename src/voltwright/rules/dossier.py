@@ -16,7 +16,7 @@ from voltwright.build.reader import BuildFile, defaults
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.quantity.figure import Figure, fixed, unit_name, working
 from voltwright.quantity.work import Node, evaluate
-from voltwright.rules import cost, current, data, donor, mass, monitoring, protection, space, voltage
+from voltwright.rules import cost, current, data, donor, drive, mass, monitoring, protection, space, voltage
 from voltwright.rules.finding import ORDER, Assessed, Finding, all_rules
 
 RULE_FILES = (
@@ -24,6 +24,7 @@ RULE_FILES = (
     current,
     data,
     donor,
+    drive,
     mass,
     monitoring,
     protection,
@@ -37,8 +38,8 @@ VERSION = "0.1.0"
 NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault and load currents",
     "isolation resistance, creepage, bonding and the interlock loop",
-    "heat of cells, motor and inverter; performance and range; charging time; life",
-    "brakes, gearbox and shafts, mounting and crash",
+    "consumption and range, heat of cells, motor and inverter, charging time, life",
+    "brakes, shafts and axles under the new torque, mounting and crash",
 )
 
 

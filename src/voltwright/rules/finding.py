@@ -59,6 +59,13 @@ class Assessed:
         """A length in m, as mm."""
         return amount(value * 1000, Unit("mm"), 0, self.system)
 
+    def torque(self, value: float) -> str:
+        return amount(value, Unit("N·m"), 0, self.system)
+
+    def speed(self, value: float) -> str:
+        """A speed in m/s, as km/h."""
+        return amount(Unit("km/h").from_si(value), Unit("km/h"), 0, self.system)
+
     def degrees(self, value: float) -> str:
         """A temperature in K, as °C."""
         return amount(Unit("°C").from_si(value), Unit("°C"), 0, self.system)

@@ -1,0 +1,179 @@
+"""Does the drive suit: what reaches the wheels, how fast the motor turns, what the old gearbox must bear?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voltwright.assess.case import Case, celsius
+from voltwright.assess.mass import marking_of
+from voltwright.assess.pack import (
+    FOUR_FIFTHS,
+    Arrangement,
+    arrangement,
+    drive_current,
+    least_voltage,
+    resistance_at,
+    rest_voltage_at,
+)
+from voltwright.assess.sheet import Sheet, assumed_between, constant
+from voltwright.parts.drive import GearUnit, Inverter, Motor
+from voltwright.physics import cell
+from voltwright.physics import motor as law
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.work import Node, leaf, least, work
+
+KEYS = (
+    "drive.power_peak",
+    "drive.power_continuous",
+    "drive.wheel_torque_peak",
+    "drive.gearbox_torque_used",
+)
+
+
+@dataclass(frozen=True)
+class Gears:
+    """Motor turns for one of the wheels in the lowest and the highest gear that is used, and what the gears leave."""
+
+    lowest: Node
+    highest: Node
+    efficiency: Node
+
+
+def assess_drive(case: Case, sheet: Sheet) -> None:
+    """Enter every figure of the question `drive` that needs no road."""
+    motor, inverter = case.motor, case.inverter
+    gears, why = gears_of(case)
+    if motor is None or inverter is None:
+        why = "the build names no motor" if motor is None else "the build names no inverter"
+    if motor is None or inverter is None or gears is None:
+        for key in KEYS:
+            sheet.lack(key, why)
+        return
+    made = arrangement(case)
+    shaft = shaft_powers(case, sheet, made, motor, inverter)
+    for name in ("peak", "continuous"):
+        wheels = work(
+            law.power_at_wheels, f"{name} power at the wheels", power=shaft[name], efficiency=gears.efficiency
+        )
+        sheet.add(f"drive.power_{name}", wheels)
+    torque = case.leaf(motor.torque_peak, "Peak torque of the motor")
+    made_torque = work(law.wheel_torque, "Torque", torque=torque, ratio=gears.lowest, efficiency=gears.efficiency)
+    sheet.add("drive.wheel_torque_peak", made_torque)
+    _gearbox(case, sheet, torque)
+
+
+def gears_of(case: Case) -> tuple[Gears | None, str]:
+    """The gears that are used, or why they are not known."""
+    gearing, line = case.build.drive.gearing, case.build.donor.drive_line
+    efficiency = case.leaf(gearing.efficiency, "Efficiency of the gears", "%")
+    final = line.final_drive
+    if gearing.way == "axle-drive":
+        ratio = case.motor.built_in_ratio if case.motor else None
+        if ratio is None:
+            return None, "the motor's datasheet names no built-in ratio"
+        node = case.leaf(ratio, "Built-in reduction")
+        return Gears(node, node, efficiency), ""
+    if gearing.way == "gear-unit":
+        if gearing.gear_unit is None:
+            return None, "the build names no gear unit (drive.gearing.gear_unit)"
+        unit = case.shelf.take(gearing.gear_unit.part, GearUnit)
+        ratios, where = unit.ratios, f"{unit.id}: ratios"
+        efficiency = case.leaf(unit.efficiency, "Efficiency of the gear unit", "%")
+        final = 1.0 if unit.differential else final
+    elif gearing.way == "gearbox-kept":
+        ratios, where = line.gearbox.ratios, "donor.drive_line.gearbox.ratios"
+        if not ratios:
+            return None, "the ratios of the gearbox are not known (donor.drive_line.gearbox.ratios)"
+    else:
+        ratios, where = (1.0,), "drive.gearing.way: direct"
+    if final is None:
+        return None, "the final drive is not known (donor.drive_line.final_drive)"
+    if gearing.fixed_gear is not None:
+        if gearing.fixed_gear > len(ratios):
+            return None, f"the gearbox has {len(ratios)} gears; drive.gearing.fixed_gear is {gearing.fixed_gear}"
+        ratios = (ratios[gearing.fixed_gear - 1],)
+    last = leaf(final, "1", "Final drive", Origin("entered", where="donor.drive_line.final_drive"), symbol="i_f")
+    low, high = (_total(value, where, last) for value in (max(ratios), min(ratios)))
+    return Gears(low, high, efficiency), ""
+
+
+def _total(ratio: float, where: str, final: Node) -> Node:
+    gear = leaf(ratio, "1", "Ratio of the gear", Origin("entered", where=where), symbol="i_g")
+    return work(law.total_ratio, "Turns of the motor for one of the wheels", gear=gear, final=final)
+
+
+def shaft_powers(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inverter: Inverter) -> dict[str, Node]:
+    """Peak and continuous power at the motor's shaft, from a pack at 80 % charge and 25 °C."""
+    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    at = constant(FOUR_FIFTHS, "%", "Charge", "the condition for which the figure is given", "s")
+    rest, resistance = rest_voltage_at(case, made, at), resistance_at(case, made, at, mild)
+    limits = {
+        "peak": drive_current(case, sheet, inverter),
+        "continuous": least(
+            "Current that the drive may draw for ever",
+            [
+                sheet.nodes["pack.current_continuous"],
+                case.leaf(inverter.current_dc_continuous, "Inverter, direct current for ever"),
+            ],
+        ),
+    }
+    rated = {"peak": motor.power_peak, "continuous": motor.power_continuous}
+    best = case.leaf(motor.efficiency_best, "Best efficiency of the motor", "%")
+    efficiency = case.leaf(inverter.efficiency, "Efficiency of the inverter", "%")
+    nominal = case.leaf(motor.voltage_nominal, "Nominal voltage of the motor")
+    powers: dict[str, Node] = {}
+    for name, limit in limits.items():
+        inputs = {"rest_voltage": rest, "resistance": resistance}
+        floor = least_voltage(case, sheet)
+        current = work(cell.greatest_current, "Current within every limit", limit=limit, least_voltage=floor, **inputs)
+        direct = work(cell.power_at_current, "Power from the pack", current=current, **inputs)
+        voltage = work(cell.terminal_voltage, "Voltage under that power", current=current, **inputs)
+        shaft = work(
+            law.shaft_power, "What the pack gives", power=direct, inverter_efficiency=efficiency, motor_efficiency=best
+        )
+        power = case.leaf(rated[name], f"The motor's {name} power")
+        can = work(law.power_at_voltage, "What the motor can", power=power, voltage=voltage, voltage_nominal=nominal)
+        powers[name] = least(f"{name} power at the shaft", [shaft, can])
+    return powers
+
+
+def _gearbox(case: Case, sheet: Sheet, torque: Node) -> None:
+    gearing = case.build.drive.gearing
+    key = "drive.gearbox_torque_used"
+    if gearing.way == "gearbox-kept":
+        rated = case.build.donor.drive_line.gearbox.torque_max
+        if rated is None:
+            sheet.lack(key, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
+            return
+        bears = case.leaf(rated, "Torque that the gearbox bears")
+    elif gearing.way == "gear-unit" and gearing.gear_unit is not None:
+        bears = case.leaf(
+            case.shelf.take(gearing.gear_unit.part, GearUnit).torque_in_max, "Torque that the gear unit bears"
+        )
+    else:
+        sheet.lack(key, "no gearbox is between motor and axle")
+        return
+    sheet.add(key, work(law.share_of_rating, "Torque used", torque=torque, rated=bears))
+
+
+def wheel_radius(case: Case) -> Node | None:
+    """Radius at which the driven tyres roll, or None where their marking says no size."""
+    axle = "front" if case.build.donor.drive_line.driven_axle == "front" else "rear"
+    marking = marking_of(case, axle)
+    if marking is None:
+        return None
+    free = leaf(
+        marking.diameter,
+        "m",
+        f"Free diameter of '{marking.text}'",
+        Origin("entered", where=f"donor.tyres.{axle}"),
+        symbol="d",
+    )
+    share = assumed_between(
+        "Rolling radius as a share of the free radius",
+        "1",
+        "usual for a loaded tyre; roll the car ten turns",
+        0.96,
+        0.98,
+    )
+    return work(law.rolling_radius, "Rolling radius", share=share, diameter=free)

@@ -1,0 +1,148 @@
+"""Pace: how fast a car gathers speed, its top speed, and the slope that it climbs.
+
+The drive is a torque up to a speed and a power beyond; the road is tyres, air and slope; grip limits what the tyres push.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from voltwright.quantity.formula import formula, procedure
+from voltwright.quantity.source import Source
+from voltwright.quantity.types import (
+    Fraction,
+    Kilogram,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    MetrePerSecondSquared,
+    Newton,
+    NewtonMetre,
+    Number,
+    Second,
+    SquareMetre,
+    Watt,
+)
+
+GILLESPIE = Source("gillespie-1992", "ch. 2")
+_STEPS = 400
+_FASTEST = 120.0  # m/s, beyond any car of this kind
+NEVER = 3.15e7  # s; a year, where others would write infinity
+
+
+@formula(symbol="A_d", equation="coefficient * area", source=Source("gillespie-1992", "ch. 4"))
+def drag_area(coefficient: Number, area: SquareMetre) -> SquareMetre:
+    """Drag coefficient times frontal area. [m²]"""
+    return coefficient * area
+
+
+@formula(symbol="F_T", equation="torque / wheel_radius", source=GILLESPIE)
+def force_of_torque(torque: NewtonMetre, wheel_radius: Metre) -> Newton:
+    """Force of a wheel torque at the road. [N]"""
+    return torque / wheel_radius
+
+
+@formula(symbol="F_P", equation="power / speed", source=GILLESPIE)
+def force_of_power(power: Watt, speed: MetrePerSecond) -> Newton:
+    """Force of a wheel power at a speed. [N]"""
+    return power / speed
+
+
+@formula(symbol="F_s", equation="Max(0, force - drag)", source=GILLESPIE)
+def force_left(force: Newton, drag: Newton) -> Newton:
+    """Force that is left for the slope and the tyres. [N]"""
+    result: Any = np.maximum(0.0 * force, force - drag)
+    return result
+
+
+@formula(
+    symbol="G",
+    equation="tan(Max(0, asin(Min(1, force / (mass * gravity * sqrt(1 + rolling**2)))) - atan(rolling)))",
+    source=Source("gillespie-1992", "ch. 4; force = m g (sin + c cos), solved for the slope"),
+)
+def grade_climbed(force: Newton, mass: Kilogram, gravity: MetrePerSecondSquared, rolling: Number) -> Fraction:
+    """Slope (rise over run) that a steady force climbs. [1]"""
+    share = np.minimum(1.0, force / (mass * gravity * np.sqrt(1.0 + rolling**2)))
+    result: Any = np.tan(np.maximum(0.0, np.arcsin(share) - np.arctan(rolling)))
+    return result
+
+
+@formula(
+    symbol="G_μ",
+    equation="grip * behind_front / (wheelbase - grip * height)",
+    source=Source("gillespie-1992", "ch. 2; weight on the rear axle of a climbing car"),
+    valid="rear axle driven, rolling resistance left out",
+)
+def grade_by_grip_rear(grip: Number, behind_front: Metre, wheelbase: Metre, height: Metre) -> Fraction:
+    """Slope at which driven rear tyres slip. [1]"""
+    return grip * behind_front / (wheelbase - grip * height)
+
+
+@formula(
+    symbol="G_μ",
+    equation="grip * (wheelbase - behind_front) / (wheelbase + grip * height)",
+    source=Source("gillespie-1992", "ch. 2; weight on the front axle of a climbing car"),
+    valid="front axle driven, rolling resistance left out",
+)
+def grade_by_grip_front(grip: Number, behind_front: Metre, wheelbase: Metre, height: Metre) -> Fraction:
+    """Slope at which driven front tyres slip. [1]"""
+    return grip * (wheelbase - behind_front) / (wheelbase + grip * height)
+
+
+def _resistance(speed: Any, mass: Any, gravity: Any, rolling: Any, density: Any, drag_area: Any) -> Any:
+    return rolling * mass * gravity + density * drag_area * speed * speed / 2.0
+
+
+@procedure(
+    symbol="v_P",
+    words="speed, searched by halving, at which tyres and air on the level take the whole power",
+    source=Source("gillespie-1992", "ch. 4"),
+)
+def speed_for_power(
+    power: Watt,
+    mass: Kilogram,
+    gravity: MetrePerSecondSquared,
+    rolling: Number,
+    density: KilogramPerCubicMetre,
+    drag_area: SquareMetre,
+) -> MetrePerSecond:
+    """Top speed of a power on the level. [m/s]"""
+    choose: Any = np.where
+    low: Any = 0.0 * power
+    high: Any = low + _FASTEST
+    for _ in range(60):
+        middle: Any = (low + high) / 2.0
+        faster: Any = power > middle * _resistance(middle, mass, gravity, rolling, density, drag_area)
+        low, high = choose(faster, middle, low), choose(faster, high, middle)
+    return (low + high) / 2.0
+
+
+@procedure(
+    symbol="t",
+    words="moving mass times change of speed over spare force, added up in 400 steps; force by torque, power and grip, whichever is least",
+    source=Source("gillespie-1992", "ch. 2, performance limited by power and by traction"),
+    valid="level road, no wind, changes of gear take no time, tyres do not slip",
+)
+def time_between(
+    slow: MetrePerSecond,
+    fast: MetrePerSecond,
+    torque_force: Newton,
+    power: Watt,
+    grip_force: Newton,
+    mass: Kilogram,
+    factor: Number,
+    gravity: MetrePerSecondSquared,
+    rolling: Number,
+    density: KilogramPerCubicMetre,
+    drag_area: SquareMetre,
+) -> Second:
+    """Time from one speed to another at full power; a year where the car never gets there. [s]"""
+    share: Any = (np.arange(_STEPS) + 0.5)[:, None] / _STEPS
+    speed: Any = slow + (fast - slow) * share
+    force: Any = np.minimum(torque_force, np.minimum(power / speed, grip_force))
+    spare: Any = force - _resistance(speed, mass, gravity, rolling, density, drag_area)
+    each: Any = mass * factor * ((fast - slow) / _STEPS) / np.maximum(spare, 1e-9)
+    total: Any = np.minimum(np.sum(each, axis=0), NEVER)
+    return total if np.size(total) > 1 else float(np.squeeze(total))

@@ -1,0 +1,87 @@
+"""The drive and the brief: gearbox, back-EMF, and what the customer wished of pace."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.quantity.entry import Entry
+from voltwright.rules.finding import Assessed, Finding, rule, volts
+
+
+@rule
+def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
+    """Does the gearbox bear the motor's torque?"""
+    used = seen.si("drive.gearbox_torque_used")
+    if used is None or used <= 1.0:
+        return
+    inputs = seen.sheet.nodes["drive.gearbox_torque_used"].inputs
+    torque, bears = inputs["torque"].value, inputs["rated"].value
+    yield Finding(
+        key="drive.gearbox_torque",
+        severity="caution",
+        title="The motor gives more torque than the gearbox bears",
+        detail=f"The motor gives {seen.torque(torque)} at a standstill already; the gearbox bears {seen.torque(bears)}.",
+        limit=seen.torque(bears),
+        value=seen.torque(torque),
+        margin=seen.torque(bears - torque),
+        clause="the gearbox maker's rating, or what the donor's engine gave",
+        remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
+    )
+
+
+@rule
+def back_emf(seen: Assessed) -> Iterator[Finding]:
+    """Does the inverter bear what the motor makes by itself at top speed?"""
+    crest, inverter = seen.si("drive.back_emf_peak"), seen.case.inverter
+    if crest is None or inverter is None or crest <= inverter.voltage_max.value:
+        return
+    may = inverter.voltage_max.value
+    speed = (seen.si("road.top_speed") or 0.0) * may / crest
+    yield Finding(
+        key="drive.back_emf",
+        severity="stop",
+        title="At top speed the motor makes more voltage than the inverter bears",
+        detail=f"When the inverter lets go at top speed the motor makes {volts(crest)}; {inverter.title} bears {volts(may)}. "
+        "A car that is towed with its driven wheels down does the same.",
+        limit=volts(may),
+        value=volts(crest),
+        margin=volts(may - crest),
+        clause="the inverter maker's absolute limit",
+        remedy=f"Limit the road speed to {seen.speed(speed)} in this gear, or choose a motor of lower back-EMF or a taller gear.",
+    )
+
+
+# What is wished: the path in the brief, the figure, whether more is better.
+_WISHES = (
+    ("time_0_50", "road.time_0_50", False, "The car is slower to 50 km/h than the brief asks"),
+    ("time_0_100", "road.time_0_100", False, "The car is slower to 100 km/h than the brief asks"),
+    ("top_speed", "road.top_speed", True, "The car does not reach the speed of the brief"),
+    ("cruise_speed", "road.top_speed_sustained", True, "The car does not hold the speed of the brief"),
+    ("start_gradient", "road.gradient_start", True, "The car does not start on the slope of the brief"),
+)
+
+
+@rule
+def pace_wished(seen: Assessed) -> Iterator[Finding]:
+    """Are the brief's wishes for pace, speed and slope met?"""
+    for field, key, more, title in _WISHES:
+        wish: Entry | None = getattr(seen.case.build.brief, field)
+        figure = seen.figures.get(key)
+        if wish is None or figure is None or (figure.value is None and "reach" not in figure.reason):
+            continue
+        wanted = figure.unit.from_si(wish.value)
+        if figure.value is not None and (figure.value >= wanted if more else figure.value <= wanted):
+            continue
+        band = figure.printed_band(seen.system)
+        yield Finding(
+            key=f"brief.{field}",
+            severity="caution",
+            title=title,
+            detail=f"The brief asks {wish.text}; "
+            + (f"the car gives {seen.text(key)}" if figure.value is not None else figure.reason)
+            + (f" ({band})." if band else "."),
+            limit=wish.text,
+            value=seen.text(key),
+            remedy="Agree on what the drive gives, or find what binds (explain "
+            f"{key}): pack, inverter, motor, gears or mass.",
+        )

@@ -1,0 +1,217 @@
+"""Pace, top speed and slopes: against a textbook's acceleration formula, scipy, and plain statics."""
+
+from __future__ import annotations
+
+from math import atan, cos, sin, tan
+from typing import Any
+
+import pytest
+import scipy
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
+
+from helpers import dossier
+from voltwright.physics import motor, pace
+
+SCIPY = f"scipy {scipy.__version__}"
+G = 9.80665
+CAR = {"mass": 1300.0, "gravity": G, "rolling": 0.013, "density": 1.204, "drag_area": 0.74}
+
+
+@pytest.mark.parametrize("final", [50 / 3.6, 100 / 3.6, 120 / 3.6])
+def test_time_without_losses(published, final: float) -> None:
+    """Ehsani: t = δM/(2P) (Vf² + Vb²) with tyres and air left out, from memory."""
+    power, force, mass, factor = 60e3, 5000.0, 1300.0, 1.06
+    base = power / force
+    expected = factor * mass / (2 * power) * (final**2 + base**2)
+    got = pace.time_between(
+        slow=0.0,
+        fast=final,
+        torque_force=force,
+        power=power,
+        grip_force=1e9,
+        mass=mass,
+        factor=factor,
+        gravity=G,
+        rolling=0.0,
+        density=0.0,
+        drag_area=0.0,
+    )
+    published.check(
+        source="Ehsani et al. (2018), ch. 4, acceleration without losses, from memory",
+        law="time_between",
+        asked=f"0 to {final * 3.6:.0f} km/h [s]",
+        expected=expected,
+        got=got,
+        rel=1e-3,
+        why="400 steps across the bend at base speed",
+        keys=("road.time_0_50", "road.time_0_100", "road.time_80_120"),
+    )
+
+
+@pytest.mark.parametrize(("slow", "fast"), [(0.0, 50.0), (0.0, 100.0), (80.0, 120.0)])
+def test_time_with_losses(published, slow: float, fast: float) -> None:
+    def rate(_: float, state: Any) -> list[float]:
+        speed = float(state[0])
+        force = min(4200.0, 70e3 / max(speed, 1e-6), 5500.0)
+        return [(force - 0.013 * 1300 * G - 1.204 * 0.74 * speed * speed / 2) / (1300 * 1.06)]
+
+    def there(_: float, state: Any) -> float:
+        return float(state[0]) - fast / 3.6
+
+    there.terminal = True  # pyright: ignore[reportFunctionMemberAccess]
+    solved = solve_ivp(rate, (0, 200), [slow / 3.6], events=there, rtol=1e-9, atol=1e-9, max_step=0.05)
+    got = pace.time_between(
+        slow=slow / 3.6, fast=fast / 3.6, torque_force=4200.0, power=70e3, grip_force=5500.0, factor=1.06, **CAR
+    )
+    published.check(
+        source=f"{SCIPY}, integrate.solve_ivp on the same equations",
+        law="time_between",
+        asked=f"{slow:.0f} to {fast:.0f} km/h [s]",
+        expected=float(solved.t_events[0][0]),
+        got=got,
+        rel=2e-4,
+        why="400 steps of speed against small steps of time",
+        keys=("road.time_0_50", "road.time_0_100", "road.time_80_120"),
+    )
+
+
+def test_a_speed_that_is_never_reached_takes_a_year() -> None:
+    slow = pace.time_between(
+        slow=0.0, fast=60.0, torque_force=4200.0, power=10e3, grip_force=5500.0, factor=1.06, **CAR
+    )
+    assert slow == pace.NEVER
+
+
+@pytest.mark.parametrize("power", [10e3, 40e3, 85e3])
+def test_top_speed_of_a_power(published, power: float) -> None:
+    expected: Any = brentq(lambda v: power - v * (0.013 * 1300 * G + 1.204 * 0.74 * v * v / 2), 1.0, 120.0, xtol=1e-12)
+    published.check(
+        source=f"{SCIPY}, optimize.brentq on P = F v",
+        law="speed_for_power",
+        asked=f"{power / 1000:.0f} kW [m/s]",
+        expected=float(expected),
+        got=float(pace.speed_for_power(power=power, **CAR)),
+        rel=1e-9,
+        why="halved sixty times",
+        keys=("road.top_speed", "road.top_speed_sustained"),
+    )
+
+
+@pytest.mark.parametrize("degrees", [0.5, 5.0, 20.0])
+def test_slope_of_a_force(published, degrees: float) -> None:
+    """A force that just holds the car on a slope, by the components of its weight, climbs that slope."""
+    angle = degrees * 3.141592653589793 / 180
+    force = 1300 * G * (sin(angle) + 0.013 * cos(angle))
+    published.check(
+        source="weight resolved along and across the slope, any mechanics text",
+        law="grade_climbed",
+        asked=f"{degrees}° [rise over run]",
+        expected=tan(angle),
+        got=float(pace.grade_climbed(force=force, mass=1300.0, gravity=G, rolling=0.013)),
+        rel=1e-9,
+        why="the same triangle, other way round",
+        keys=("road.gradient_start", "road.gradient_at_50"),
+    )
+
+
+@pytest.mark.parametrize("driven", ["rear", "front"])
+def test_slope_at_which_the_tyres_slip(published, driven: str) -> None:
+    """Moments about the other axle of a car standing on a slope, searched for the slope at which weight equals grip."""
+    grip, behind, wheelbase, height = 0.8, 1.25, 2.4, 0.5
+
+    def spare(angle: float) -> float:
+        rear = (behind * cos(angle) + height * sin(angle)) / wheelbase
+        carried = rear if driven == "rear" else cos(angle) - rear
+        return grip * carried - sin(angle)
+
+    angle: Any = brentq(spare, 0.0, 1.2)
+    law = pace.grade_by_grip_rear if driven == "rear" else pace.grade_by_grip_front
+    published.check(
+        source=f"statics of a car on a slope, solved by {SCIPY} optimize.brentq",
+        law=law.__name__,
+        asked=f"{driven} axle driven [1]",
+        expected=tan(float(angle)),
+        got=law(grip=grip, behind_front=behind, wheelbase=wheelbase, height=height),
+        rel=1e-9,
+        why="closed form against search",
+        keys=("road.gradient_start",),
+    )
+    assert atan(tan(float(angle))) == pytest.approx(float(angle))
+
+
+def test_motor_and_road_speed_by_hand(published) -> None:
+    """100 km/h on tyres that roll at 0.30 m, 3.9 turns to one: 27.7778 · 3.9 / 0.30 = 361.11 rad/s, 3448.4 rpm."""
+    got = motor.motor_speed(speed=100 / 3.6, ratio=3.9, wheel_radius=0.30)
+    published.check(
+        source="by hand",
+        law="motor_speed",
+        asked="[rpm]",
+        expected=3448.4,
+        got=got * 60 / (2 * 3.141592653589793),
+        absolute=0.1,
+        why="five digits by hand",
+        keys=("drive.motor_speed_max_used",),
+    )
+    assert motor.road_speed(turning=got, ratio=3.9, wheel_radius=0.30) == pytest.approx(100 / 3.6)
+
+
+def test_back_emf_by_hand(published) -> None:
+    """40 V (rms) per 1000 rpm at 6000 rpm: 240 V rms, 339.4 V crest."""
+    per_radian = 40 / (1000 * 2 * 3.141592653589793 / 60)
+    got = motor.back_emf(emf_constant=per_radian, speed=6000 * 2 * 3.141592653589793 / 60)
+    published.check(
+        source="by hand; crest of a sine is root two of its rms",
+        law="back_emf",
+        asked="[V]",
+        expected=339.41,
+        got=float(got),
+        absolute=0.01,
+        why="five digits by hand",
+        keys=("drive.back_emf_peak",),
+    )
+
+
+def test_drive_of_the_van_by_hand(published) -> None:
+    """Torque through 3.8 · 4.6 and 94 %; torque used of what the gearbox bears. By hand from the entries."""
+    figures = dossier(name="van").figures
+    torque = 130.0
+    for key, value in {
+        "drive.wheel_torque_peak": torque * 3.8 * 4.6 * 0.94,
+        "drive.gearbox_torque_used": torque / 150,
+    }.items():
+        published.check(
+            source="by hand, from the entries of the example",
+            law="drive of a build",
+            asked=f"van: {key}",
+            expected=value,
+            got=figures[key].value or 0.0,
+            rel=1e-9,
+            why="multiplied",
+            keys=(key,),
+        )
+
+
+def test_power_at_the_wheels_by_hand(published) -> None:
+    """The coupé's motor gives 90 kW where the voltage is at least nominal; the gears leave 94 %: 84.6 kW."""
+    figures = dossier().figures
+    published.check(
+        source="by hand, from the datasheets of the example",
+        law="drive of a build",
+        asked="coupé: drive.power_peak [kW]",
+        expected=84.6,
+        got=figures["drive.power_peak"].value or 0.0,
+        rel=1e-9,
+        why="multiplied",
+        keys=("drive.power_peak",),
+    )
+    published.check(
+        source="by hand, from the datasheets of the example",
+        law="drive of a build",
+        asked="coupé: drive.power_continuous [kW]",
+        expected=45 * 0.94,
+        got=figures["drive.power_continuous"].value or 0.0,
+        rel=1e-9,
+        why="multiplied",
+        keys=("drive.power_continuous",),
+    )
