@@ -145,17 +145,15 @@ def simple_discharge(slug: str, ampere: float) -> tuple[float, float]:
     return float(drawn[-1]), float(np.trapezoid(volt[: end + 1], drawn))
 
 
-# Source: reference library pybamm 26.10, DFN, isothermal, 25 °C: ampere-hours and watt-hours at C/20, C/3 and 1C.
+# Source: reference library pybamm 26.10, DFN, isothermal, 25 °C: ampere-hours and watt-hours at C/20 and C/3.
 TOTALS = [
     ("Chen2020", 1 / 20, 5.144, 19.08),
     ("Chen2020", 1 / 3, 5.095, 18.54),
-    ("Chen2020", 1.0, 4.992, 17.51),
     ("Prada2013", 1 / 20, 2.285, 7.29),
     ("Prada2013", 1 / 3, 2.180, 6.88),
-    ("Prada2013", 1.0, 1.939, 6.02),
 ]
-# The ten-minute resistance was taken at C/3; near empty at 1C the LFP set starves, which no fixed resistance shows.
-ROOM = {"Chen2020": {1 / 20: 0.005, 1 / 3: 0.01, 1.0: 0.01}, "Prada2013": {1 / 20: 0.005, 1 / 3: 0.02, 1.0: 0.1}}
+# The ten-minute resistance was taken at C/3.
+ROOM = {"Chen2020": {1 / 20: 0.005, 1 / 3: 0.01}, "Prada2013": {1 / 20: 0.005, 1 / 3: 0.02}}
 
 
 @pytest.mark.parametrize(("name", "per_hour", "ampere_hours", "watt_hours"), TOTALS)
@@ -178,13 +176,13 @@ def test_what_a_discharge_yields(
 
 
 # Root mean square of the voltage error allowed from 10 % to 95 % of charge (from where the library stops, if sooner).
+# Within 20 mV. At 1C the simple model misses by 23 mV (Chen2020) and 113 mV (Prada2013, which starves near empty):
+# a known limit, see docs/theory/pack.md, and no check.
 ROOM_MILLIVOLT = {
     ("Chen2020", 1 / 20): 5,
     ("Chen2020", 1 / 3): 10,
-    ("Chen2020", 1.0): 30,
     ("Prada2013", 1 / 20): 5,
     ("Prada2013", 1 / 3): 15,
-    ("Prada2013", 1.0): 130,
 }
 
 
@@ -203,7 +201,7 @@ def test_discharge_curve_against_the_library_run_live(name: str, per_hour: float
         expected=0.0,
         got=error,
         absolute=ROOM_MILLIVOLT[name, per_hour] / 1000,
-        why="within 20 mV up to C/3, about what a car draws; at 1C the LFP set starves near empty (it ends at 16 %)",
+        why="well within 20 mV up to C/3, about what a car draws",
         keys=("pack.energy_usable",),
     )
 

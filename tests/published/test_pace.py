@@ -10,7 +10,6 @@ import scipy
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from helpers import dossier
 from voltwright.physics import motor, pace
 
 SCIPY = f"scipy {scipy.__version__}"
@@ -169,49 +168,4 @@ def test_back_emf_by_hand(published) -> None:
         absolute=0.01,
         why="five digits by hand",
         keys=("drive.back_emf_peak",),
-    )
-
-
-def test_drive_of_the_van_by_hand(published) -> None:
-    """Torque through 3.8 · 4.6 and 94 %; torque used of what the gearbox bears. By hand from the entries."""
-    figures = dossier(name="van").figures
-    torque = 130.0
-    for key, value in {
-        "drive.wheel_torque_peak": torque * 3.8 * 4.6 * 0.94,
-        "drive.gearbox_torque_used": torque / 150,
-    }.items():
-        published.check(
-            source="by hand, from the entries of the example",
-            law="drive of a build",
-            asked=f"van: {key}",
-            expected=value,
-            got=figures[key].value or 0.0,
-            rel=1e-9,
-            why="multiplied",
-            keys=(key,),
-        )
-
-
-def test_power_at_the_wheels_by_hand(published) -> None:
-    """The coupé's motor gives 90 kW where the voltage is at least nominal; the gears leave 94 %: 84.6 kW."""
-    figures = dossier().figures
-    published.check(
-        source="by hand, from the datasheets of the example",
-        law="drive of a build",
-        asked="coupé: drive.power_peak [kW]",
-        expected=84.6,
-        got=figures["drive.power_peak"].value or 0.0,
-        rel=1e-9,
-        why="multiplied",
-        keys=("drive.power_peak",),
-    )
-    published.check(
-        source="by hand, from the datasheets of the example",
-        law="drive of a build",
-        asked="coupé: drive.power_continuous [kW]",
-        expected=45 * 0.94,
-        got=figures["drive.power_continuous"].value or 0.0,
-        rel=1e-9,
-        why="multiplied",
-        keys=("drive.power_continuous",),
     )

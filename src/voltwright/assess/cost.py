@@ -58,7 +58,7 @@ def _with(case: Case, share: Entry, amount: Node, label: str, name: str) -> Node
 
 
 def quantities(case: Case) -> dict[str, Decimal]:
-    """How many of each part are bought; cable in metres."""
+    """How many of each part are bought; the main cable is bought by the metre and not among them."""
     build, guard = case.build, case.build.pack.protection
     counts: dict[str, Decimal] = {build.pack.module: Decimal(build.pack.module_count)}
 
@@ -75,9 +75,13 @@ def quantities(case: Case) -> dict[str, Decimal]:
     add(guard.msd, guard.msds)
     add(guard.isolation_monitor, 1)
     add(build.charging.inlet, 1)
-    if guard.main_cable is not None:
-        add(guard.main_cable.part, Decimal(repr(round(guard.main_cable.length.value, 3))))
     return counts
+
+
+def priced_parts(case: Case) -> tuple[str, ...]:
+    """Every part that is bought, the cable by the metre included."""
+    cable = case.build.pack.protection.main_cable
+    return tuple(dict.fromkeys([*quantities(case), *([cable.part] if cable else [])]))
 
 
 def price_of(case: Case, part_id: str) -> Node | None:
@@ -103,7 +107,7 @@ def _in_currency(case: Case, price: Entry, title: str) -> Node | None:
 
 def missing_prices(case: Case) -> tuple[str, ...]:
     """What has no price in the currency of the build."""
-    parts = [part_id for part_id in quantities(case) if price_of(case, part_id) is None]
+    parts = [part_id for part_id in priced_parts(case) if price_of(case, part_id) is None]
     bought = [
         each.name for each in case.build.costing.purchases if _price_in_currency(case, each.price, each.name) is None
     ]
@@ -128,6 +132,11 @@ def _parts(case: Case) -> Node:
         _line(case, case.shelf.any(part_id).title, count, price_of(case, part_id))
         for part_id, count in quantities(case).items()
     ]
+    cable = case.build.pack.protection.main_cable
+    if cable is not None:
+        title = case.shelf.any(cable.part).title
+        length = case.leaf(cable.length, f"Length of {title}", "m")
+        lines.append(_line_of(case, title, length, price_of(case, cable.part)))
     boards, count = _boards(case), case.build.pack.bms.boards
     if boards is not None and count:
         lines.append(_line(case, boards[1], Decimal(count), _price_in_currency(case, *boards)))
@@ -137,8 +146,12 @@ def _parts(case: Case) -> Node:
 
 
 def _line(case: Case, title: str, count: Decimal, price: Node | None) -> Node:
+    counted = Origin("by definition", reason="counted in the build")
+    return _line_of(case, title, leaf(count, "1", f"Number of {title}", counted, symbol="n"), price)
+
+
+def _line_of(case: Case, title: str, many: Node, price: Node | None) -> Node:
     assert price is not None
-    many = leaf(count, "1", f"Number of {title}", Origin("by definition", reason="counted in the build"), symbol="n")
     line = work(law.line_price, title, case.build.currency, count=many, price=price)
     return work(law.to_the_cent, title, case.build.currency, amount=line)
 

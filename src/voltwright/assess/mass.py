@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from voltwright.assess.case import Case
+from voltwright.assess.keys import KEYS, question_of
 from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant, nothing
 from voltwright.build.donor import Donor, Place, Thing
 from voltwright.build.fitted import Extra, Placed
@@ -53,6 +54,10 @@ def assess_mass(case: Case, sheet: Sheet) -> None:
     out, goes_in = removed_items(case), added_items(case)
     taken = sheet.add("mass.removed", _sum_of("What comes out", out))
     added = sheet.add("mass.added", _sum_of("What goes in", goes_in))
+    if case.build.donor.mass_kerb.value - taken.value + added.value <= 0:
+        for key in (key for key in KEYS if question_of(key) == "mass" and key not in sheet.nodes):
+            sheet.lack(key, "nothing is left of the car")
+        return
     donor = _entered(sheet, donor_body(case), {"x": "mass.cg_x_before", "z": "mass.cg_height_before"})
     kerb = _entered(sheet, changed_body(donor, (out, taken), (goes_in, added), "kerb"), _keys(""), "mass.kerb")
     people = laden_items(case)
@@ -160,19 +165,19 @@ def removed_items(case: Case) -> list[Item]:
 
 def added_items(case: Case) -> list[Item]:
     """What goes in: parts, boxes with their modules, and what the workshop makes."""
-    items = [_placed(case, placed) for _, placed in case.build.placed()]
+    items = [_placed(case, path, placed) for path, placed in case.build.placed()]
     items += [_item(case, extra.name, extra, case.leaf(extra.mass, extra.name)) for extra in case.build.extras]
     return items + list(_boxes(case))
 
 
-def _placed(case: Case, placed: Placed) -> Item:
+def _placed(case: Case, path: str, placed: Placed) -> Item:
     part = case.shelf.any(placed.part)
     if placed.mass is not None:
         mass = case.leaf(placed.mass, part.title)
     elif part.mass is not None:
         mass = case.leaf(part.mass, part.title)
     else:
-        mass = assumed_between(part.title, "kg", f"{part.id} states no mass", 0.2, 3.0)
+        mass = assumed_between(part.title, "kg", f"{part.id} states no mass", 0.2, 3.0, where=f"{path}.mass")
     return _item(case, part.title, placed, mass)
 
 

@@ -46,7 +46,15 @@ def assess_road(case: Case, sheet: Sheet) -> None:
         why = "the marking of the driven tyres says no size"
     if "drive.power_peak" not in sheet.nodes:
         why = sheet.reasons["drive.power_peak"]
-    if gears is None or radius is None or case.motor is None or "drive.power_peak" not in sheet.nodes:
+    if "mass.laden" not in sheet.nodes:
+        why = "nothing is left of the car"
+    if (
+        "mass.laden" not in sheet.nodes
+        or gears is None
+        or radius is None
+        or case.motor is None
+        or "drive.power_peak" not in sheet.nodes
+    ):
         for key in KEYS:
             sheet.lack(key, why)
         return

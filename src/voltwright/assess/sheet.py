@@ -49,6 +49,6 @@ def assumed(label: str, unit: str, reason: str, value: float, half: float = 0.0)
     return leaf(value, unit, label, Origin("assumed", reason=reason), spread)
 
 
-def assumed_between(label: str, unit: str, reason: str, low: float, high: float) -> Node:
+def assumed_between(label: str, unit: str, reason: str, low: float, high: float, where: str = "") -> Node:
     """The same for anything from low to high (SI)."""
-    return leaf((low + high) / 2, unit, label, Origin("assumed", reason=reason), between(low, high))
+    return leaf((low + high) / 2, unit, label, Origin("assumed", where=where, reason=reason), between(low, high))

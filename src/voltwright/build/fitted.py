@@ -99,7 +99,9 @@ class Window(Frozen):
 
     @model_validator(mode="after")
     def _empty_is_below_full(self) -> Window:
-        if self.empty.value >= self.full.value:
+        highest_empty = self.empty.value if self.empty.spread.is_exact else self.empty.spread.high
+        lowest_full = self.full.value if self.full.spread.is_exact else self.full.spread.low
+        if highest_empty >= lowest_full:
             what = f"the lowest charge that is used ({self.empty.text}) is not below the highest ({self.full.text})"
             raise QuantityError(Problem(what, "empty below full", "exchange the two, or enter both"))
         return self

@@ -19,7 +19,10 @@ _COLUMNS = (
 
 def parts_table(dossier: Dossier) -> Table:
     """Every part with the grade and source of its datasheet and the price of one."""
-    counts = quantities(dossier.case)
+    cable = dossier.build.pack.protection.main_cable
+    counts: dict[str, object] = {**quantities(dossier.case)}
+    if cable is not None:
+        counts[cable.part] = fixed(cable.length.value, 1).removesuffix(".0")
     rows = [_part_row(dossier, part_id, counts.get(part_id)) for part_id in dossier.case.part_ids]
     rows += [
         (

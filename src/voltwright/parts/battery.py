@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, ValidationInfo, field_validator
 
 from voltwright.parts.base import Id, Part, Text, in_order
 from voltwright.parts.tables import OpenCircuitTable, ResistanceTable
@@ -15,6 +15,7 @@ from voltwright.quantity.entry import (
     Capacity,
     CellVoltage,
     Current,
+    Entry,
     Health,
     Mass,
     MassOrNone,
@@ -65,6 +66,18 @@ class Cell(Part):
     resistance_minutes: ResistanceTable | None = None
 
     _voltages = in_order("voltage_empty", "voltage_nominal", "voltage_full")
+
+    @field_validator("open_circuit_voltage")
+    @classmethod
+    def _ends_are_those_of_the_cell(cls, table: OpenCircuitTable, info: ValidationInfo) -> OpenCircuitTable:
+        for name, volt in (("voltage_empty", table.volt[0]), ("voltage_full", table.volt[-1])):
+            stated = info.data.get(name)
+            if isinstance(stated, Entry) and not 0.8 <= volt / stated.value <= 1.25:
+                raise ValueError(
+                    f"the table ends at {volt:g} V, far from {name} ({stated.text}); it is in volts of one cell"
+                )
+        return table
+
     _currents = in_order("current_continuous", "current_peak", equal=True)
     _charging = in_order("temperature_charge_min", "temperature_charge_max")
     _discharging = in_order("temperature_discharge_min", "temperature_discharge_max")

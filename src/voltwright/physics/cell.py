@@ -177,13 +177,14 @@ def terminal_voltage(rest_voltage: Volt, resistance: Ohm, current: Ampere) -> Vo
 
 @formula(
     symbol="I",
-    equation="(rest_voltage - sqrt(rest_voltage**2 - 4 * resistance * power)) / (2 * resistance)",
+    equation="(rest_voltage - sqrt(Max(0, rest_voltage**2 - 4 * resistance * power))) / (2 * resistance)",
     source=Source("plett-2015", "ch. 6; the stable root of P = U·I"),
-    valid="power at most rest_voltage² / (4 · resistance)",
+    valid="power at most rest_voltage² / (4 · resistance); beyond it the current of that power",
 )
 def current_for_power(rest_voltage: Volt, resistance: Ohm, power: Watt) -> Ampere:
     """Current that gives a power at the terminals. [A]"""
-    result: Any = (rest_voltage - np.sqrt(rest_voltage**2 - 4.0 * resistance * power)) / (2.0 * resistance)
+    inside = np.maximum(0.0 * rest_voltage**2, rest_voltage**2 - 4.0 * resistance * power)
+    result: Any = (rest_voltage - np.sqrt(inside)) / (2.0 * resistance)
     return result
 
 
@@ -208,7 +209,7 @@ _STEPS = 400
 
 @procedure(
     symbol="s",
-    words="lowest charge, searched from full downwards, at which the pack still gives this power; 100 % where it never does",
+    words="lowest charge, searched in steps of 0.25 %, at which the pack still gives this power; 100 % where it never does",
 )
 def charge_where_power_fails(
     power: Watt, cells_series: Number, cells_parallel: Number, growth: Number, links: Ohm, limit: Ampere, least_voltage: Volt,
@@ -221,17 +222,20 @@ def charge_where_power_fails(
     resistance = cells_series * ohm * growth / cells_parallel + links
     current = greatest_current(limit=limit, rest_voltage=rest, least_voltage=least_voltage, resistance=resistance)
     spare = np.atleast_2d(power_at_current(rest_voltage=rest, resistance=resistance, current=current) - power)
-    result: Any = np.array([_first_crossing(charge[:, 0], column) for column in spare.T])
+    result: Any = np.array([_lowest_enough(charge[:, 0], column) for column in spare.T])
     return result if np.ndim(power) or result.size > 1 else float(result[0])
 
 
-def _first_crossing(charge: Any, spare: Any) -> float:
-    """Where `spare` first falls below nothing on the way down, straight between two steps."""
-    if spare[0] < 0.0:
+def _lowest_enough(charge: Any, spare: Any) -> float:
+    """The lowest charge at which nothing is missing, straight between two steps.
+
+    Not the first fall from full: the resistance of a brim-full cell rises at the very end, where power may fail and return.
+    """
+    enough = np.flatnonzero(spare >= 0.0)
+    if enough.size == 0:
         return 1.0
-    short = np.flatnonzero(spare < 0.0)
-    if short.size == 0:
+    last = enough[-1]
+    if last == len(spare) - 1:
         return 0.0
-    after = short[0]
-    share = spare[after - 1] / (spare[after - 1] - spare[after])
-    return float(charge[after - 1] + share * (charge[after] - charge[after - 1]))
+    share = spare[last] / (spare[last] - spare[last + 1])
+    return float(charge[last] + share * (charge[last + 1] - charge[last]))

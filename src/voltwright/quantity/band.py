@@ -52,5 +52,6 @@ def bands(nodes: dict[str, Node], samples: int = SAMPLES) -> dict[str, tuple[flo
             continue
         values = np.asarray(evaluate(node, draws), dtype=float)
         low, high = np.percentile(values, [5, 95])
-        result[key] = (float(low), float(high))
+        if np.isfinite(low) and np.isfinite(high):
+            result[key] = (float(low), float(high))
     return result

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.assess.cost import missing_prices, quantities
+from voltwright.assess.cost import missing_prices, priced_parts
 from voltwright.rules.finding import Assessed, Finding, rule
 
 
@@ -61,7 +61,7 @@ def price_wished(seen: Assessed) -> Iterator[Finding]:
 def invented_prices(seen: Assessed) -> Iterator[Finding]:
     """Does the price rest on real prices?"""
     own = seen.case.build.costing.prices
-    shelf = [seen.case.shelf.any(part_id) for part_id in quantities(seen.case) if part_id not in own]
+    shelf = [seen.case.shelf.any(part_id) for part_id in priced_parts(seen.case) if part_id not in own]
     invented = [
         part for part in shelf if part.price is not None and part.grade_of("price") in ("invented", "estimated")
     ]

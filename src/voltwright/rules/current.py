@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from voltwright.rules.finding import Assessed, Finding, amperes, kilowatts, rule
+from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, rule, whole_up
 
 
 @rule
@@ -14,10 +14,10 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
     need, limit = seen.si("pack.current_motor_continuous"), seen.si("pack.current_continuous")
     if need is None or limit is None:
         return
-    if need > limit:
+    if exceeds(need, limit):
         yield _beyond_the_pack(seen, need, limit)
     inverter = seen.case.inverter
-    if inverter is not None and need > inverter.current_dc_continuous.value:
+    if inverter is not None and exceeds(need, inverter.current_dc_continuous.value):
         may = inverter.current_dc_continuous.value
         yield Finding(
             key="drive.inverter_continuous",
@@ -35,7 +35,7 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
 def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
     binds = min(seen.sheet.nodes["pack.current_continuous"].inputs.values(), key=lambda node: node.value)
     if binds.label.startswith(("Cells", "Module")):
-        way = f"{math.ceil(need / limit * seen.case.build.pack.parallel)} strings in parallel"
+        way = f"{whole_up(need / limit * seen.case.build.pack.parallel)} strings in parallel"
     else:
         way = f"a part for {amperes(math.ceil(need))} in its place"
     return Finding(
@@ -59,7 +59,7 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
     if placed is None or charger is None or limit is None:
         return
     given = charger.current_dc_max.value * placed.count
-    if given <= limit:
+    if not exceeds(given, limit):
         return
     yield Finding(
         key="pack.charging_current",
@@ -75,40 +75,40 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
     )
 
 
+EARLY = 0.25  # of full; common practice: a driver expects full power down to a quarter
+
+
 @rule
 def full_power(seen: Assessed) -> Iterator[Finding]:
     """From which charge downwards is the motor's full power lost?"""
     lost, peak = seen.si("pack.full_power_lost_below"), seen.si("pack.power_peak")
-    if lost is None or peak is None or lost <= 0.25:
+    if lost is None or peak is None or lost <= EARLY:
         return
     need = seen.sheet.nodes["pack.full_power_lost_below"].inputs["power"].value
     never = lost >= 1.0
-    possible = min(peak, need)
-    if seen.case.inverter is not None:
-        possible = min(possible, seen.case.inverter.current_dc_peak.value * (seen.si("pack.voltage_peak_power") or 0.0))
+    wheels = seen.si("drive.power_peak")
+    promise = f"Promise {kilowatts(wheels)} at the wheels at 80 % charge, or find" if wheels else "Find"
     yield Finding(
         key="pack.full_power",
         severity="caution",
         title="The motor never gets its full power" if never else "Full power is lost early",
-        detail=(
-            f"The motor's peak power asks {kilowatts(need)}; at 80 % charge and 25 °C the pack gives {kilowatts(peak)} for 10 s"
-            + ("." if never else f", and below {lost:.0%} charge it no longer gives what the motor asks.")
-        ),
-        limit=kilowatts(need),
-        value=kilowatts(peak),
-        margin=kilowatts(peak - need),
+        detail=f"The motor's peak power asks {kilowatts(need)} of the pack; "
+        + ("at no charge does it get that." if never else f"below {lost:.0%} charge it no longer gets that."),
+        limit=f"{EARLY:.0%} charge",
+        value="at no charge" if never else f"{lost:.0%} charge",
+        margin=f"{EARLY - lost:.0%}".replace("-", "−"),
         clause="cell, BMS and inverter limits for 10 s, solved as P = U · I",
-        remedy=f"Promise {kilowatts(possible)} from the pack at 80 % charge, or find what binds (explain pack.power_peak): "
-        "cells, BMS limit, inverter current or voltage.",
+        remedy=f"{promise} what binds (explain pack.full_power_lost_below): cells, BMS limit, inverter current or voltage.",
     )
 
 
 @rule
 def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
     """Does enough power remain when the pack is nearly empty on the coldest day?"""
-    left, wanted = seen.si("pack.power_empty_cold"), seen.case.motor.power_continuous.value if seen.case.motor else None
-    if left is None or wanted is None or left >= wanted:
+    left, asked = seen.si("pack.power_empty_cold"), seen.sheet.nodes.get("pack.current_motor_continuous")
+    if left is None or asked is None or left >= asked.inputs["power"].value:
         return
+    wanted = asked.inputs["power"].value
     detail = f"At 10 % charge on the coldest design day the pack gives {kilowatts(left)} for 10 s"
     if left <= 0:
         detail = "At 10 % charge on the coldest design day no power can be drawn: the voltage at rest is below what is allowed under load"
@@ -116,7 +116,7 @@ def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
         key="pack.empty_cold",
         severity="caution",
         title="Empty and cold, the car hardly moves" if left < wanted / 2 else "Empty and cold, power is short",
-        detail=f"{detail}; the motor's continuous power is {kilowatts(wanted)}.",
+        detail=f"{detail}; the motor's continuous power asks {kilowatts(wanted)} of it.",
         limit=kilowatts(wanted),
         value=kilowatts(left),
         margin=kilowatts(left - wanted),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.quantity.figure import amount
+from voltwright.quantity.units import Unit
 from voltwright.rules.finding import Assessed, Finding, rule
 
 TOLERANCE = 0.02  # common practice: two weighings of one car agree within 2 %
@@ -184,4 +186,28 @@ def kerb_mass_sure(seen: Assessed) -> Iterator[Finding]:
             value=mass.text,
             clause="common practice, no source",
             remedy="Weigh the car, axle by axle, or write the mass with its spread, such as 980 kg ± 40 kg.",
+        )
+
+
+@rule
+def module_and_cells(seen: Assessed) -> Iterator[Finding]:
+    """Does the module's datasheet agree with that of its cells?"""
+    module, cell = seen.case.module, seen.case.cell
+    pairs = (
+        ("nominal voltage", module.voltage_nominal, module.groups_series * cell.voltage_nominal.value, "V"),
+        ("capacity", module.capacity, module.cells_parallel * cell.capacity.value, "Ah"),
+    )
+    for name, entry, of_cells, unit in pairs:
+        if entry is None or abs(entry.value - of_cells) <= 0.1 * of_cells:
+            continue
+        cells = amount(Unit(unit).from_si(of_cells), Unit(unit), 1, "metric")
+        yield Finding(
+            key=f"data.module_{name.replace(' ', '_')}",
+            severity="stop",
+            title=f"The module's {name} is not that of its cells",
+            detail=f"{module.title} states {entry.text}; its cells make {cells}.",
+            limit=cells,
+            value=entry.text,
+            clause="common practice: datasheets of module and cells agree within 10 %",
+            remedy="Check the datasheet: units, and the number of groups and cells.",
         )

@@ -164,7 +164,8 @@ def assumptions_of(build: Build, figures: Mapping[str, Figure]) -> tuple[Assumpt
     for key, figure in figures.items():
         for node in figure.node.walk() if figure.node else ():
             if node.is_leaf and node.origin and node.origin.how == "assumed":
-                found.setdefault(node.origin.where or node.label, (node, []))[1].append(key)
+                keys = found.setdefault(node.origin.where or node.label, (node, []))[1]
+                keys += [] if key in keys else [key]
     listed = [_assumption(path, node, measures, keys, figures) for path, (node, keys) in found.items()]
     for path, entry in build.entries():
         if entry.is_assumed and path not in found:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -87,6 +88,24 @@ def rule(function: Rule) -> Rule:
 
 def all_rules() -> tuple[Rule, ...]:
     return tuple(_rules())
+
+
+SAME = 1e-9  # relative; products such as 96 · 4.2 miss a limit by rounding alone
+
+
+def exceeds(value: float, limit: float) -> bool:
+    """Whether a value lies above a limit by more than rounding."""
+    return value > limit + SAME * abs(limit)
+
+
+def whole_down(value: float) -> int:
+    """So many at most; rounding alone does not cost one."""
+    return math.floor(value * (1 + SAME))
+
+
+def whole_up(value: float) -> int:
+    """So many at least; rounding alone does not ask for one more."""
+    return math.ceil(value * (1 - SAME))
 
 
 def volts(value: float) -> str:

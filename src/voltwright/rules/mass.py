@@ -70,6 +70,8 @@ def _unload(seen: Assessed, axle: str, over: float) -> str:
     wheelbase = seen.case.build.donor.size.wheelbase.value
     for box in sorted(seen.case.build.pack.boxes, key=lambda each: each.x.value, reverse=axle == "rear"):
         mass = box_mass(seen, box)
+        if mass <= 0:
+            continue
         shift = math.ceil(over * wheelbase / mass * 100) / 100
         moved = box.x.value - shift if axle == "rear" else box.x.value + shift
         if shift <= FARTHEST and _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):

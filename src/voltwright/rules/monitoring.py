@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from voltwright.parts.battery import Bms
-from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts
 
 
 @rule
@@ -42,6 +42,28 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
         )
 
 
+@rule
+def cell_window(seen: Assessed) -> Iterator[Finding]:
+    """Does the BMS measure the whole range of a cell's voltage?"""
+    bms, cell = seen.case.bms, seen.case.cell
+    if bms is None:
+        return
+    high = exceeds(cell.voltage_full.value, bms.cell_voltage_max.value)
+    if high or exceeds(bms.cell_voltage_min.value, cell.voltage_empty.value):
+        window = f"{volts(bms.cell_voltage_min.value)} to {volts(bms.cell_voltage_max.value)}"
+        yield Finding(
+            key="bms.cell_voltage",
+            severity="stop",
+            title="The BMS does not measure the cells over their whole range",
+            detail=f"{bms.title} measures {window}; "
+            f"a cell goes from {volts(cell.voltage_empty.value)} to {volts(cell.voltage_full.value)}.",
+            limit=window,
+            value=volts(cell.voltage_full.value if high else cell.voltage_empty.value),
+            clause="the BMS maker's instructions",
+            remedy="Choose a BMS whose range holds that of the cells.",
+        )
+
+
 def boards_needed(seen: Assessed, bms: Bms) -> int:
     """Boards for every group. A board does not span two strings."""
     pack = seen.case.build.pack
@@ -50,10 +72,10 @@ def boards_needed(seen: Assessed, bms: Bms) -> int:
 
 def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
     pack, boards = seen.case.build.pack, boards_needed(seen, bms)
-    if pack.bms.boards >= boards and boards <= bms.boards_most:
+    if boards <= pack.bms.boards <= bms.boards_most:
         return
     groups = pack.series * seen.case.module.groups_series
-    few = boards > bms.boards_most
+    few = boards > bms.boards_most or pack.bms.boards > bms.boards_most
     yield Finding(
         key="bms.channels",
         severity="stop",
@@ -62,7 +84,7 @@ def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         f"(a board does not span two strings); the build names {pack.bms.boards}, and this BMS takes at most {bms.boards_most}.",
         limit=f"{boards} boards",
         value=f"{pack.bms.boards} boards",
-        margin=f"−{max(boards - pack.bms.boards, boards - bms.boards_most)} boards",
+        margin=f"−{max(boards - pack.bms.boards, boards - bms.boards_most, pack.bms.boards - bms.boards_most)} boards",
         clause="common practice: every cell group is monitored",
         remedy=f"Choose a BMS that takes {boards} boards, or boards with more channels."
         if few

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from voltwright.parts.base import Part
 from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
+from voltwright.quantity.entry import Entry
 from voltwright.rules.finding import Assessed, Finding, rule
 from voltwright.rules.voltage import DC_LIMIT
 
@@ -119,9 +120,14 @@ def protective_parts(seen: Assessed) -> Iterator[Part]:
             yield seen.case.shelf.any(part_id)
 
 
+def _is_weak(part: Part, field: str, entry: Entry) -> bool:
+    grade = entry.origin.grade or part.grade_of(field)
+    return entry.is_assumed or grade in ("invented", "estimated")
+
+
 def weak_fields(part: Part) -> list[str]:
     """Ratings and curves of a part that are invented, estimated or missing."""
-    weak = [name for name, _ in part.entries() if name != "price" and part.grade_of(name) in ("invented", "estimated")]
+    weak = [name for name, entry in part.entries() if name not in ("price", "mass") and _is_weak(part, name, entry)]
     if isinstance(part, Fuse):
         if part.melting is None:
             weak.append("melting (missing)")

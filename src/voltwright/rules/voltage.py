@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
-from voltwright.rules.finding import Assessed, Finding, rule, volts
+from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts, whole_down
 
 DC_LIMIT, AC_LIMIT = 60.0, 30.0  # V; above either, high voltage
 CLASS_CLAUSE = "49 CFR 571.305 S4: above 60 V DC or 30 V AC (rms); the same in UN R100 and ISO 6469-3 (class B)"
@@ -23,8 +23,8 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
     full, alternating = seen.si("pack.voltage_full"), seen.si("pack.voltage_ac")
     assert full is not None
     assert alternating is not None
-    if full > DC_LIMIT:
-        fits = math.floor(DC_LIMIT / full * seen.case.build.pack.series)
+    if exceeds(full, DC_LIMIT):
+        fits = whole_down(DC_LIMIT / full * seen.case.build.pack.series)
         several = f"{fits} of these modules stay" if fits > 1 else "one of these modules stays"
         remedy = f"Only {several} below 60 V at full charge." if fits else None
         yield Finding(
@@ -38,7 +38,7 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
             clause=CLASS_CLAUSE,
             remedy=remedy,
         )
-    elif alternating > AC_LIMIT and seen.case.inverter is not None:
+    elif exceeds(alternating, AC_LIMIT) and seen.case.inverter is not None:
         yield Finding(
             key="pack.voltage_class_ac",
             severity="caution",
@@ -93,9 +93,9 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
     assert full is not None
     series = seen.case.build.pack.series
     for name, part, rating in _with_rating(seen, "voltage_max"):
-        if full <= rating:
+        if not exceeds(full, rating):
             continue
-        fits = math.floor(rating / full * series)
+        fits = whole_down(rating / full * series)
         fewer = f"At most {fits} modules in series, or a" if fits else "A"
         yield Finding(
             key=f"pack.voltage_limit.{_as_key(name)}",
@@ -119,7 +119,7 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
     assert nominal is not None
     assert full is not None
     for name, part, least in _with_rating(seen, "voltage_min"):
-        if least <= empty:
+        if not exceeds(least, empty):
             continue
         never = least >= nominal
         yield Finding(
