@@ -405,3 +405,13 @@ def test_a_closed_output_is_no_error(words: str, closed: str, code: int) -> None
         ["sh", "-c", line, sys.executable, GOLDEN], env=environment, stdout=subprocess.PIPE, timeout=60, check=False
     )
     assert (done.returncode, done.stdout) == (code, b"")
+
+
+def test_the_data_beside_the_paper_do_not_depend_on_its_units(tmp_path: Path) -> None:
+    for units in ("metric", "uk"):
+        with pytest.raises(SystemExit):
+            cli.main(
+                ["papers", str(ROOT / "examples" / "coupe.yaml"), "--out", str(tmp_path / units), "--units", units]
+            )
+    made = [(tmp_path / units / "dossier.json").read_text(encoding="utf-8") for units in ("metric", "uk")]
+    assert made[0] == made[1]

@@ -13,12 +13,18 @@ from voltwright.quantity.document import write_whole
 from voltwright.rules.dossier import Dossier
 
 
-def write_papers(dossier: Dossier, out: Path, *, date: str | None = None, system: str = "metric") -> list[Path]:
-    """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. `date` is printed as it comes."""
+def write_papers(
+    dossier: Dossier, out: Path, *, date: str | None = None, system: str = "metric", record: Dossier | None = None
+) -> list[Path]:
+    """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. `date` is printed as it comes.
+
+    `record` is the same dossier with its words in metric units, for the data, which do not depend on the reader's units.
+    """
+    record = record or dossier
     contents = {
         "design.pdf": pdf(design_paper(dossier, date=date, system=system)),
         "side-view.svg": svg(side_view(dossier, system, alone=True)).encode(),
-        "dossier.json": (json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode(),
+        "dossier.json": (json.dumps(record.as_data(), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode(),
     }
     for name, content in contents.items():
         write_whole(out / name, content)

@@ -37,7 +37,8 @@ def make_papers(path: Path, out: Path, *, date: str | None, system: str) -> tupl
     from voltwright.papers.write import write_papers
 
     dossier = assess_file(path, system=system)
-    return dossier, write_papers(dossier, out, date=date, system=system)
+    record = dossier if system == "metric" else assess_file(path)
+    return dossier, write_papers(dossier, out, date=date, system=system, record=record)
 
 
 def shelf_for(build_file: Path | None) -> Shelf:
