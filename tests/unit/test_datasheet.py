@@ -308,3 +308,9 @@ def test_store_refuses_what_is_not_whole(tmp_path: Path) -> None:
     with pytest.raises(PartError, match="missing"):
         store({"id": "cell/own"}, tmp_path)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_value_that_is_also_a_column_is_not_lost(tmp_path: Path) -> None:
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("field,value\nvoltage_max,500 V\nvoltage_max.a,1\n", encoding="utf-8")
+    assert any("voltage_max.a" in str(problem) for problem in read_datasheet(sheet).problems)

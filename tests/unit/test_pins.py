@@ -18,6 +18,12 @@ from voltwright.quantity.work import greatest, leaf, least
 from voltwright.rules import dossier as dossier_module
 from voltwright.rules.finding import all_rules
 
+
+def raw_of(part_id: str) -> dict[str, Any]:
+    """A datasheet of the catalogue as it is written."""
+    return dict(example().shelf._raw[part_id])
+
+
 ROADSTER_CELL = "cell/lfp-cylindrical-2.3ah"
 
 
@@ -39,13 +45,13 @@ def test_high_voltage_begins_above_30_v_alternating() -> None:
     small = {"pack.module": "module/lfp-8s-46ah"}
     assert "pack.voltage_class_ac" not in keys(dossier(small, "roadster"))  # 28.8 V direct, 20.4 V
     assert "pack.voltage_class_ac" in keys(dossier({}, "roadster"))  # 57.6 V direct, 40.7 V
-    eleven = example("roadster").shelf._raw["module/lfp-8s-46ah"] | {"groups_series": 12, "mass": "20 kg"}
+    eleven = raw_of("module/lfp-8s-46ah") | {"groups_series": 12, "mass": "20 kg"}
     shelf = example("roadster").shelf.with_own({"module/lfp-8s-46ah": eleven})
     assert "pack.voltage_class_ac" in keys(dossier(small, "roadster", shelf=shelf))  # 43.2 V direct, 30.5 V
 
 
 def test_a_device_rated_for_just_the_full_voltage_bears_it() -> None:
-    rated = example().shelf._raw["contactor/450v-250a"] | {"voltage_max": "403.2 V"}
+    rated = raw_of("contactor/450v-250a") | {"voltage_max": "403.2 V"}
     less = rated | {"voltage_max": "403.1 V"}
     for raw, stands in ((rated, False), (less, True)):
         made = dossier(shelf=example().shelf.with_own({"contactor/450v-250a": raw}))
@@ -131,7 +137,7 @@ def test_the_order_of_rules_does_not_matter(monkeypatch: pytest.MonkeyPatch) -> 
 def test_a_rating_that_is_a_guess_is_weak_whatever_the_datasheet_says() -> None:
     from voltwright.rules.protection import weak_fields
 
-    raw = example().shelf._raw["fuse/500v-200a"] | {"grade": "datasheet", "fields": {}}
+    raw = raw_of("fuse/500v-200a") | {"grade": "datasheet", "fields": {}}
     firm = example().shelf.with_own({"fuse/500v-200a": raw}).any("fuse/500v-200a")
     guess = raw | {"current_rated": {"value": "200 A", "how": "assumed", "note": "guess", "grade": "estimated"}}
     loose = example().shelf.with_own({"fuse/500v-200a": guess}).any("fuse/500v-200a")
@@ -163,13 +169,13 @@ def test_cable_keeps_how_unsure_its_length_is() -> None:
 
 
 def test_a_bms_for_other_cells() -> None:
-    raw = example().shelf._raw["bms/12ch-500v"] | {"cell_voltage_max": "4.1 V"}
+    raw = raw_of("bms/12ch-500v") | {"cell_voltage_max": "4.1 V"}
     assert "bms.cell_voltage" in keys(dossier(shelf=example().shelf.with_own({"bms/12ch-500v": raw})))
     assert "bms.cell_voltage" not in keys(dossier())
     assert "bms.channels" in keys(dossier({"pack.bms.boards": 17}))
 
 
 def test_a_module_that_contradicts_its_cells() -> None:
-    raw = example().shelf._raw["module/nmc-12s-50ah"] | {"capacity": "900 Ah", "voltage_nominal": "444 V"}
+    raw = raw_of("module/nmc-12s-50ah") | {"capacity": "900 Ah", "voltage_nominal": "444 V"}
     found = keys(dossier(shelf=example().shelf.with_own({"module/nmc-12s-50ah": raw})))
     assert {"data.module_capacity", "data.module_nominal_voltage"} <= found

@@ -302,3 +302,12 @@ def test_the_kind_of_every_part_is_known() -> None:
     kinds = {path: kind_at(path) for path in named}
     assert {path for path, kind in kinds.items() if not kind} == {"fitted[].part"}
     assert set(kinds.values()) - {""} <= set(KINDS)
+
+
+def test_maps_of_a_build_cannot_be_changed_in_place() -> None:
+    build = load(Path(__file__).parents[2] / "examples" / "coupe.yaml").build
+    for known in (build.costing.prices, build.costing.exchange, build.variants, build.variants["one-string"].changes):
+        with pytest.raises(TypeError):
+            known["x"] = None  # pyright: ignore[reportArgumentType]
+        with pytest.raises(TypeError):
+            known.clear()

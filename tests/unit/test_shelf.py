@@ -173,3 +173,16 @@ def test_own_datasheet_without_an_id_is_said(tmp_path: Path, content: str) -> No
     (tmp_path / "fuse--mine.json").write_text(content, encoding="utf-8")
     with pytest.raises(PartError, match="names no part"):
         shelf_with(tmp_path)
+
+
+@pytest.mark.parametrize("title", ["\\u001b[2J", "\\u009b1m", "\\ud800"])
+def test_own_datasheet_that_would_steer_a_terminal_is_refused(tmp_path: Path, title: str) -> None:
+    (tmp_path / "fuse--mine.json").write_text(f'{{"id": "fuse/mine", "title": "{title}"}}', encoding="utf-8")
+    with pytest.raises(PartError, match="control character"):
+        shelf_with(tmp_path)
+
+
+def test_the_catalogue_cannot_be_changed_in_place() -> None:
+    part = catalogue().any("cable/copper-50mm2")
+    with pytest.raises(TypeError):
+        part.fields["mass"] = part.fields["resistance"]

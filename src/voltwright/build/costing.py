@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from voltwright.build.base import Count, Frozen, PartId, Says, Text
 from voltwright.quantity.entry import Entry, Expect, MoneyAmount, MoneyRate, Share, WorkTime
+from voltwright.quantity.frozen import ReadOnly
 
 CurrencyCode = Annotated[
     str,
@@ -42,5 +43,5 @@ class Costing(Frozen):
     tax: Share
     tasks: tuple[Task, ...] = ()
     purchases: tuple[Purchase, ...] = ()
-    prices: dict[PartId, MoneyAmount] = {}
-    exchange: dict[CurrencyCode, Rate] = {}
+    prices: Annotated[dict[PartId, MoneyAmount], AfterValidator(ReadOnly)] = ReadOnly()
+    exchange: Annotated[dict[CurrencyCode, Rate], AfterValidator(ReadOnly)] = ReadOnly()

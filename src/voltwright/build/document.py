@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal, cast
 
-from pydantic import BaseModel, Field, field_validator, model_validator
+from pydantic import AfterValidator, BaseModel, Field, field_validator, model_validator
 
 from voltwright.build.base import Frozen, Name, PartId, Says, Text
 from voltwright.build.brief import Brief, Duty, Load, Supply
@@ -14,6 +14,7 @@ from voltwright.build.donor import Donor
 from voltwright.build.fitted import Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
 from voltwright.quantity.entry import Entry, Mass
 from voltwright.quantity.errors import Problem, QuantityError
+from voltwright.quantity.frozen import ReadOnly
 from voltwright.quantity.units import CURRENCIES
 
 FORMAT = 1
@@ -28,7 +29,7 @@ class Variant(Frozen):
 
     of: Name | None = None
     why: Text | None = None
-    changes: dict[ChangedPath, Any]
+    changes: Annotated[dict[ChangedPath, Any], AfterValidator(ReadOnly)]
 
 
 class Build(Frozen):
@@ -54,7 +55,7 @@ class Build(Frozen):
     extras: tuple[Extra, ...] = ()
     duty: Duty
     costing: Costing
-    variants: Annotated[dict[Name, Variant], Field(max_length=MOST_VARIANTS)] = {}
+    variants: Annotated[dict[Name, Variant], Field(max_length=MOST_VARIANTS), AfterValidator(ReadOnly)] = ReadOnly()
 
     @field_validator("currency")
     @classmethod

@@ -39,6 +39,8 @@ def parts_table(dossier: Dossier) -> Table:
 
 def _part_row(dossier: Dossier, part_id: str, count: object) -> tuple[str, ...]:
     part = dossier.case.shelf.any(part_id)
+    if count is None and part.kind != "cell":
+        return f"{part.title} ({part.id})", "0", _grade(part), _source(part), ""
     if count is None:
         return f"{part.title} ({part.id})", "in the module", _grade(part), _source(part), "in the module"
     price = price_of(dossier.case, part_id)

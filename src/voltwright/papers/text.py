@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from voltwright.assess.keys import QUESTIONS, question_of
 from voltwright.papers.cautions import NOT_JUDGED
+from voltwright.papers.inert import inert
 from voltwright.quantity.figure import Figure, Working
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.finding import Finding
@@ -21,7 +22,7 @@ CARE = (
 
 def summary(dossier: Dossier, system: str = "metric") -> str:
     """Figures by question, then findings, then what was assumed."""
-    return "\n".join(_lines(dossier, system))
+    return "\n".join(inert(line) for line in _lines(dossier, system))
 
 
 def _lines(dossier: Dossier, system: str) -> Iterator[str]:
@@ -98,7 +99,7 @@ def _wrapped(text: str, indent: str) -> list[str]:
 
 def tree(working: Working, depth: int = 0) -> str:
     """The working as an indented tree: each value with its law, each leaf with its origin."""
-    return "\n".join(_branches(working, depth, set()))
+    return "\n".join(inert(line) for line in _branches(working, depth, set()))
 
 
 def _branches(node: Working, depth: int, seen: set[str]) -> Iterator[str]:

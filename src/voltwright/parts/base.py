@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
 
 from voltwright.quantity.entry import Entry, MassOrNone, MoneyAmount
+from voltwright.quantity.frozen import ReadOnly
 from voltwright.quantity.provenance import Grade
 
 
@@ -39,7 +40,7 @@ class Part(Frozen):
     source: Text
     grade: Grade
     remarks: str = ""
-    fields: dict[str, Reason] = {}
+    fields: Annotated[dict[str, Reason], AfterValidator(ReadOnly)] = ReadOnly()
     mass: MassOrNone | None
     price: MoneyAmount | None = None
 

@@ -18,7 +18,7 @@ from voltwright.parts.fields import expected, is_list, table_of
 from voltwright.parts.kinds import kind_of
 from voltwright.parts.shelf import Shelf, catalogue, make_part
 from voltwright.parts.unlocks import unlocks
-from voltwright.quantity.document import parse, read_text, write_whole
+from voltwright.quantity.document import odd_character, parse, read_text, write_whole
 from voltwright.quantity.errors import BuildError, OutputError, PartError, Problem
 
 _HEADS = ("field", "value", "source", "grade")
@@ -148,8 +148,9 @@ def _from_csv(text: str, file: str) -> _Sheet:
 
 def _rows(text: str, file: str) -> list[tuple[int, list[str]]]:
     """Rows with something in them, each with its line; the separator is the one of the first line."""
-    if any(ord(sign) < 32 and sign not in "\t\r\n" for sign in text):
-        raise PartError(Problem(f"{file} is not text", allowed="a table saved as CSV", file=file))
+    odd = odd_character(text)
+    if odd is not None:
+        raise PartError(replace(odd, what=f"{file} is not text: {odd.what}", allowed="a table saved as CSV", file=file))
     first = text.lstrip().partition("\n")[0]
     reader = csv.reader(io.StringIO(text), delimiter=max(",;\t", key=first.count), strict=True)
     rows: list[tuple[int, list[str]]] = []
@@ -192,6 +193,16 @@ def _fill(sheet: _Sheet, written: dict[str, str], notes: dict[str, dict[str, str
             sheet.raw[field] = _split(text, info)
         elif isinstance(sheet.raw.setdefault(field, {}), dict):
             sheet.raw[field][column] = _split(text, columns.model_fields.get(column) if columns else None)
+        else:
+            sheet.problems.append(
+                Problem(
+                    f"{field} is one value, and {path} is a column of a table",
+                    mend="keep one of the two",
+                    path=path,
+                    file=sheet.file,
+                    line=sheet.line_of(path),
+                )
+            )
     whole = {"source": sheet.raw.get("source", ""), "grade": sheet.raw.get("grade", "datasheet")}
     fields = {name: whole | {key: value for key, value in note.items() if value} for name, note in notes.items()}
     if fields:

@@ -6,7 +6,7 @@ import difflib
 import functools
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, TypeVar, cast, get_args
@@ -207,7 +207,7 @@ def shelf_with(folder: Path) -> Shelf:
 
 def own_part(path: Path) -> dict[str, Any]:
     """One stored datasheet. Raises PartError."""
-    from voltwright.quantity.document import read_text
+    from voltwright.quantity.document import odd_character, read_text
 
     try:
         raw = json.loads(read_text(path, error=PartError))
@@ -217,4 +217,23 @@ def own_part(path: Path) -> dict[str, Any]:
         ) from None
     if not isinstance(raw, dict):
         raise PartError(Problem(f"{path.name} does not hold one part", file=path.name))
+    for text in _texts(raw):
+        odd = odd_character(text)
+        if odd is not None:
+            raise PartError(
+                Problem(f"{path.name}: {odd.what}", odd.allowed, "import the datasheet again", file=path.name)
+            )
     return cast(dict[str, Any], raw)
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Every text inside a JSON value, names included."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, list):
+        for item in cast(list[Any], value):
+            yield from _texts(item)
+    elif isinstance(value, dict):
+        for key, item in cast(dict[str, Any], value).items():
+            yield key
+            yield from _texts(item)

@@ -21,13 +21,12 @@ _OF_KIND: dict[str, dict[str, str]] = {
         "terminal": "the papers cannot say how the terminal is bolted",
     },
     "motor": {
-        "torque_curve_peak": "torque is taken as flat up to full power, then falling with speed",
-        "torque_curve_continuous": "continuous torque is taken as flat up to full power, then falling with speed",
+        "torque_curve_peak": "torque counts as flat up to full power, as it does in this version even with it",
+        "torque_curve_continuous": "continuous torque counts as flat up to full power, as it does in this version even with it",
         "efficiency_points": "losses are estimated from efficiency_best",
         "temperature_max": "the motor's own temperature limit is not checked",
     },
     "inverter": {"discharge_resistor": "the time in which the voltage falls by itself is not known"},
-    "inlet": {"mass": "the inlet is missing from the car's mass"},
     "dc-dc": {"standing_power": "the loss while the car is parked is not known"},
     "radiator": {"conductance_over_flow": "the conductance is taken as the same at every flow"},
     "fan": {"pressure": "only the free flow is known, not the flow through a radiator"},
@@ -36,7 +35,6 @@ _OF_KIND: dict[str, dict[str, str]] = {
         "melting": "the time in which the fuse clears a fault cannot be checked",
         "terminal_torque": "the papers cannot say how tight its bolts are",
     },
-    "cable": {"mass": "the cable is missing from the car's mass"},
     "bms": {
         "board_price": "the price is taken as that of the whole set, however many boards",
         "accuracy": "the margin at the cells' voltage limits leaves out the monitor's own error",
@@ -58,7 +56,11 @@ def _where_it_applies(part: Part) -> dict[str, str]:
         sides = ("diameter", "length") if get("shape") == "cylindrical" else ("length", "width", "height")
         said |= dict.fromkeys(sides, "its size cannot be held against the module's")
     if part.kind == "module" and get("stock") != "new":
-        said["health"] = "the module counts as new: give what the bench measured"
+        said["health"] = (
+            "the module counts as 80 % of new, give or take 12 %: give what the bench measured"
+            if get("stock") == "salvaged"
+            else "the module counts as new: give what the bench measured"
+        )
     if part.kind == "motor" and get("principle") == "permanent-magnet":
         said["back_emf"] = "the voltage that the turning motor makes at overspeed cannot be checked"
         said["pole_pairs"] = "the electrical frequency cannot be held against the inverter's"

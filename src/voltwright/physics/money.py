@@ -1,4 +1,4 @@
-"""Money is exact: decimals, each line rounded to the smallest coin, halves upwards."""
+"""Money is exact: decimals, each line rounded to 0.01 whatever the currency, halves upwards."""
 
 from __future__ import annotations
 

@@ -82,7 +82,7 @@ def read_text(path: Path, *, error: type[VoltwrightError] = FileError) -> str:
 def parse(text: str, file: str = "") -> Document:
     """Parse YAML. Raises BuildError naming the line for everything that is refused."""
     text = text.removeprefix("\ufeff")
-    problem = _oversize(text) or _odd(text)
+    problem = _oversize(text) or odd_character(text)
     if problem:
         raise BuildError(replace(problem, what=f"this is not YAML: {problem.what}", file=file))
     tree = load_tree(text, file)
@@ -116,7 +116,7 @@ def _oversize(text: str) -> Problem | None:
     return None
 
 
-def _odd(text: str) -> Problem | None:
+def odd_character(text: str) -> Problem | None:
     """A character that no keyboard makes, with its line."""
     odd = _ODD.search(text)
     if odd is None:
@@ -168,7 +168,7 @@ def _typed(value: CommentedMap, key: Any, rows: list[str]) -> str:
 
 def _must_print(text: str, path: str, line: int | None, file: str) -> None:
     """Escapes such as "\\e" make characters that would steer a terminal, or that cannot be written down at all."""
-    problem = _odd(text)
+    problem = odd_character(text)
     if problem:
         raise BuildError(replace(problem, path=path, line=line, file=file))
 
