@@ -122,7 +122,7 @@ def test_the_least_and_the_greatest_over_samples() -> None:
 
 def test_a_changed_datasheet_changes_the_fingerprint() -> None:
     base = example()
-    raw = base.shelf._raw["motor/pm-90kw-350v"] | {"mass": "53 kg"}
+    raw = raw_of("motor/pm-90kw-350v") | {"mass": "53 kg"}
     other = replace(changed({}), shelf=base.shelf.with_own({"motor/pm-90kw-350v": raw}))
     assert dossier_module.assess(other, with_bands=False).fingerprint != dossier().fingerprint
     assert dossier().fingerprint == dossier().fingerprint
