@@ -20,6 +20,7 @@ from typing import Annotated, Any
 
 import typer
 
+from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
 from voltwright.services import cases
 
@@ -43,20 +44,34 @@ class Units(StrEnum):
     us = "us"
 
 
-def _say(text: str) -> None:
-    """Print. A reader that went away, such as `head`, is no error: the exit code still answers."""
+def _harmless(text: str) -> str:
+    """Nothing that people wrote may steer the terminal."""
+    return "\n".join(inert(line) for line in text.split("\n"))
+
+
+def _say(text: str, *, data: bool = False) -> None:
+    """Print; data goes out as it is. A reader that went away, such as `head`, is no error: the exit code still answers."""
     try:
-        print(text, flush=True)
+        print(text if data else _harmless(text), flush=True)
     except OSError as cause:
+        _forget_output()
         if not isinstance(cause, BrokenPipeError):
             what, mend = f"the output cannot be written: {cause.strerror}", "make room, or write it elsewhere"
             raise OutputError(Problem(what, "a place with room left", mend)) from None
 
 
+def _forget_output() -> None:
+    """Send what is left in the buffer to nowhere, or Python would try once more when it ends, and fail."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
 def _complain(text: str) -> None:
     if sys.stderr is not None:  # as it is where the shell closed it
         with contextlib.suppress(OSError):
-            print(text, file=sys.stderr, flush=True)
+            print(_harmless(text), file=sys.stderr, flush=True)
 
 
 BuildPath = Annotated[Path, typer.Argument(metavar="FILE", help="The build file (YAML).", show_default=False)]
@@ -83,7 +98,7 @@ def assess(
         value = dossier.figure(figure).value
         _say("null" if value is None else f"{value:.10g}")
     elif as_json:
-        _say(json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False))
+        _say(json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False), data=True)
     else:
         _say(cases.summary(dossier, units.value))
     raise typer.Exit(1 if dossier.has_stop else 0)

@@ -18,9 +18,12 @@ from pypdf.generic import DictionaryObject
 
 import voltwright
 from helpers import dossier
+from voltwright.papers import side_view
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS, NOT_JUDGED
 from voltwright.papers.design import design_paper
+from voltwright.papers.parts_used import parts_table
 from voltwright.papers.summary import GROUPS
+from voltwright.papers.svg import svg
 from voltwright.papers.text import summary
 from voltwright.papers.typst_render import pdf
 from voltwright.papers.write import write_papers
@@ -241,3 +244,23 @@ def test_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(OutputError):
         write_papers(made("invented"), tmp_path / "file")
+
+
+def test_a_part_that_is_not_fitted_has_the_number_nought() -> None:
+    rows = {row[0]: row for row in parts_table(dossier({"pack.protection.contactors": 0})).rows}
+    (contactor,) = (row for title, row in rows.items() if "(contactor/450v-250a)" in title)
+    assert contactor[1] == "0"
+    assert contactor[4] != "in the module"
+    (cell,) = (row for title, row in rows.items() if "(cell/" in title)
+    assert (cell[1], cell[4]) == ("in the module", "in the module")
+
+
+def test_the_side_view_is_laid_out_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = dossier()
+    alone = svg(side_view.side_view(made, alone=True))
+    calls: list[int] = []
+    once = side_view.staggered
+    monkeypatch.setattr(side_view, "staggered", lambda *each: calls.append(1) or once(*each))
+    write_papers(made, tmp_path)
+    assert len(calls) == 2, "above and below the car"
+    assert (tmp_path / "side-view.svg").read_text(encoding="utf-8") == alone

@@ -6,6 +6,7 @@ import functools
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -14,6 +15,7 @@ from pypdf import PdfReader
 
 from helpers import dossier
 from voltwright.papers.inert import breakable, inert, shortened
+from voltwright.papers.text import summary, tree
 from voltwright.papers.write import write_papers
 from voltwright.rules.dossier import Dossier
 
@@ -107,3 +109,35 @@ def test_breakable_changes_nothing_that_is_seen() -> None:
     assert "\u200b" not in breakable("a" * 24)
     assert max(map(len, re.split("[\u200b ]", breakable("y" * 100)))) == 1
     assert breakable("donor.suspension.front.wheel_rate").split("\u200b")[0] == "donor."
+
+
+def test_the_terminal_shows_overrides_and_keeps_its_lines() -> None:
+    made = dossier({"title": "\u202egnidliub rof\u202c"})
+    text = summary(made)
+    assert text.startswith("\ufffdgnidliub rof\ufffd\n")
+    assert "\u202e" not in text
+    label = "A label that is longer than its column " * 3
+    figures = {**made.figures, "mass.kerb": replace(made.figures["mass.kerb"], label=label)}
+    lines = summary(replace(made, figures=figures)).split("\n")
+    assert f"  {label}" in lines
+    assert lines[lines.index(f"  {label}") + 1].endswith("mass.kerb")
+    node = {"label": "\u202emass", "value": "1", "unit": "kg", "from": "entered \u202e"}
+    assert "\u202e" not in tree(node)
+
+
+def test_a_part_with_overrides_in_its_title_is_listed_harmlessly(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from voltwright.cli import list_parts
+
+    raw = {"id": "fuse/mine", "kind": "fuse", "title": "\u202eesuf", "source": "own-datasheet", "grade": "datasheet",
+           "voltage_max": "500 V", "time_constant": "2 ms", "current_rated": "100 A", "current_break_max": "20 kA",
+           "current_break_min": "160 A", "utilisation": "full-range", "mass": None}  # fmt: skip
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts" / "fuse--mine.json").write_text(json.dumps(raw), encoding="utf-8")
+    (tmp_path / "car.yaml").write_text("voltwright: 1\n", encoding="utf-8")
+    list_parts("fuse", tmp_path / "car.yaml")
+    said = capsys.readouterr().out
+    assert "fuse/mine" in said
+    assert "\ufffdesuf" in said
+    assert "\u202e" not in said

@@ -59,6 +59,7 @@ def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.
 
 def subprocess_run(*words: str | Path, **options: Any) -> subprocess.CompletedProcess[bytes]:
     environment = os.environ | {"PYTHONPATH": str(ROOT / "src")} | options.pop("env", {})
+    environment.pop("PYTHONUNBUFFERED", None)  # set on some machines, where it hides what happens at the end
     return subprocess.run(
         [sys.executable, "-m", "voltwright", *words],
         env=environment,

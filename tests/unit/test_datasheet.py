@@ -8,7 +8,8 @@ import pytest
 
 from voltwright.parts.battery import Cell
 from voltwright.parts.datasheet import Datasheet, read_datasheet, store
-from voltwright.parts.shelf import Shelf, make_part, own_part, shelf_beside, shelf_with
+from voltwright.parts.shelf import Shelf, catalogue, make_part, own_part, shelf_beside, shelf_with
+from voltwright.parts.unlocks import unlocks
 from voltwright.quantity.errors import OutputError, PartError
 
 CELL_YAML = """\
@@ -126,13 +127,21 @@ def test_csv_as_other_spreadsheets_save_it(tmp_path: Path, mark: str) -> None:
 
 
 def test_what_empty_fields_would_unlock(tmp_path: Path) -> None:
-    unlocks = read(tmp_path, CELL_YAML).unlocks
-    assert "without resistance_ms, the short-circuit current is estimated" in unlocks
-    assert not any("without price" in each or "without length" in each for each in unlocks)
+    """Only what a figure, a finding or a paper uses: a cell has no such field, and is bought as a module."""
     bare = CELL_YAML.replace("price: 19.50 EUR\n", "").replace("length: 70 mm\n", "")
-    unlocks = read(tmp_path, bare).unlocks
-    assert any("without price" in each for each in unlocks)
-    assert any("without length" in each for each in unlocks)
+    assert read(tmp_path, bare).unlocks == ()
+    motor = catalogue().any("motor/pm-90kw-350v").model_copy(update={"price": None, "torque_curve_peak": None})
+    assert [each.partition(",")[0] for each in unlocks(motor)] == ["without price"]
+    inlet = catalogue().any(catalogue().ids("inlet")[0]).model_copy(update={"mass": None})
+    assert not any("without mass" in each for each in unlocks(inlet))
+
+
+@pytest.mark.parametrize(("stock", "words"), [("salvaged", "80 % of new"), ("surplus", "counts as new"), ("new", "")])
+def test_the_health_that_is_taken_follows_the_stock(stock: str, words: str) -> None:
+    module = catalogue().any("module/nmc-12s-50ah").model_copy(update={"stock": stock, "health": None})
+    said = "; ".join(each for each in unlocks(module) if "health" in each)
+    assert words in said
+    assert bool(said) == bool(words)
 
 
 def test_all_that_is_missing_or_wrong_is_said_at_once_with_its_line(tmp_path: Path) -> None:
@@ -314,3 +323,9 @@ def test_a_value_that_is_also_a_column_is_not_lost(tmp_path: Path) -> None:
     sheet = tmp_path / "sheet.csv"
     sheet.write_text("field,value\nvoltage_max,500 V\nvoltage_max.a,1\n", encoding="utf-8")
     assert any("voltage_max.a" in str(problem) for problem in read_datasheet(sheet).problems)
+
+
+@pytest.mark.parametrize("sign", ["\x1b", "\x9b"])
+def test_a_table_that_would_steer_a_terminal_is_refused(tmp_path: Path, sign: str) -> None:
+    with pytest.raises(PartError, match="control character"):
+        read(tmp_path, CELL_CSV.replace("Prismatic LFP", f"{sign}[2J"), "sheet.csv")

@@ -1,5 +1,6 @@
 """The shelf: parts by id, and what it says when one is unknown, of the wrong kind, or wrong in itself."""
 
+import copy
 import json
 from pathlib import Path
 from typing import Any
@@ -186,3 +187,16 @@ def test_the_catalogue_cannot_be_changed_in_place() -> None:
     part = catalogue().any("cable/copper-50mm2")
     with pytest.raises(TypeError):
         part.fields["mass"] = part.fields["resistance"]
+
+
+def test_a_part_that_cannot_be_changed_is_still_copied_and_written() -> None:
+    part = next(each for each in map(catalogue().any, catalogue().ids()) if each.fields)
+    assert copy.deepcopy(part) == part
+    assert json.loads(part.model_dump_json())["fields"] == part.model_dump(mode="json")["fields"]
+    assert set(part.model_dump()["fields"]) == set(part.fields)
+
+
+def test_a_deep_datasheet_is_refused_without_a_traceback(tmp_path: Path) -> None:
+    (tmp_path / "fuse--mine.json").write_text('{"id": ' + "[" * 900 + "]" * 900 + "}", encoding="utf-8")
+    with pytest.raises(PartError):
+        shelf_with(tmp_path)

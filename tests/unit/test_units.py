@@ -6,6 +6,7 @@ import pytest
 
 from voltwright.quantity import units
 from voltwright.quantity.errors import QuantityError
+from voltwright.quantity.figure import amount
 from voltwright.quantity.units import SYSTEMS, Unit, all_units, measures_the_same, preferred, registry, same_dimension
 
 
@@ -76,3 +77,11 @@ def test_a_long_name_is_cut_short() -> None:
     with pytest.raises(QuantityError) as caught:
         Unit("x" * 10_000)
     assert len(str(caught.value)) < 200
+
+
+@pytest.mark.parametrize(
+    ("code", "shown"), [("JPY", "1235 JPY"), ("KRW", "1235 KRW"), ("ISK", "1235 ISK"), ("EUR", "1234.50 EUR")]
+)
+def test_money_without_cents_is_printed_without(code: str, shown: str) -> None:
+    """ISO 4217, minor units: 0 for yen, won and Icelandic krona, 2 for the euro; from memory."""
+    assert amount(1234.5, Unit(code), 2, "metric") == shown

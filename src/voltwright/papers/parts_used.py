@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from voltwright.assess.cost import price_of, quantities
 from voltwright.papers.nodes import Column, Prose, Table
 from voltwright.parts.base import Part
-from voltwright.quantity.figure import fixed
+from voltwright.quantity.figure import amount, fixed
 from voltwright.quantity.source import Source, reference
 from voltwright.rules.dossier import Dossier
 
@@ -30,7 +30,7 @@ def parts_table(dossier: Dossier) -> Table:
             str(each.count),
             "bought",
             "the build file",
-            f"{each.price.exact:.2f} {each.price.unit}" if each.price else "no price",
+            amount(float(each.price.exact), each.price.unit, 2, "metric") if each.price else "no price",
         )
         for each in dossier.build.costing.purchases
     ]
@@ -39,13 +39,11 @@ def parts_table(dossier: Dossier) -> Table:
 
 def _part_row(dossier: Dossier, part_id: str, count: object) -> tuple[str, ...]:
     part = dossier.case.shelf.any(part_id)
-    if count is None and part.kind != "cell":
-        return f"{part.title} ({part.id})", "0", _grade(part), _source(part), ""
-    if count is None:
+    if count is None and part.kind == "cell":
         return f"{part.title} ({part.id})", "in the module", _grade(part), _source(part), "in the module"
     price = price_of(dossier.case, part_id)
-    number = f"{count} m" if part.kind == "cable" else str(count)
-    shown = f"{fixed(float(price.value), 2)} {price.unit}" if price else "no price"
+    number = f"{count or 0} m" if part.kind == "cable" else str(count or 0)
+    shown = amount(float(price.value), price.unit, 2, "metric") if price else "no price"
     return f"{part.title} ({part.id})", number, _grade(part), _source(part), shown
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voltwright.build.document import Build
 from voltwright.papers.drawing import (
@@ -66,11 +66,16 @@ def side_view(dossier: Dossier, system: str = "metric", *, alone: bool = False) 
     low -= 18.5 * sheet.p
     found += legend(dossier, (sheet.left, low), (sheet.right, sheet.p), LETTERS, system)
     low -= 1.6 * sheet.p
-    if alone:
-        extra, low, high = sheet_notes(dossier, (sheet.left, low), (sheet.right, high), sheet.p)
-        found += extra
     title = f"Side view of {inert(build.title)}"
-    return Drawing(title, _alt(dossier), sheet.p, (sheet.left, low), (sheet.right, high), LAYERS, tuple(found))
+    made = Drawing(title, _alt(dossier), sheet.p, (sheet.left, low), (sheet.right, high), LAYERS, tuple(found))
+    return on_its_own(made, dossier) if alone else made
+
+
+def on_its_own(made: Drawing, dossier: Dossier) -> Drawing:
+    """A side view as a sheet of its own, with title, mark and caution."""
+    extra, low, high = sheet_notes(dossier, made.low, made.high, made.scale)
+    edges = {"low": (made.low[0], low), "high": (made.high[0], high)}
+    return replace(made, primitives=(*made.primitives, *extra), **edges)
 
 
 def _alt(dossier: Dossier) -> str:

@@ -73,11 +73,9 @@ def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
 def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
     band = figure.printed_band(system)
     value = f"{figure.printed(system):>16}" + (f"  ({band})" if band else "")
-    yield (
-        f"  {figure.label:<82} {value}  {key}"
-        if len(figure.label) <= 82
-        else f"  {figure.label}\n  {'':<82} {value}  {key}"
-    )
+    if len(figure.label) > 82:
+        yield f"  {figure.label}"
+    yield f"  {figure.label if len(figure.label) <= 82 else '':<82} {value}  {key}"
     if figure.reason:
         yield f"      {figure.reason}"
 

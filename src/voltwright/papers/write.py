@@ -6,7 +6,8 @@ import json
 from pathlib import Path
 
 from voltwright.papers.design import design_paper
-from voltwright.papers.side_view import side_view
+from voltwright.papers.nodes import Drawing
+from voltwright.papers.side_view import on_its_own
 from voltwright.papers.svg import svg
 from voltwright.papers.typst_render import pdf
 from voltwright.quantity.document import write_whole
@@ -21,9 +22,11 @@ def write_papers(
     `record` is the same dossier with its words in metric units, for the data, which do not depend on the reader's units.
     """
     record = record or dossier
+    paper = design_paper(dossier, date=date, system=system)
+    view = next(node.picture for node in paper.nodes if isinstance(node, Drawing))  # laid out once for both
     contents = {
-        "design.pdf": pdf(design_paper(dossier, date=date, system=system)),
-        "side-view.svg": svg(side_view(dossier, system, alone=True)).encode(),
+        "design.pdf": pdf(paper),
+        "side-view.svg": svg(on_its_own(view, dossier)).encode(),
         "dossier.json": (json.dumps(record.as_data(), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode(),
     }
     for name, content in contents.items():

@@ -228,12 +228,12 @@ def own_part(path: Path) -> dict[str, Any]:
 
 def _texts(value: Any) -> Iterator[str]:
     """Every text inside a JSON value, names included."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, list):
-        for item in cast(list[Any], value):
-            yield from _texts(item)
-    elif isinstance(value, dict):
-        for key, item in cast(dict[str, Any], value).items():
-            yield key
-            yield from _texts(item)
+    left: list[Any] = [value]
+    while left:
+        each = left.pop()
+        if isinstance(each, str):
+            yield each
+        elif isinstance(each, list):
+            left += cast(list[Any], each)
+        elif isinstance(each, dict):
+            left += [part for pair in cast(dict[str, Any], each).items() for part in pair]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from voltwright.quantity.units import Unit, preferred
+from voltwright.quantity.units import WITHOUT_CENTS, Unit, preferred
 from voltwright.quantity.work import Node
 
 Working = dict[str, Any]
@@ -53,6 +53,7 @@ class Figure:
 def amount(value: float, unit: Unit, decimals: int, system: str) -> str:
     """A value in `unit` as the system of units shows it, with as many decimals as are worth the same."""
     shown = preferred(unit, system)
+    decimals = 0 if unit.spelling in WITHOUT_CENTS else decimals
     return f"{_number(value, unit, shown, decimals)} {unit_name(shown)}".strip()
 
 

@@ -122,6 +122,7 @@ CURRENCIES = frozenset(
         "ZAR",
     ]
 )
+WITHOUT_CENTS = frozenset(["ISK", "JPY", "KRW"])  # ISO 4217 gives them no minor unit
 _CURRENCY_UNIT = re.compile(r"([A-Z]{3})(/h|/hr|/hour)?")
 
 
