@@ -28,9 +28,13 @@ def test_a_swallowed_refusal_is_remembered(no_network: list[str]) -> None:
     no_network.clear()
 
 
-def test_loopback_is_allowed() -> None:
-    with socket.create_server(("127.0.0.1", 0)) as server, socket.create_connection(server.getsockname(), timeout=5):
-        pass
+def test_loopback_is_allowed(no_network: list[str]) -> None:
+    with (
+        socket.create_server(("127.0.0.1", 0)) as server,
+        socket.create_connection(server.getsockname(), timeout=5) as caller,
+    ):
+        assert caller.getpeername() == server.getsockname()
+    assert no_network == []
 
 
 def test_marker_follows_the_folder(request: pytest.FixtureRequest) -> None:

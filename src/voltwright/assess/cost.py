@@ -1,4 +1,4 @@
-"""What does it cost? Each line is rounded to the cent; a missing price is said, never counted as nothing."""
+"""What does it cost? Each line is rounded to 0.01; a missing price is said, never counted as nothing."""
 
 from __future__ import annotations
 
