@@ -177,14 +177,14 @@ def terminal_voltage(rest_voltage: Volt, resistance: Ohm, current: Ampere) -> Vo
 
 @formula(
     symbol="I",
-    equation="(rest_voltage - sqrt(Max(0, rest_voltage**2 - 4 * resistance * power))) / (2 * resistance)",
-    source=Source("plett-2015", "ch. 6; the stable root of P = U·I"),
+    equation="2 * power / (rest_voltage + sqrt(Max(0, rest_voltage**2 - 4 * resistance * power)))",
+    source=Source("plett-2015", "ch. 6; the lower root of P = U·I, written so that no digits are lost"),
     valid="power at most rest_voltage² / (4 · resistance); beyond it the current of that power",
 )
 def current_for_power(rest_voltage: Volt, resistance: Ohm, power: Watt) -> Ampere:
     """Current that gives a power at the terminals. [A]"""
     inside = np.maximum(0.0 * rest_voltage**2, rest_voltage**2 - 4.0 * resistance * power)
-    result: Any = (rest_voltage - np.sqrt(inside)) / (2.0 * resistance)
+    result: Any = 2.0 * power / (rest_voltage + np.sqrt(inside))
     return result
 
 

@@ -1,4 +1,7 @@
-"""A traction motor with its inverter and gears: what reaches the wheels, how fast it turns, what voltage it makes."""
+"""A traction motor with its inverter and gears: what reaches the wheels, what is lost, how fast it turns, what voltage it makes.
+
+Torque and power are positive where the motor drives and negative where it brakes.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +15,7 @@ from voltwright.quantity.types import (
     Fraction,
     Metre,
     MetrePerSecond,
+    Newton,
     NewtonMetre,
     Number,
     RadianPerSecond,
@@ -22,6 +26,10 @@ from voltwright.quantity.units import Unit
 
 Kilowatt = Annotated[float, Unit("kW")]
 EmfConstant = Annotated[float, Unit("V·s/rad")]
+CopperConstant = Annotated[float, Unit("W/(N·m)²")]
+IronConstant = Annotated[float, Unit("W·s/rad")]
+WindageConstant = Annotated[float, Unit("W·s³/rad³")]
+PullOut = Annotated[float, Unit("N·m·rad²/s²")]
 
 LARMINIE = Source("larminie-lowry-2012", "ch. 6 and 7")
 EHSANI = Source("ehsani-2018", "ch. 4 and 6")
@@ -96,3 +104,145 @@ def back_emf(emf_constant: EmfConstant, speed: RadianPerSecond) -> Volt:
     """Crest of the voltage that a turning permanent-magnet motor makes, line to line; its constant is in V rms. [V]"""
     result: Any = np.sqrt(2.0) * emf_constant * speed
     return result
+
+
+@formula(
+    symbol="u",
+    equation="Min(1, voltage / voltage_nominal)",
+    source=EHSANI,
+    valid="more voltage than nominal gives no more: the datasheet's power is also a matter of heat",
+)
+def voltage_share(voltage: Volt, voltage_nominal: Volt) -> Fraction:
+    """Direct voltage as a share of that of the datasheet. [1]"""
+    result: Any = np.minimum(1.0, voltage / voltage_nominal)
+    return result
+
+
+@formula(
+    symbol="T_max",
+    equation="Min(torque, power * voltage_share / speed, pull_out * voltage_share**2 / speed**2)",
+    source=EHSANI,
+    valid="a turning motor: constant torque, constant power, and beyond it torque that falls with the square of speed",
+)
+def torque_limit(
+    torque: NewtonMetre, power: Watt, pull_out: PullOut, voltage_share: Fraction, speed: RadianPerSecond
+) -> NewtonMetre:
+    """The most torque at a speed and a voltage. [N·m]"""
+    by_power = power * voltage_share / speed
+    by_pull_out = pull_out * voltage_share**2 / speed**2
+    result: Any = np.minimum(torque, np.minimum(by_power, by_pull_out))
+    return result
+
+
+@formula(
+    symbol="P_0", equation="iron * speed + windage * speed**3 + constant", source=Source("larminie-lowry-2012", "ch. 7")
+)
+def idle_loss(
+    iron: IronConstant, windage: WindageConstant, constant: Watt, speed: RadianPerSecond
+) -> Watt:
+    """What a turning motor takes without load: iron, windage and bearings, and what is always there. [W]"""
+    return iron * speed + windage * speed**3 + constant
+
+
+@formula(symbol="P_cu", equation="copper * torque**2", source=Source("larminie-lowry-2012", "ch. 7"))
+def copper_loss(copper: CopperConstant, torque: NewtonMetre) -> Watt:
+    """What the windings turn into heat. [W]"""
+    return copper * torque**2
+
+
+@formula(
+    symbol="P_e", equation="torque * speed + copper * torque**2 + idle", source=Source("larminie-lowry-2012", "ch. 7")
+)
+def motor_input(torque: NewtonMetre, speed: RadianPerSecond, copper: CopperConstant, idle: Watt) -> Watt:
+    """Electrical power of the motor. [W]"""
+    return torque * speed + copper * torque**2 + idle
+
+
+@formula(
+    symbol="T_P",
+    equation="2 * (power - idle) / (speed + sqrt(Max(0, speed**2 + 4 * copper * (power - idle))))",
+    source=Source("larminie-lowry-2012", "ch. 7; the loss model solved for torque, the root that is zero without load"),
+    valid="power at least idle - speed² / (4 · copper): no motor gives back more",
+)
+def torque_for_power(
+    power: Watt, speed: RadianPerSecond, copper: CopperConstant, idle: Watt
+) -> NewtonMetre:
+    """Torque of a motor that is given so much electrical power. [N·m]"""
+    net = power - idle
+    inside = np.maximum(0.0 * speed**2, speed**2 + 4.0 * copper * net)
+    result: Any = 2.0 * net / (speed + np.sqrt(inside))
+    return result
+
+
+@formula(
+    symbol="P_i",
+    equation="Max(power / efficiency, power * efficiency) + idle",
+    source=LARMINIE,
+    valid="one efficiency at every load; what it takes without load besides",
+)
+def inverter_input(power: Watt, efficiency: Fraction, idle: Watt) -> Watt:
+    """Direct-current power of the inverter for an electrical power of the motor. [W]"""
+    result: Any = np.maximum(power / efficiency, power * efficiency) + idle
+    return result
+
+
+@formula(
+    symbol="P_e",
+    equation="Min((power - idle) * efficiency, (power - idle) / efficiency)",
+    source=LARMINIE,
+    valid="one efficiency at every load; what it takes without load besides",
+)
+def inverter_output(power: Watt, efficiency: Fraction, idle: Watt) -> Watt:
+    """Electrical power of the motor for a direct-current power of the inverter. [W]"""
+    net = power - idle
+    result: Any = np.minimum(net * efficiency, net / efficiency)
+    return result
+
+
+@formula(
+    symbol="T_m",
+    equation="Max(force / efficiency, force * efficiency) * wheel_radius / ratio",
+    source=EHSANI,
+    valid="gears lose a share of what passes through them, either way",
+)
+def torque_for_force(force: Newton, wheel_radius: Metre, ratio: Number, efficiency: Fraction) -> NewtonMetre:
+    """Torque of the motor for a force at the tread of the wheels. [N·m]"""
+    result: Any = np.maximum(force / efficiency, force * efficiency) * wheel_radius / ratio
+    return result
+
+
+@formula(
+    symbol="F_m",
+    equation="Min(torque * efficiency, torque / efficiency) * ratio / wheel_radius",
+    source=EHSANI,
+    valid="gears lose a share of what passes through them, either way",
+)
+def force_for_torque(torque: NewtonMetre, wheel_radius: Metre, ratio: Number, efficiency: Fraction) -> Newton:
+    """Force at the tread of the wheels for a torque of the motor. [N]"""
+    result: Any = np.minimum(torque * efficiency, torque / efficiency) * ratio / wheel_radius
+    return result
+
+
+@formula(
+    symbol="q_m",
+    equation="(torque * Max(1 / torque_continuous, speed / power_continuous))**2",
+    source=Source("iec-60034-1", "duty types; heat of the windings with the square of the load"),
+    valid="windings alone; 1 is what the motor bears for ever",
+)
+def winding_heat(
+    torque: NewtonMetre, speed: RadianPerSecond, torque_continuous: NewtonMetre, power_continuous: Watt
+) -> Fraction:
+    """Heat of the windings as a share of what they bear for ever. [1]"""
+    result: Any = (torque * np.maximum(1.0 / torque_continuous, speed / power_continuous)) ** 2
+    return result
+
+
+@formula(
+    symbol="ϑ",
+    equation="warmth * kept + heat * (1 - kept)",
+    source=Source("iec-60034-1", "one thermal time constant"),
+    valid="one body; heat steady over the step",
+)
+def warmth_after(warmth: Fraction, heat: Fraction, kept: Fraction) -> Fraction:
+    """How warm the windings are after a step, as a share of what they bear for ever. [1]"""
+    return warmth * kept + heat * (1.0 - kept)

@@ -1,0 +1,195 @@
+"""One step of one car: what the road asks, what drive and pack can give, and how far the car comes when that is not enough.
+
+The gear is chosen at the start of a step and held; forces and speeds are those of its middle, so that force times way is
+the gain of kinetic energy and every loss, to the last digit.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from voltwright.kernels import laws
+from voltwright.kernels.car import COLUMN_LOW, COLUMN_STEP, COLUMN_STEPS, CHARGE_STEPS, REGEN_RAMP, ROW_STEPS
+from voltwright.kernels.compiled import inner
+
+# What a car may be held back by.
+BY_PACK_CURRENT, BY_PACK_VOLTAGE, BY_MOTOR, BY_MOTOR_HEAT, BY_GRIP, BY_MOTOR_SPEED = range(6)
+LIMITS = ("pack current", "pack voltage", "motor torque or power", "motor heat", "grip", "motor speed")
+
+SLOWEST = 1e-3  # rad/s: a motor that stands, kept off the division by its speed
+NEVER = 1e3  # a share of the voltage that no motor gets
+
+
+class Demand(NamedTuple):
+    """What a step asks of the drive."""
+
+    torque: float  # N·m of the motor
+    turning: float  # rad/s
+    power: float  # W of the pack
+    voltage_needed: float  # 1: share of the motor's voltage at which it can do this; NEVER where it cannot
+    heat: float  # 1: of the windings
+
+
+@inner
+def ratio_at(car, speed):
+    """The first gear in which the motor need not turn faster than where the driver shifts."""
+    reach = car.shift_turning * car.radius
+    ratio = car.ratio_6
+    ratio = car.ratio_5 if speed * car.ratio_5 <= reach else ratio
+    ratio = car.ratio_4 if speed * car.ratio_4 <= reach else ratio
+    ratio = car.ratio_3 if speed * car.ratio_3 <= reach else ratio
+    ratio = car.ratio_2 if speed * car.ratio_2 <= reach else ratio
+    return car.ratio_1 if speed * car.ratio_1 <= reach else ratio
+
+
+@inner
+def moving_mass(car, ratio):
+    """The laden car with what turns. [kg]"""
+    return laws.effective_mass(car.mass, laws.mass_factor(car.wheel_share, car.shaft_share, ratio))
+
+
+@inner
+def resistance(car, speed, grade):
+    """Tyres, bearings, air and slope. [N]"""
+    air = laws.aerodynamic_drag(car.density, car.drag_area, speed + car.wind)
+    tyres = laws.rolling_resistance(car.rolling, car.mass, car.gravity, grade)
+    slope = laws.grade_force(car.mass, car.gravity, grade)
+    return air + tyres + car.linear * speed + slope
+
+
+@inner
+def wheel_force(car, before, after, grade, step, ratio):
+    """What the wheels must push; nothing while the car stands on its brakes. [N]"""
+    speed = 0.5 * (before + after)
+    gain = moving_mass(car, ratio) * (after - before) / step
+    force = gain + resistance(car, speed, grade)
+    return force if speed > 0.0 else 0.0
+
+
+@inner
+def turning_at(car, speed, ratio):
+    """How fast the motor turns. [rad/s]"""
+    return np.maximum(laws.motor_speed(speed, ratio, car.radius), SLOWEST)
+
+
+@inner
+def pack_power(car, torque, turning):
+    """What the pack gives for a torque of the motor, accessories included. [W]"""
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    electric = laws.motor_input(torque, turning, car.copper, idle)
+    return laws.inverter_input(electric, car.inverter_efficiency, car.inverter_idle) + car.auxiliary
+
+
+@inner
+def demand(car, before, after, grade, step):
+    """What it takes to come from one speed to the next, as if the pack could give and take anything."""
+    ratio = ratio_at(car, before)
+    force = wheel_force(car, before, after, grade, step, ratio)
+    speed = 0.5 * (before + after)
+    turning = turning_at(car, speed, ratio)
+    braked = force * (car.regen_share if speed > car.regen_speed else 0.0)
+    asked = force if force > 0.0 else braked
+    torque = laws.torque_for_force(asked, car.radius, ratio, car.gear_efficiency)
+    most = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, 1.0, turning)
+    torque = np.maximum(torque, -np.minimum(most, car.regen_torque))
+    power = pack_power(car, torque, turning)
+    driving = np.maximum(torque, 0.0)
+    by_power = driving * turning / car.power_peak
+    by_pull_out = turning * np.sqrt(driving / car.pull_out)
+    needed = np.maximum(by_power, by_pull_out)
+    possible = (driving <= car.torque_peak) & (force <= car.grip_force)
+    heat = laws.winding_heat(torque, turning, car.torque_continuous, car.power_continuous)
+    return Demand(torque, turning, power, needed if possible else NEVER, heat)
+
+
+@inner
+def greatest_force(car, speed, ratio, power, share, cold, throttle):
+    """The most that drive and tyres push at a speed. [N]
+
+    `power` is what the pack gives to the inverter [W], `share` the motor's voltage as a share of its datasheet's; windings
+    that are not `cold` bear only the continuous rating.
+    """
+    turning = turning_at(car, speed, ratio)
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
+    by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
+    torque = car.torque_peak if cold else car.torque_continuous
+    rated = car.power_peak if cold else car.power_continuous
+    by_motor = laws.torque_limit(torque, rated, car.pull_out, share, turning)
+    given = np.maximum(0.0, np.minimum(by_pack, by_motor * throttle))
+    return np.minimum(laws.force_for_torque(given, car.radius, ratio, car.gear_efficiency), car.grip_force)
+
+
+@inner
+def held_back(car, before, wanted, grade, step, power, share, cold, throttle):
+    """The speed that the car reaches at full power, at most what is wanted. [m/s]
+
+    First from the force at the speed of the start, which is too much; with the speed of that step's middle the force is
+    never more than can be given at the speed that is then driven.
+    """
+    ratio = ratio_at(car, before)
+    slowness = step / moving_mass(car, ratio)
+    most = greatest_force(car, before, ratio, power, share, cold, throttle)
+    first = before + (most - resistance(car, before, grade)) * slowness
+    middle = 0.5 * (before + np.maximum(0.0, np.minimum(first, wanted)))
+    force = greatest_force(car, middle, ratio, power, share, cold, throttle)
+    after = before + (force - resistance(car, middle, grade)) * slowness
+    return np.minimum(after, wanted)
+
+
+@inner
+def binding(car, before, after, power, share, cold, throttle, current):
+    """Which limit held the car back in a step that ended at a speed below the wanted one."""
+    ratio = ratio_at(car, before)
+    turning = turning_at(car, 0.5 * (before + after), ratio)
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
+    by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
+    torque = car.torque_peak if cold else car.torque_continuous
+    rated = car.power_peak if cold else car.power_continuous
+    by_motor = throttle * laws.torque_limit(torque, rated, car.pull_out, share, turning)
+    pushed = laws.force_for_torque(np.minimum(by_pack, by_motor), car.radius, ratio, car.gear_efficiency)
+    if after >= car.speed_top:
+        return BY_MOTOR_SPEED
+    if pushed > car.grip_force:
+        return BY_GRIP
+    if by_motor <= by_pack:
+        return BY_MOTOR if cold else BY_MOTOR_HEAT
+    return BY_PACK_CURRENT if current >= car.current_max else BY_PACK_VOLTAGE
+
+
+@inner
+def look_up(rest, ohm, charge, temperature):
+    """Open-circuit voltage of a cell, and its resistances at once and lagging, from the raster. [V, Ω, Ω]"""
+    x = np.minimum(np.maximum(charge, 0.0), 0.999999)
+    fine = x * CHARGE_STEPS
+    i = int(fine)
+    volt = rest[2 * i] + rest[2 * i + 1] * (fine - i)
+    row = x * ROW_STEPS
+    column = np.minimum(np.maximum((temperature - COLUMN_LOW) * (1.0 / COLUMN_STEP), 0.0), COLUMN_STEPS - 1e-6)
+    r = int(row)
+    c = int(column)
+    x = row - r
+    y = column - c
+    at = 8 * (r * COLUMN_STEPS + c)
+    sooner = ohm[at] + ohm[at + 1] * x + ohm[at + 2] * y + ohm[at + 3] * x * y
+    later = ohm[at + 4] + ohm[at + 5] * x + ohm[at + 6] * y + ohm[at + 7] * x * y
+    return volt, sooner, later
+
+
+@inner
+def regen_limit(car, behind, ohm, temperature):
+    """The current that the pack takes back: by its cells, by their temperature, by the highest voltage. [A]"""
+    cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
+    by_voltage = (car.voltage_max - behind) / ohm
+    return np.maximum(0.0, np.minimum(car.current_regen * cold, by_voltage))
+
+
+@inner
+def regen_torque(car, torque, turning, floor):
+    """The torque of a braking motor when the pack takes no more than `floor` [W, negative]. [N·m]"""
+    electric = laws.inverter_output(floor - car.auxiliary, car.inverter_efficiency, car.inverter_idle)
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    return np.maximum(torque, np.minimum(0.0, laws.torque_for_power(electric, turning, car.copper, idle)))
