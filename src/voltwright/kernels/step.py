@@ -25,10 +25,10 @@ NEVER = 1e3  # a share of the voltage that no motor gets
 class Demand(NamedTuple):
     """What a step asks of the drive."""
 
+    force: float  # N at the wheels
     torque: float  # N·m of the motor
     turning: float  # rad/s
     power: float  # W of the pack
-    voltage_needed: float  # 1: share of the motor's voltage at which it can do this; NEVER where it cannot
     heat: float  # 1: of the windings
 
 
@@ -95,13 +95,27 @@ def demand(car, before, after, grade, step):
     most = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, 1.0, turning)
     torque = np.maximum(torque, -np.minimum(most, car.regen_torque))
     power = pack_power(car, torque, turning)
-    driving = np.maximum(torque, 0.0)
-    by_power = driving * turning / car.power_peak
-    by_pull_out = turning * np.sqrt(driving / car.pull_out)
-    needed = np.maximum(by_power, by_pull_out)
-    possible = (driving <= car.torque_peak) & (force <= car.grip_force)
     heat = laws.winding_heat(torque, turning, car.torque_continuous, car.power_continuous)
-    return Demand(torque, turning, power, needed if possible else NEVER, heat)
+    return Demand(force, torque, turning, power, heat)
+
+
+@inner
+def voltage_needed(car, asked):
+    """The share of its voltage at which the motor gives what is asked: `laws.torque_limit` solved for it. [1]"""
+    driving = np.maximum(asked.torque, 0.0)
+    by_power = driving * asked.turning / car.power_peak
+    by_pull_out = asked.turning * np.sqrt(driving / car.pull_out)
+    possible = (driving <= car.torque_peak) & (asked.force <= car.grip_force)
+    return np.maximum(by_power, by_pull_out) if possible else NEVER
+
+
+@inner
+def within_motor(car, asked, share, warmth):
+    """Whether motor and tyres give what is asked: as `voltage_needed`, without a division."""
+    work = np.maximum(asked.torque, 0.0) * asked.turning
+    able = (work <= car.power_peak * share) & (work * asked.turning <= car.pull_out * share * share)
+    holds = (asked.torque <= car.torque_peak) & (asked.force <= car.grip_force)
+    return able & holds & ((warmth < 1.0) | (asked.heat <= 1.0))
 
 
 @inner

@@ -24,6 +24,7 @@ from voltwright.kernels.step import (
     regen_torque,
     resistance,
     turning_at,
+    voltage_needed,
     wheel_force,
 )
 
@@ -40,10 +41,10 @@ STATE = 6
 
 
 @loop
-def start(car, rest, ohm, state):
-    """A rested pack and a cold motor, at a standstill."""
+def start(car, rest, ohm, speed, state):
+    """A rested pack and a cold motor, at the speed at which the trip begins."""
     volt, _, _ = look_up(rest, ohm, car.charge, car.temperature)
-    state[SPEED] = 0.0
+    state[SPEED] = speed
     state[CHARGE] = car.charge
     state[TEMPERATURE] = car.temperature
     state[LAG] = 0.0
@@ -58,7 +59,7 @@ def plan(car, trace, grade, step, torque, power, needed, heat):
         asked = demand(car, trace[k], trace[k + 1], grade[k], step)
         torque[k] = asked.torque
         power[k] = asked.power
-        needed[k] = asked.voltage_needed * car.voltage_motor
+        needed[k] = voltage_needed(car, asked) * car.voltage_motor
         heat[k] = asked.heat
 
 
@@ -111,9 +112,10 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
             share = laws.voltage_share(voltage, car.voltage_motor)
             cold = warmth < 1.0
             after = held_back(car, speed, wanted, grade[k], step, gives, share, cold, throttle[k])
-            if after <= 0.0 and wanted > 0.0:
+            if after <= 0.0 and wanted > 0.0 and throttle[k] >= 1.0:
                 status, count = STUCK, k
                 break
+            after = np.maximum(after, 0.0)
             asked = demand(car, speed, after, grade[k], step)
             torque, power, heat = asked.torque, asked.power, asked.heat
             back = regen_limit(car, behind, resists, temperature)

@@ -91,6 +91,30 @@ def road_speed(turning: RadianPerSecond, ratio: Number, wheel_radius: Metre) -> 
     return turning * wheel_radius / ratio
 
 
+@formula(symbol="ω_s", equation="share * turning")
+def shift_speed(share: Fraction, turning: RadianPerSecond) -> RadianPerSecond:
+    """Motor speed at which the driver changes up. [rad/s]"""
+    return share * turning
+
+
+@formula(symbol="ω_b", equation="power / torque", source=EHSANI)
+def base_speed(power: Watt, torque: NewtonMetre) -> RadianPerSecond:
+    """Speed up to which the motor gives its whole torque. [rad/s]"""
+    return power / torque
+
+
+@formula(symbol="K", equation="power * turning", source=EHSANI, valid="a curve that keeps its power to the highest speed")
+def pull_out_beyond(power: Watt, turning: RadianPerSecond) -> PullOut:
+    """A pull-out torque that limits only above the highest speed. [N·m·(rad/s)²]"""
+    return power * turning
+
+
+@formula(symbol="x_P", equation="power / rated")
+def share_of_power(power: Watt, rated: Watt) -> Fraction:
+    """Power as a share of another. [1]"""
+    return power / rated
+
+
 @formula(symbol="x_T", equation="torque / rated")
 def share_of_rating(torque: NewtonMetre, rated: NewtonMetre) -> Fraction:
     """Torque as a share of what a part is rated for. [1]"""
@@ -128,9 +152,8 @@ def torque_limit(
     torque: NewtonMetre, power: Watt, pull_out: PullOut, voltage_share: Fraction, speed: RadianPerSecond
 ) -> NewtonMetre:
     """The most torque at a speed and a voltage. [N·m]"""
-    by_power = power * voltage_share / speed
-    by_pull_out = pull_out * voltage_share**2 / speed**2
-    result: Any = np.minimum(torque, np.minimum(by_power, by_pull_out))
+    flux = voltage_share / speed
+    result: Any = np.minimum(torque, np.minimum(power * flux, pull_out * flux * flux))
     return result
 
 

@@ -1,0 +1,248 @@
+"""What the loops are asked, and what they answer: a journey, one car or many, and how far they came."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from typing import Annotated, Any
+
+import numpy as np
+
+from voltwright.kernels import lanes, trip
+from voltwright.kernels.car import Car, Tables
+from voltwright.kernels.step import LIMITS
+from voltwright.quantity.formula import procedure
+from voltwright.quantity.units import Unit
+
+LEAST_SHARE = 0.98  # of the way of a trip: a car that falls further behind cannot do it
+MOST_TRIPS = 10_000
+PARTS = {
+    "air": trip.AIR,
+    "tyres": trip.TYRES,
+    "climb": trip.CLIMB,
+    "brakes": trip.BRAKES,
+    "gears": trip.GEARS,
+    "motor": trip.MOTOR,
+    "inverter": trip.INVERTER,
+    "accessories": trip.ACCESSORIES,
+    "cells": trip.CELLS,
+    "kinetic": trip.KINETIC,
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Journey:
+    """Speed [m/s] at even steps [s], one more than there are grades [1]; `way` [m] is that of a car that keeps up."""
+
+    name: str
+    title: str
+    speed: Any
+    grade: Any
+    step: float
+    way: float
+    throttle: Any
+
+    def __str__(self) -> str:
+        return f"trip of {len(self.grade)} steps of {self.step:g} s, {self.title}"
+
+
+def journey(name: str, title: str, speed: Any, grade: Any = (), step: float = 1.0) -> Journey:
+    """A journey from speeds at even steps; the level road where no grade is given."""
+    speeds = np.asarray(speed, dtype=float)
+    steps = len(speeds) - 1
+    grades = np.asarray(grade, dtype=float)[:steps] if len(grade) else np.zeros(steps)
+    way = float(np.sum(speeds[1:] + speeds[:-1]) / 2 * step)
+    return Journey(name, title, speeds, grades, step, way, np.ones(steps))
+
+
+def finer(known: Journey, parts: int) -> Journey:
+    """The same journey in steps of a fraction of the length."""
+    count = len(known.grade)
+    at = np.arange(count * parts + 1) / parts
+    speed = np.interp(at, np.arange(count + 1), known.speed)
+    return journey(known.name, known.title, speed, np.repeat(known.grade, parts), known.step / parts)
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """What one car did at every step: speed has one more than the others. m/s, N·m, W, A, 1, K, V"""
+
+    speed: Any
+    torque: Any
+    power: Any
+    current: Any
+    charge: Any
+    temperature: Any
+    voltage: Any
+
+
+@dataclass(frozen=True, eq=False)
+class Driven:
+    """How far one car (floats) or many (arrays) came: way [m], time [s], charge drawn [C], energy [J] of pack and chemistry.
+
+    `ledger` [J by part], `held` [s by limit], `course` (of the last trip) and `status` are known of one car.
+    """
+
+    way: Any
+    time: Any
+    drawn: Any
+    pack: Any
+    chemistry: Any
+    status: int = trip.WHOLE
+    trips: int = 1
+    ledger: Mapping[str, float] = field(default_factory=dict[str, float])
+    held: Mapping[str, float] = field(default_factory=dict[str, float])
+    course: Course | None = None
+
+    def __str__(self) -> str:
+        if np.ndim(self.way):
+            return f"{len(self.way)} cars driven"
+        return f"{self.way / 1000:.2f} km in {self.time / 3600:.2f} h, {self.trips} times, {self.pack / 3.6e6:.3f} kWh"
+
+
+def drive_once(car: Car, cells: Tables, asked: Journey) -> Driven:
+    """One car over the journey once."""
+    return _drive(car, cells, asked, once=True)
+
+
+def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
+    count = len(asked.grade)
+    state, held, book = np.zeros(trip.STATE), np.zeros(len(LIMITS)), np.zeros(trip.LEDGER)
+    planned = tuple(np.empty(count) for _ in range(4))
+    done = (np.empty(count + 1), *(np.empty(count) for _ in range(6)))
+    trip.start(car, cells.rest, cells.ohm, asked.speed[0], state)
+    way = (car, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step)
+    if once:
+        status, steps, pack = trip.whole_trip(*way, state, planned, done, held, book)
+        trips = 1
+    else:
+        status, trips, pack = trip.until_empty(
+            *way, asked.way, LEAST_SHARE, MOST_TRIPS, state, planned, done, held, book
+        )
+        steps = count
+    course = Course(done[0][: steps + 1], *(each[:steps] for each in done[1:]))
+    return Driven(
+        float(book[trip.WAY]),
+        float(book[trip.TIME]),
+        float(book[trip.DRAWN]),
+        float(pack),
+        float(book[trip.CHEMISTRY]),
+        int(status),
+        int(trips),
+        {name: float(book[row]) for name, row in PARTS.items()},
+        {name: float(each) for name, each in zip(LIMITS, held, strict=True) if each > 0.0},
+        course,
+    )
+
+
+@procedure(
+    symbol="D",
+    words="simulated step by step, the trip again and again until the lowest charge that is used; see docs/theory/trips.md",
+    valid="2 % of a trip's way may be lost to a limit; beyond that the car cannot do it",
+)
+def drive_until_empty(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Unit("1")]:
+    """Drive the journey again and again until the pack is empty. Arrays in the car are many cars, driven side by side."""
+    if not any(np.ndim(each) for each in car):
+        return _drive(Car(*(float(each) for each in car)), cells, asked, once=False)
+    return drive_many(car, cells, asked)
+
+
+def drive_many(
+    car: Car,
+    cells: Tables,
+    asked: Journey,
+    *,
+    once: bool = False,
+    progress: Callable[[int, int], None] | None = None,
+    stopped: Callable[[], bool] | None = None,
+) -> Driven:
+    """Many cars side by side, in chunks on a pool of threads. `progress` is told cars done and cars in all.
+
+    A run that is `stopped` leaves the cars that were not driven as nan.
+    """
+    numbers, count = _numbers(car)
+    most = 1.0 if once else float(MOST_TRIPS)
+    results = np.full((len(lanes.RESULTS), numbers.shape[1]), np.nan)
+
+    def run(first: int) -> int:
+        if stopped is not None and stopped():
+            return 0
+        chunk = np.ascontiguousarray(numbers[:, first : first + lanes.LANES]).ravel()
+        out = np.empty(len(lanes.RESULTS) * lanes.LANES)
+        lanes.drive_lanes(
+            chunk, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step,
+            asked.way, 0.0 if once else LEAST_SHARE, most, out,
+        )  # fmt: skip
+        results[:, first : first + lanes.LANES] = out.reshape(len(lanes.RESULTS), lanes.LANES)
+        return lanes.LANES
+
+    done = 0
+    for cars in _pool().map(run, range(0, numbers.shape[1], lanes.LANES)):
+        done += cars
+        if progress is not None:
+            progress(min(done, count), count)
+    way, time, drawn, pack, chemistry = (row[:count] for row in results[:5])
+    return Driven(way, time, drawn, pack, chemistry)
+
+
+def _numbers(car: Car) -> tuple[Any, int]:
+    """The cars as rows of fields, filled up to whole chunks with the last; and how many there are."""
+    columns = np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car))
+    count = len(columns[0])
+    short = -count % lanes.LANES
+    return np.array([np.pad(each, (0, short), mode="edge") for each in columns]), count
+
+
+_pools: list[ThreadPoolExecutor] = []
+
+
+def _pool() -> ThreadPoolExecutor:
+    """One pool for the process. The result does not depend on how many threads it has."""
+    if not _pools:
+        _pools.append(ThreadPoolExecutor(max(1, min(8, os.cpu_count() or 1)), thread_name_prefix="kernel"))
+    return _pools[0]
+
+
+@dataclass(frozen=True, eq=False)
+class Sprint:
+    """When a car, or each of many, passes speeds at full power: time [s] by speed [m/s]; nan where it never does."""
+
+    times: Mapping[float, Any]
+
+    def __str__(self) -> str:
+        return "full power, " + ", ".join(
+            f"{speed * 3.6:.0f} km/h after {float(np.ravel(time)[0]):.1f} s" for speed, time in self.times.items()
+        )
+
+
+SPRINT_STEP = 0.05  # s
+SPRINT_SECONDS = 150.0
+MARKS = tuple(speed / 3.6 for speed in (50.0, 80.0, 100.0, 120.0))
+BEYOND = 100.0  # m/s: more than any car of this kind reaches
+
+
+@procedure(
+    symbol="D_f",
+    words="simulated in steps of 0.05 s from a standstill at full power; see docs/theory/trips.md",
+    valid="level road; the best gear, changes of gear taking no time",
+)
+def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
+    """Drive off at full power; arrays in the car are many cars."""
+    many = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
+    numbers, count = _numbers(Car(*many[:-1]))
+    rises = np.pad(many[-1], (0, numbers.shape[1] - count), mode="edge")
+    times = np.full((len(MARKS), numbers.shape[1]), np.nan)
+
+    def run(first: int) -> None:
+        chunk = np.ascontiguousarray(numbers[:, first : first + lanes.LANES]).ravel()
+        out = np.full(len(MARKS) * lanes.LANES, np.nan)
+        steps = int(SPRINT_SECONDS / SPRINT_STEP)
+        rise_of = np.ascontiguousarray(rises[first : first + lanes.LANES])
+        lanes.full_power(chunk, cells.rest, cells.ohm, SPRINT_STEP, steps, BEYOND, rise_of, np.array(MARKS), out)
+        times[:, first : first + lanes.LANES] = out.reshape(len(MARKS), lanes.LANES)
+
+    list(_pool().map(run, range(0, numbers.shape[1], lanes.LANES)))
+    single = not any(np.ndim(each) for each in (*car, rise))
+    return Sprint({mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, times, strict=True)})

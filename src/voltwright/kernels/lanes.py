@@ -1,0 +1,209 @@
+"""Many cars over one trip, side by side: the same step as for one car, written without branches so that the processor
+does several cars at once. Each car has a lane; its numbers and its state stand in flat rows of LANES.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from voltwright.kernels import laws
+from voltwright.kernels.car import REGEN_RAMP, Car
+from voltwright.kernels.compiled import inner, loop
+from voltwright.kernels.step import demand, held_back, look_up, pack_power, regen_limit, regen_torque, within_motor
+
+LANES = 32
+NUMBERS = 53  # fields of a Car
+
+# Rows of the state.
+(SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
+ KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY) = range(26)  # fmt: skip
+ROWS = 26
+RESULTS = (WAY, TIME, DRAWN, PACK, CHEMISTRY, CHARGE, TEMPERATURE, SPEED)
+
+
+@inner
+def car_at(numbers, at):
+    """The car of a lane."""
+    return Car(
+        numbers[at], numbers[1 * LANES + at], numbers[2 * LANES + at], numbers[3 * LANES + at], numbers[4 * LANES + at], numbers[5 * LANES + at],
+        numbers[6 * LANES + at], numbers[7 * LANES + at], numbers[8 * LANES + at], numbers[9 * LANES + at], numbers[10 * LANES + at], numbers[11 * LANES + at],
+        numbers[12 * LANES + at], numbers[13 * LANES + at], numbers[14 * LANES + at], numbers[15 * LANES + at], numbers[16 * LANES + at], numbers[17 * LANES + at],
+        numbers[18 * LANES + at], numbers[19 * LANES + at], numbers[20 * LANES + at], numbers[21 * LANES + at], numbers[22 * LANES + at], numbers[23 * LANES + at],
+        numbers[24 * LANES + at], numbers[25 * LANES + at], numbers[26 * LANES + at], numbers[27 * LANES + at], numbers[28 * LANES + at], numbers[29 * LANES + at],
+        numbers[30 * LANES + at], numbers[31 * LANES + at], numbers[32 * LANES + at], numbers[33 * LANES + at], numbers[34 * LANES + at], numbers[35 * LANES + at],
+        numbers[36 * LANES + at], numbers[37 * LANES + at], numbers[38 * LANES + at], numbers[39 * LANES + at], numbers[40 * LANES + at], numbers[41 * LANES + at],
+        numbers[42 * LANES + at], numbers[43 * LANES + at], numbers[44 * LANES + at], numbers[45 * LANES + at], numbers[46 * LANES + at], numbers[47 * LANES + at],
+        numbers[48 * LANES + at], numbers[49 * LANES + at], numbers[50 * LANES + at], numbers[51 * LANES + at], numbers[52 * LANES + at],
+    )  # fmt: skip
+
+
+@inner
+def behind_of(car, s, at):
+    """Voltage behind the pack's resistance, and that resistance, as this step sees them. [V, Ω]"""
+    mean = s[MEAN * LANES + at]
+    behind = laws.voltage_behind(car.cells_series, s[REST * LANES + at], s[LAG * LANES + at], mean)
+    return behind, laws.resistance_of_step(
+        car.cell_factor, s[SOONER * LANES + at], s[LATER * LANES + at], mean, car.links
+    )
+
+
+@inner
+def wish_of_lane(numbers, s, at, after, grade, step):
+    """Try the step as if nothing held the car back. Returns 1 where something does."""
+    car = car_at(numbers, at)
+    behind, resists = behind_of(car, s, at)
+    speed, temperature = s[SPEED * LANES + at], s[TEMPERATURE * LANES + at]
+    asked = demand(car, speed, after, grade, step)
+    current = laws.current_for_power(behind, resists, asked.power)
+    under = laws.terminal_voltage(behind, resists, current)
+    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
+    able = within_motor(car, asked, share, s[WARMTH * LANES + at])
+    gives = (behind * behind >= 4.0 * resists * asked.power) & (current <= car.current_max)
+    cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
+    takes = (current >= -car.current_regen * cold) & ((under <= car.voltage_max) | (current >= 0.0))
+    s[AFTER * LANES + at] = after
+    s[POWER * LANES + at] = asked.power
+    s[HEAT * LANES + at] = asked.heat
+    s[CURRENT * LANES + at] = current
+    good = able & gives & takes & (after <= car.speed_top) & (under >= car.voltage_min)
+    return 0.0 if good else s[ALIVE * LANES + at]
+
+
+@inner
+def limits_of_lane(numbers, s, at, wanted, grade, throttle, step):
+    """The step within every limit: as in `trip.follow`, but every case is worked out and one is taken."""
+    car = car_at(numbers, at)
+    behind, resists = behind_of(car, s, at)
+    speed, warmth = s[SPEED * LANES + at], s[WARMTH * LANES + at]
+    wanted = np.minimum(wanted, car.speed_top)
+    most = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
+    gives = laws.power_at_current(behind, resists, most) - car.auxiliary
+    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
+    after = held_back(car, speed, wanted, grade, step, gives, share, warmth < 1.0, throttle)
+    stuck = (after <= 0.0) & (wanted > 0.0) & (throttle >= 1.0)
+    after = np.maximum(after, 0.0)
+    asked = demand(car, speed, after, grade, step)
+    back = regen_limit(car, behind, resists, s[TEMPERATURE * LANES + at])
+    floor = -laws.power_at_current(behind, -resists, back)
+    less = regen_torque(car, asked.torque, asked.turning, floor)
+    power = pack_power(car, less, asked.turning) if asked.power < floor else asked.power
+    flat = behind * behind < 4.0 * resists * power
+    s[ALIVE * LANES + at] = 0.0 if stuck | flat else s[ALIVE * LANES + at]
+    s[AFTER * LANES + at] = after
+    s[POWER * LANES + at] = power
+    s[HEAT * LANES + at] = asked.heat
+    s[CURRENT * LANES + at] = laws.current_for_power(behind, resists, power)
+
+
+@inner
+def take_step(numbers, s, at, step):
+    """Enter the step that was worked out: what it adds to the sums, and the state after it."""
+    car = car_at(numbers, at)
+    behind, resists = behind_of(car, s, at)
+    speed, charge, temperature = s[SPEED * LANES + at], s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at]
+    after, power, current = s[AFTER * LANES + at], s[POWER * LANES + at], s[CURRENT * LANES + at]
+    lag, goes = s[LAG * LANES + at], s[ALIVE * LANES + at]
+    loss = laws.cell_loss(resists, current, lag, s[MEAN * LANES + at])
+    drawn = charge - current * step * s[PER_CAPACITY * LANES + at]
+    empties = drawn < car.charge_empty
+    part = (charge - car.charge_empty) / (charge - drawn) if empties else 1.0
+    weight = goes * np.minimum(1.0, np.maximum(0.0, part)) * step
+    s[ALIVE * LANES + at] = 0.0 if empties else goes
+    s[WAY * LANES + at] += weight * 0.5 * (speed + after)
+    s[TIME * LANES + at] += weight
+    s[DRAWN * LANES + at] += weight * current
+    s[PACK * LANES + at] += weight * power
+    s[CHEMISTRY * LANES + at] += weight * car.cells_series * s[REST * LANES + at] * current
+    s[SPEED * LANES + at] = after
+    s[CHARGE * LANES + at] = drawn
+    s[TEMPERATURE * LANES + at] = laws.temperature_after(
+        temperature, loss, car.heat_loss, car.surroundings, step, car.heat_capacity
+    )
+    s[LAG * LANES + at] = laws.lag_after(lag, car.cell_factor * s[LATER * LANES + at], current, s[KEPT * LANES + at])
+    s[VOLTAGE * LANES + at] = laws.terminal_voltage(behind, resists, current)
+    s[WARMTH * LANES + at] = laws.warmth_after(s[WARMTH * LANES + at], s[HEAT * LANES + at], s[COOL * LANES + at])
+    s[REST * LANES + at] = s[NEXT_REST * LANES + at]
+    s[SOONER * LANES + at] = s[NEXT_SOONER * LANES + at]
+    s[LATER * LANES + at] = s[NEXT_LATER * LANES + at]
+
+
+@inner
+def start_of_lane(numbers, s, at, rest, ohm, speed, step):
+    """A rested pack and a cold motor, at the speed at which the trip begins."""
+    car = car_at(numbers, at)
+    volt, sooner, later = look_up(rest, ohm, car.charge, car.temperature)
+    s[SPEED * LANES + at] = np.minimum(speed, car.speed_top)
+    s[CHARGE * LANES + at] = car.charge
+    s[TEMPERATURE * LANES + at] = car.temperature
+    s[VOLTAGE * LANES + at] = car.cells_series * volt
+    s[REST * LANES + at], s[SOONER * LANES + at], s[LATER * LANES + at] = volt, sooner, later
+    s[ALIVE * LANES + at] = 1.0
+    s[PER_CAPACITY * LANES + at] = 1.0 / car.capacity
+    s[KEPT * LANES + at] = laws.kept_share(step, car.relaxation)
+    s[MEAN * LANES + at] = laws.mean_share(step, car.relaxation)
+    s[COOL * LANES + at] = laws.kept_share(step, car.heating)
+
+
+@loop
+def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, most_trips, results):
+    """Drive LANES cars over the trip, again and again until each is empty or falls short of `least` of the `way`.
+
+    `numbers` holds the fields of the cars in rows of LANES; `results` gets the rows of RESULTS.
+    """
+    s = np.zeros(ROWS * LANES)
+    begun = np.zeros(LANES)
+    for at in range(LANES):
+        start_of_lane(numbers, s, at, rest, ohm, trace[0], step)
+    trips, alive = 0, 1.0
+    while alive > 0.0 and trips < most_trips:
+        for k in range(len(grade)):
+            for at in range(LANES):
+                volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
+                s[NEXT_REST * LANES + at] = volt
+                s[NEXT_SOONER * LANES + at] = sooner
+                s[NEXT_LATER * LANES + at] = later
+            held = 0.0
+            for at in range(LANES):
+                held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], step)
+            if held > 0.0:
+                for at in range(LANES):
+                    limits_of_lane(numbers, s, at, trace[k + 1], grade[k], throttle[k], step)
+            for at in range(LANES):
+                take_step(numbers, s, at, step)
+        trips += 1
+        alive = 0.0
+        for at in range(LANES):
+            if s[WAY * LANES + at] - begun[at] < least * way:
+                s[ALIVE * LANES + at] = 0.0
+            begun[at] = s[WAY * LANES + at]
+            alive += s[ALIVE * LANES + at]
+    for row in range(len(RESULTS)):
+        for at in range(LANES):
+            results[row * LANES + at] = s[RESULTS[row] * LANES + at]
+
+
+@loop
+def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times):
+    """Drive LANES cars off at full power, and note when each passes each of the speeds `marks`. [s]
+
+    `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
+    """
+    s = np.zeros(ROWS * LANES)
+    for at in range(LANES):
+        start_of_lane(numbers, s, at, rest, ohm, 0.0, step)
+    for k in range(count):
+        for at in range(LANES):
+            volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
+            s[NEXT_REST * LANES + at] = volt
+            s[NEXT_SOONER * LANES + at] = sooner
+            s[NEXT_LATER * LANES + at] = later
+        for at in range(LANES):
+            throttle = np.minimum(1.0, (k + 0.5) * step / np.maximum(rise[at], 1e-9))
+            limits_of_lane(numbers, s, at, wanted, 0.0, throttle, step)
+        for mark in range(len(marks)):
+            for at in range(LANES):
+                before, after = s[SPEED * LANES + at], s[AFTER * LANES + at]
+                if before < marks[mark] <= after and s[ALIVE * LANES + at] > 0.0:
+                    times[mark * LANES + at] = (k + (marks[mark] - before) / (after - before)) * step
+        for at in range(LANES):
+            take_step(numbers, s, at, step)
