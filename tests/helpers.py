@@ -31,7 +31,7 @@ def changed(changes: dict[str, Any], name: str = "coupe", shelf: Shelf | None = 
             _take(root, path)
         else:
             put(root, path, value)
-    return from_document(replace(base.document, root=root), shelf or base.shelf)
+    return from_document(replace(base.document, root=root), shelf or base.shelf, base.folder)
 
 
 def _take(root: Any, path: str) -> None:

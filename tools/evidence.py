@@ -12,7 +12,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from voltwright.assess.keys import KEYS
+from voltwright.assess.keys import FAMILIES, KEYS
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs" / "reference" / "evidence.md"
@@ -79,7 +79,7 @@ def _coverage(rows: list[dict[str, Any]]) -> Iterator[str]:
     yield ""
     yield "| figure | checked by |"
     yield "| --- | --- |"
-    for key in KEYS:
+    for key in (*KEYS, *(f"{family}.{known.of}" for family, known in FAMILIES.items())):
         laws = sorted({row["law"] for row in rows if key in row["keys"]})
         yield f"| `{key}` | {', '.join(laws) or 'none'} |"
 

@@ -20,7 +20,7 @@ from typing import Any
 
 import voltwright.physics
 import voltwright.rules.dossier  # registers every rule
-from voltwright.assess.keys import KEYS, QUESTIONS, question_of
+from voltwright.assess.keys import FAMILIES, KEYS, QUESTIONS, Key, question_of
 from voltwright.quantity.errors import ALL, VoltwrightError
 from voltwright.quantity.formula import Formula, Parameter, all_formulas
 from voltwright.rules.finding import ORDER, Finding, Rule, all_rules
@@ -33,7 +33,8 @@ FIGURES = f"""\
 
 Every figure has a key. `voltwright assess FILE --figure KEY` prints its value alone, always in the unit named here.
 `voltwright explain FILE KEY` shows its working. A figure that cannot be worked out is printed as `not known`, with the
-reason below it; `--figure` then prints `null`. It is never 0 in place of something unknown.
+reason below it; `--figure` then prints `null`. It is never 0 in place of something unknown. A word in capital letters at
+the end of a key stands for a name in the build file, such as that of a supply: `charge.time_full.home`.
 
 Figures that are not sure carry a band: 5 % of cases lie below its lower end, 5 % above its upper end. See
 [how sure a figure is](../theory/uncertainty.md). `decimals` says to how many places a figure is printed.
@@ -79,6 +80,8 @@ SAID_BY = {
     "voltage": "Voltage",
     "current": "Current and power",
     "drive": "Drive and pace",
+    "towing": "Trailer and coast-down",
+    "charge": "Charging",
     "monitoring": "Monitoring",
     "protection": "Protection",
 }
@@ -89,12 +92,16 @@ def figures() -> str:
     lines = [FIGURES]
     for question, words in QUESTIONS.items():
         lines += [f"## {question}: {words}", "", "| key | unit | decimals | label |", "| --- | --- | --- | --- |"]
-        for key, known in KEYS.items():
-            if question_of(key) == question:
-                unit = {"1": "", "currency": "currency of the build"}.get(known.unit, known.unit)
-                lines.append(f"| `{key}` | {unit} | {known.decimals} | {known.label} |")
+        lines += [_figure(key, known) for key, known in KEYS.items() if question_of(key) == question]
+        families = {f"{key}.{known.of}": known for key, known in FAMILIES.items() if question_of(key) == question}
+        lines += [_figure(key, known) for key, known in families.items()]
         lines.append("")
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _figure(key: str, known: Key) -> str:
+    unit = {"1": "", "currency": "currency of the build"}.get(known.unit, known.unit)
+    return f"| `{key}` | {unit} | {known.decimals} | {known.label.format(name=known.of)} |"
 
 
 def findings() -> str:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import contextlib
 import difflib
 import io
-import json
 import logging
 import logging.handlers
 import os
@@ -98,7 +97,7 @@ def assess(
         value = dossier.figure(figure).value
         _say("null" if value is None else f"{value:.10g}")
     elif as_json:
-        _say(json.dumps(dossier.as_data(), ensure_ascii=False, indent=1, allow_nan=False), data=True)
+        _say(dossier.as_json(), data=True)
     else:
         _say(cases.summary(dossier, units.value))
     raise typer.Exit(1 if dossier.has_stop else 0)

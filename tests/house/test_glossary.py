@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import voltwright.physics
-from voltwright.assess.keys import KEYS
+from voltwright.assess.keys import FAMILIES, KEYS
 from voltwright.build.reader import load
 from voltwright.quantity.formula import all_formulas
 from voltwright.rules.dossier import assess
@@ -36,6 +36,7 @@ def table(heading: str) -> list[list[str]]:
 
 
 WORDS = table("Words")
+KNOWN = KEYS | {f"{family}.{known.of}": known for family, known in FAMILIES.items()}
 SYMBOLS = {row[0] for row in table("Symbols of the workings")}
 
 
@@ -45,7 +46,7 @@ def words_of(row: list[str]) -> list[str]:
 
 def keys_of(row: list[str]) -> set[str]:
     patterns = re.findall(r"`([^`]+)`", row[4])
-    return {key for key in KEYS for pattern in patterns if fnmatchcase(key, pattern)}
+    return {key for key in KNOWN for pattern in patterns if fnmatchcase(key, pattern)}
 
 
 def test_every_row_is_whole_and_in_its_place() -> None:
@@ -59,19 +60,19 @@ def test_word_is_explained(word: str) -> None:
     assert word in {each for row in WORDS for each in words_of(row)}
 
 
-@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("key", KNOWN)
 def test_main_term_of_a_figure_is_explained(key: str) -> None:
     """A row claims the figure, and the figure's label really uses the word of that row."""
     claims = [row for row in WORDS if key in keys_of(row)]
-    label = KEYS[key].label.casefold()
+    label = KNOWN[key].label.casefold()
     assert any(word.casefold() in label for row in claims for word in words_of(row)), (label, claims)
 
 
 @pytest.mark.parametrize("row", [row for row in WORDS if row[4]], ids=lambda row: row[0])
 def test_row_speaks_of_real_figures_in_their_unit(row: list[str]) -> None:
     patterns = re.findall(r"`([^`]+)`", row[4])
-    assert [each for each in patterns if not any(fnmatchcase(key, each) for key in KEYS)] == []
-    units = {KEYS[key].unit.replace("1", "") for key in keys_of(row)}
+    assert [each for each in patterns if not any(fnmatchcase(key, each) for key in KNOWN)] == []
+    units = {KNOWN[key].unit.replace("1", "") for key in keys_of(row)}
     assert units == {unit.strip() for unit in row[2].split(",")}
 
 

@@ -94,7 +94,7 @@ def test_folder_says_in_one_sentence_what_lives_there(folder: Path) -> None:
     assert re.findall(r"[.!?](?=\s|$)", said) == ["."], said
 
 
-HEAVY = ("sympy", "sqlalchemy", "matplotlib", "nicegui")
+HEAVY = ("sympy", "sqlalchemy", "matplotlib", "nicegui", "scipy", "pint")
 
 
 def test_assess_loads_nothing_heavy() -> None:
@@ -104,6 +104,18 @@ def test_assess_loads_nothing_heavy() -> None:
         f"print(*[name for name in {HEAVY} if name in sys.modules])"
     )
     assert output(sys.executable, "-c", program).split() == []
+
+
+def test_plots_load_matplotlib_only_when_they_are_drawn_and_never_its_windows() -> None:
+    program = (
+        "import sys, voltwright, voltwright.cli, voltwright.papers.write\n"
+        "from voltwright.papers.design import design_paper\n"
+        "paper = design_paper(voltwright.assess(voltwright.load('examples/coupe.yaml')))\n"
+        "print('matplotlib' in sys.modules)\n"
+        "voltwright.papers.write.pdf(paper)\n"
+        "print('matplotlib' in sys.modules, 'matplotlib.pyplot' in sys.modules)"
+    )
+    assert output(sys.executable, "-c", program).split() == ["False", "True", "False"]
 
 
 def test_imports_go_down_only() -> None:

@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from helpers import dossier
-from voltwright.assess.keys import KEYS
+from voltwright.assess.keys import FAMILIES, KEYS
 from voltwright.cli import app
 from voltwright.quantity.errors import ALL
 from voltwright.rules.finding import all_rules
@@ -70,7 +70,8 @@ def text(name: str) -> str:
 
 
 def test_pages_name_everything() -> None:
-    assert [key for key in KEYS if f"| `{key}` |" not in text("figures.md")] == []
+    keys = [*KEYS, *(f"{family}.{known.of}" for family, known in FAMILIES.items())]
+    assert [key for key in keys if f"| `{key}` |" not in text("figures.md")] == []
     assert [error.code for error in ALL if f"| `{error.code}` |" not in text("errors.md")] == []
     assert [each.__name__ for each in all_rules() if f"Check `{each.__name__}`." not in text("findings.md")] == []
 

@@ -25,6 +25,12 @@ FORMULAS = [each for each in all_formulas() if each.function.__module__.startswi
 EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
 # Each procedure has a published check of its own, named here.
 PROCEDURES = {
+    "charge_limits": "tests/published/test_charging_times.py",
+    "pack_source": "tests/published/test_charging_times.py",
+    "voltage_fits": "tests/published/test_charging_times.py",
+    "charging_energy": "tests/published/test_charging_times.py",
+    "charging_time": "tests/published/test_charging_times.py",
+    "charge_reached": "tests/published/test_charging_times.py",
     "speed_for_power": "tests/published/test_pace.py",
     "time_between": "tests/published/test_pace.py",
     "open_circuit_voltage": "tests/published/test_tables.py",
@@ -36,6 +42,14 @@ PROCEDURES = {
     "pilot_duty": "tests/published/test_charge_interface.py",
     "coast_down_time": "tests/published/test_coast_down.py",
     "rounded_economy": "tests/published/test_label.py",
+    "copper_of_points": "tests/published/test_motor_fit.py",
+    "iron_of_points": "tests/published/test_motor_fit.py",
+    "windage_of_points": "tests/published/test_motor_fit.py",
+    "constant_of_points": "tests/published/test_motor_fit.py",
+    "misfit_of_points": "tests/published/test_motor_fit.py",
+    "power_of_curve": "tests/published/test_motor_fit.py",
+    "pull_out_of_curve": "tests/published/test_motor_fit.py",
+    "misfit_of_curve": "tests/published/test_motor_fit.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)

@@ -14,7 +14,7 @@ from voltwright.physics import motor, pace
 
 SCIPY = f"scipy {scipy.__version__}"
 G = 9.80665
-CAR = {"mass": 1300.0, "gravity": G, "rolling": 0.013, "density": 1.204, "drag_area": 0.74}
+CAR = {"mass": 1300.0, "gravity": G, "rolling": 0.013, "linear": 0.0, "density": 1.204, "drag_area": 0.74, "wind": 0.0}
 
 
 @pytest.mark.parametrize("final", [50 / 3.6, 100 / 3.6, 120 / 3.6])
@@ -33,8 +33,10 @@ def test_time_without_losses(published, final: float) -> None:
         factor=factor,
         gravity=G,
         rolling=0.0,
+        linear=0.0,
         density=0.0,
         drag_area=0.0,
+        wind=0.0,
     )
     published.check(
         source="Ehsani et al. (2018), ch. 4, acceleration without losses, from memory",
@@ -97,6 +99,65 @@ def test_top_speed_of_a_power(published, power: float) -> None:
     )
 
 
+WINDY = CAR | {"linear": 1.6}
+
+
+@pytest.mark.parametrize("wind", [-40 / 3.6, 0.0, 25 / 3.6])
+def test_top_speed_with_wind_and_bearings(published, wind: float) -> None:
+    """The road load of 40 CFR 1066.210, with the air met at the speed of the car plus that of the wind."""
+
+    def spare(v: float) -> float:
+        through = v + wind
+        return 40e3 - v * (0.013 * 1300 * G + 1.6 * v + 1.204 * 0.74 * through * abs(through) / 2)
+
+    expected: Any = brentq(spare, 1.0, 120.0, xtol=1e-12)
+    published.check(
+        source=f"{SCIPY}, optimize.brentq on P = F v; the form of the force in 40 CFR 1066.210, read",
+        law="speed_for_power",
+        asked=f"40 kW, B 1.6 N/(m/s), head wind {wind * 3.6:.0f} km/h [m/s]",
+        expected=float(expected),
+        got=float(pace.speed_for_power(power=40e3, **WINDY | {"wind": wind})),
+        rel=1e-9,
+        why="halved sixty times",
+        keys=("road.top_speed", "road.top_speed_sustained", "road.top_speed_towing"),
+    )
+
+
+def test_time_with_wind_and_bearings(published) -> None:
+    wind = 30 / 3.6
+
+    def rate(_: float, state: Any) -> list[float]:
+        speed = float(state[0])
+        force = min(4200.0, 70e3 / max(speed, 1e-6), 5500.0)
+        through = speed + wind
+        held = 0.013 * 1300 * G + 1.6 * speed + 1.204 * 0.74 * through * through / 2
+        return [(force - held) / (1300 * 1.06)]
+
+    def there(_: float, state: Any) -> float:
+        return float(state[0]) - 100 / 3.6
+
+    there.terminal = True  # pyright: ignore[reportFunctionMemberAccess]
+    solved = solve_ivp(rate, (0, 200), [0.0], events=there, rtol=1e-9, atol=1e-9, max_step=0.05)
+    published.check(
+        source=f"{SCIPY}, integrate.solve_ivp on the same equations",
+        law="time_between",
+        asked="0 to 100 km/h against 30 km/h of wind, B 1.6 N/(m/s) [s]",
+        expected=float(solved.t_events[0][0]),
+        got=pace.time_between(
+            slow=0.0,
+            fast=100 / 3.6,
+            torque_force=4200.0,
+            power=70e3,
+            grip_force=5500.0,
+            factor=1.06,
+            **WINDY | {"wind": wind},
+        ),
+        rel=2e-4,
+        why="400 steps of speed against small steps of time",
+        keys=("road.time_0_100",),
+    )
+
+
 @pytest.mark.parametrize("degrees", [0.5, 5.0, 20.0])
 def test_slope_of_a_force(published, degrees: float) -> None:
     """A force that just holds the car on a slope, by the components of its weight, climbs that slope."""
@@ -137,6 +198,41 @@ def test_slope_at_which_the_tyres_slip(published, driven: str) -> None:
         keys=("road.gradient_start",),
     )
     assert atan(tan(float(angle))) == pytest.approx(float(angle))
+
+
+@pytest.mark.parametrize("driven", ["rear", "front", "all"])
+def test_slope_at_which_the_tyres_slip_with_a_trailer(published, driven: str) -> None:
+    """Moments of a car that pulls its trailer up a slope by a ball at 0.39 m, searched for the slope of all the grip."""
+    grip, behind, wheelbase, height, mass, trailer, ball = 0.8, 1.25, 2.4, 0.5, 1250.0, 640.0, 0.39
+
+    def spare(angle: float) -> float:
+        pull = trailer * sin(angle)
+        rear = (mass * (behind * cos(angle) + height * sin(angle)) + pull * ball) / wheelbase
+        whole = mass * cos(angle)
+        carried = {"rear": rear, "front": whole - rear, "all": whole}[driven]
+        return grip * carried - (mass + trailer) * sin(angle)
+
+    angle: Any = brentq(spare, 0.0, 1.2, xtol=1e-14)
+    law = getattr(pace, f"grade_by_grip_{driven}_towing")
+    places = {"behind_front": behind, "wheelbase": wheelbase, "height": height, "coupling_height": ball}
+    published.check(
+        source=f"statics of a car with a trailer on a slope, solved by {SCIPY} optimize.brentq",
+        law=law.__name__,
+        asked=f"{driven} wheels driven, 640 kg behind 1250 kg [1]",
+        expected=tan(float(angle)),
+        got=law(grip=grip, mass=mass, trailer=trailer, **({} if driven == "all" else places)),
+        rel=1e-9,
+        why="closed form against search",
+        keys=("road.gradient_start_towing",),
+    )
+
+
+@pytest.mark.parametrize("driven", ["rear", "front"])
+def test_a_trailer_of_nothing_changes_nothing(driven: str) -> None:
+    places = {"grip": 0.7, "behind_front": 1.2, "wheelbase": 2.4, "height": 0.5}
+    alone = getattr(pace, f"grade_by_grip_{driven}")(**places)
+    towing = getattr(pace, f"grade_by_grip_{driven}_towing")
+    assert towing(mass=1000.0, trailer=0.0, coupling_height=0.4, **places) == pytest.approx(alone)
 
 
 def test_motor_and_road_speed_by_hand(published) -> None:

@@ -48,6 +48,33 @@ def test_exercises(published, name: str) -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize("name", EXERCISES)
+def test_exercises_the_other_way_round(published, name: str) -> None:
+    """The printed forces as if a coast-down had found them: A is that of the tyres, C that of the air over v²."""
+    mass, drag, area, _, fast, _, roll, grade = EXERCISES[name]
+    published.check(
+        source=COURSE, law="drag_area_from_coast_down", asked=f"{name}: from {fast:g} N at 80 km/h [m²]",
+        expected=drag * area, got=law.drag_area_from_coast_down(C=fast / (80 / 3.6) ** 2, density=1.2), rel=1e-4,
+        why="the forces are printed to 0.01 N", keys=("road.top_speed",),
+    )  # fmt: skip
+    published.check(
+        source=COURSE, law="rolling_from_coast_down", asked=f"{name}: from {roll:g} N [1]", expected=0.015,
+        got=law.rolling_from_coast_down(A=roll * sqrt(1 + grade**2), mass=mass, gravity=G), rel=2e-3,
+        why="the course takes g as 9.8 here", keys=("road.top_speed",),
+    )  # fmt: skip
+
+
+def test_what_grows_with_the_speed_alone(published) -> None:
+    published.check(
+        source="40 CFR 1066.210: the term B v, read", law="linear_resistance", asked="1.5 N/(m/s) at 79.2 km/h [N]",
+        expected=33.0, got=law.linear_resistance(linear=1.5, speed=22.0), rel=1e-12, why="one product",
+    )  # fmt: skip
+    published.check(
+        source="by hand: 60 km/h against 20 km/h of wind meets 80 km/h of air", law="air_speed", asked="[km/h]",
+        expected=80.0, got=law.air_speed(speed=60 / 3.6, wind=20 / 3.6) * 3.6, rel=1e-12, why="one sum",
+    )  # fmt: skip
+
+
 def test_tail_wind_pushes() -> None:
     """The sign of the air: Newton's law of drag points against the wind that the car meets."""
     drag = law.aerodynamic_drag(density=1.2, drag_area=0.8, air_speed=-5.0)

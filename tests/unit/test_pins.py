@@ -11,7 +11,7 @@ import pytest
 
 from helpers import changed, dossier, example, keys
 from voltwright.parts.battery import Cell
-from voltwright.quantity.band import bands
+from voltwright.quantity.band import spreads
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import between
 from voltwright.quantity.work import greatest, leaf, least
@@ -112,12 +112,11 @@ def test_module_terminals_count_once_a_string() -> None:
 def test_the_least_and_the_greatest_over_samples() -> None:
     first = leaf(2.0, "kg", "a", Origin("entered", where="a"), between(1.0, 3.0))
     second = leaf(2.0, "kg", "b", Origin("entered", where="b"))
-    low = bands({"it": least("it", [first, second])})["it"]
-    high = bands({"it": greatest("it", [first, second])})["it"]
-    assert low[1] == pytest.approx(2.0)
-    assert low[0] < 1.2
-    assert high[0] == pytest.approx(2.0)
-    assert high[1] > 2.8
+    found = spreads({"least": least("it", [first, second]), "greatest": greatest("it", [first, second])})
+    assert found.high["least"] == pytest.approx(2.0)
+    assert found.low["least"] < 1.2
+    assert found.low["greatest"] == pytest.approx(2.0)
+    assert found.high["greatest"] > 2.8
 
 
 def test_a_changed_datasheet_changes_the_fingerprint() -> None:

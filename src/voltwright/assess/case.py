@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
-from typing import TypeVar
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeVar
 
+from voltwright.build.beside import Beside
+from voltwright.build.coast_down import RoadLoad
 from voltwright.build.document import Build
 from voltwright.build.fitted import Placed
 from voltwright.parts.base import Part
@@ -14,12 +17,16 @@ from voltwright.parts.drive import Inverter, Motor
 from voltwright.parts.power import Charger, DcDc
 from voltwright.parts.protection import Contactor, Fuse, Msd
 from voltwright.parts.shelf import Shelf
+from voltwright.parts.trips import Trip
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.table import Curve, Grid
 from voltwright.quantity.units import Unit
 from voltwright.quantity.work import Node, leaf
+
+if TYPE_CHECKING:
+    from voltwright.assess.resistance import Resistance
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -30,6 +37,23 @@ class Case:
 
     build: Build
     shelf: Shelf
+    beside: Beside = field(default_factory=Beside)
+
+    @property
+    def traces(self) -> Mapping[str, Trip]:
+        """The speed traces by the name of their journey in `duty.trips`."""
+        return self.beside.traces
+
+    @property
+    def road_load(self) -> RoadLoad | None:
+        """A, B and C of the coast-down, read from its file or typed in."""
+        known = self.build.donor.coast_down
+        if known is None or known.file is not None:
+            assert known is None or self.beside.coast_down is not None, "the file of the coast-down was not read"
+            return self.beside.coast_down
+        assert known.a is not None
+        assert known.c is not None
+        return RoadLoad(known.a, known.b, known.c)
 
     @functools.cached_property
     def module(self) -> Module:
@@ -100,6 +124,15 @@ class Case:
 
     def _table(self, table: Curve | Grid, unit: str, field: str) -> Node:
         return leaf(table, unit, str(table), origin_of(self.cell, field))
+
+    @functools.cached_property
+    def worked(self) -> dict[str, Resistance]:
+        """What several questions share: worked once, so that a band moves its leaves once."""
+        return {}
+
+    @property
+    def resistance(self) -> Resistance | None:
+        return self.worked.get("resistance")
 
     @functools.cached_property
     def leaves(self) -> dict[int, Node]:

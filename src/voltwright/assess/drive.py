@@ -32,11 +32,12 @@ KEYS = (
 
 @dataclass(frozen=True)
 class Gears:
-    """Motor turns for one of the wheels in the lowest and the highest gear that is used, and what the gears leave."""
+    """Motor turns for one of the wheels in the lowest, the highest and every gear that is used, and what the gears leave."""
 
     lowest: Node
     highest: Node
     efficiency: Node
+    every: tuple[Node, ...] = ()
 
 
 def assess_drive(case: Case, sheet: Sheet) -> None:
@@ -72,7 +73,7 @@ def gears_of(case: Case) -> tuple[Gears | None, str]:
         if ratio is None:
             return None, "the motor's datasheet names no built-in ratio"
         node = case.leaf(ratio, "Built-in reduction")
-        return Gears(node, node, efficiency), ""
+        return Gears(node, node, efficiency, (node,)), ""
     if gearing.way == "gear-unit":
         if gearing.gear_unit is None:
             return None, "the build names no gear unit (drive.gearing.gear_unit)"
@@ -93,8 +94,8 @@ def gears_of(case: Case) -> tuple[Gears | None, str]:
             return None, f"the gearbox has {len(ratios)} gears; drive.gearing.fixed_gear is {gearing.fixed_gear}"
         ratios = (ratios[gearing.fixed_gear - 1],)
     last = leaf(final, "1", "Final drive", Origin("entered", where="donor.drive_line.final_drive"), symbol="i_f")
-    low, high = (_total(value, where, last) for value in (max(ratios), min(ratios)))
-    return Gears(low, high, efficiency), ""
+    every = tuple(_total(value, where, last) for value in sorted(ratios, reverse=True))
+    return Gears(every[0], every[-1], efficiency, every), ""
 
 
 def _total(ratio: float, where: str, final: Node) -> Node:

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
 class Key:
-    """What a figure is called, and how it is printed. `currency` stands for the currency of the build."""
+    """What a figure is called, and how it is printed. `currency` stands for the currency of the build.
+
+    A family has `of`: what stands at the end of its keys, such as SUPPLY; `{name}` in its label is that name.
+    """
 
     unit: str
     decimals: int
     label: str
+    of: str = ""
 
 
 QUESTIONS: dict[str, str] = {
     "mass": "What does it weigh, and where?",
     "pack": "What is the battery?",
     "drive": "Does the drive suit?",
-    "road": "How fast is it?",
+    "road": "How fast, and how far?",
+    "charge": "How long does charging take?",
     "cost": "What does it cost?",
 }
 
@@ -90,6 +96,20 @@ KEYS: dict[str, Key] = {
     "road.top_speed_sustained": Key("km/h", 0, "Top speed that the continuous rating sustains, laden"),
     "road.gradient_start": Key("%", 0, "Slope on which the laden car starts"),
     "road.gradient_at_50": Key("%", 0, "Slope that the laden car climbs at 50 km/h"),
+    "road.top_speed_towing": Key("km/h", 0, "Top speed on the level, laden, with the trailer of the brief"),
+    "road.gradient_start_towing": Key("%", 0, "Slope on which the laden car starts with the trailer"),
+    "road.gradient_at_50_towing": Key("%", 0, "Slope that the laden car climbs at 50 km/h with the trailer"),
+    "road.energy.air": Key("Wh/km", 1, "Where the energy of the customer's trip went: air"),
+    "road.energy.tyres": Key("Wh/km", 1, "Where it went: tyres and what else rolls"),
+    "road.energy.climb": Key("Wh/km", 1, "Where it went: height won"),
+    "road.energy.brakes": Key("Wh/km", 1, "Where it went: friction brakes"),
+    "road.energy.gears": Key("Wh/km", 1, "Where it went: gears"),
+    "road.energy.motor": Key("Wh/km", 1, "Where it went: motor"),
+    "road.energy.inverter": Key("Wh/km", 1, "Where it went: inverter"),
+    "road.energy.accessories": Key("Wh/km", 1, "Where it went: accessories"),
+    "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
+    "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
+    "charge.dc_possible": Key("1", 0, "Charging by direct current is possible: 1 yes, 0 no"),
     "cost.parts": Key("currency", 2, "Parts, at cost"),
     "cost.labour": Key("currency", 2, "Labour, at cost"),
     "cost.total": Key("currency", 2, "Parts and labour, at cost"),
@@ -97,6 +117,45 @@ KEYS: dict[str, Key] = {
     "cost.price_with_tax": Key("currency", 2, "Price with tax"),
 }
 
+# Keys with a name at the end: `charge.time_full.home` is of the family `charge.time_full`.
+FAMILIES: dict[str, Key] = {
+    "road.consumption": Key("Wh/km", 0, "Consumption at the battery, trip '{name}'", "TRIP"),
+    "road.consumption_wall": Key("Wh/km", 0, "Consumption at the wall, trip '{name}'", "TRIP"),
+    "road.range": Key("km", 0, "Range, trip '{name}'", "TRIP"),
+    "charge.time_full": Key(
+        "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
+    ),
+    "charge.time_20_80": Key("h", 1, "Time to charge from 20 to 80 %, supply '{name}'", "SUPPLY"),
+    "charge.range_per_hour": Key("km/h", 0, "Range gained for each hour of charging, 20 to 80 %, supply '{name}'", "SUPPLY"),
+    "charge.power_wall": Key("kW", 1, "Power drawn at 20 % charge, supply '{name}'", "SUPPLY"),
+    "charge.current_pack": Key("A", 0, "Current into the pack at 20 % charge, supply '{name}'", "SUPPLY"),
+}
+
 
 def question_of(key: str) -> str:
     return key.split(".")[0]
+
+
+def family_of(key: str) -> str:
+    """The longest prefix of FAMILIES to which a key belongs; nothing where there is none."""
+    return max((each for each in FAMILIES if key.startswith(f"{each}.")), key=len, default="")
+
+
+def key_of(key: str) -> Key:
+    """What is known of a key. Raises KeyError for one of neither KEYS nor a family."""
+    if key in KEYS:
+        return KEYS[key]
+    family = family_of(key)
+    known = FAMILIES[family]
+    return replace(known, label=known.label.format(name=key.removeprefix(f"{family}.")))
+
+
+def in_order(keys: Iterable[str]) -> list[str]:
+    """Keys in the order of the contract: by question, fixed ones as in KEYS, then each family in the order of entry."""
+    questions, fixed, families = list(QUESTIONS), list(KEYS), list(FAMILIES)
+
+    def place(key: str) -> tuple[int, int]:
+        known = fixed.index(key) if key in KEYS else len(fixed) + families.index(family_of(key))
+        return questions.index(question_of(key)), known
+
+    return sorted(keys, key=place)

@@ -1,146 +1,116 @@
-"""How fast: pace, top speed and slopes. Laden as in the brief, on a dry level road, in still air at 20 °C at sea level."""
+"""How fast: top speed and slopes. Laden as in the brief, on a dry level road, in air of 20 °C.
+
+Altitude and wind are those of the duty. With a trailer in the brief, top speed and slopes are worked with it too.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from voltwright.assess.case import Case, celsius
-from voltwright.assess.drive import Gears, gears_of, wheel_radius
+from voltwright.assess.case import Case
+from voltwright.assess.drive import Gears, gears_of
+from voltwright.assess.resistance import CONDITION, Resistance, resistance_of, why_none, with_trailer
 from voltwright.assess.sheet import Sheet, assumed, constant
 from voltwright.parts.drive import Motor
-from voltwright.physics import air, motor, pace, road_load
-from voltwright.physics.mass import STANDARD_GRAVITY
-from voltwright.quantity.provenance import Origin
-from voltwright.quantity.source import Source
-from voltwright.quantity.work import Node, leaf, least, work
+from voltwright.physics import motor, pace, road_load
+from voltwright.quantity.work import Node, least, total, work
 
-TIMES = {"road.time_0_50": (0.0, 50.0), "road.time_0_100": (0.0, 100.0), "road.time_80_120": (80.0, 120.0)}
-KEYS = (*TIMES, "road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50",
+KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50",
         "drive.motor_speed_max_used", "drive.back_emf_peak")  # fmt: skip
+TOWING = ("road.top_speed_towing", "road.gradient_start_towing", "road.gradient_at_50_towing")
 
 
 @dataclass(frozen=True)
 class Road:
-    """What holds the laden car back, and what its tyres hold."""
+    """What holds the laden car back, what its tyres hold, and what pushes it; `trailer` where the brief names one."""
 
-    mass: Node
-    gravity: Node
-    rolling: Node
-    density: Node
-    drag_area: Node
-    grip: Node
-    factor: Node
-    radius: Node
+    resistance: Resistance
     gears: Gears
+    push: Node
+    trailer: Node | None = None
 
     @property
-    def level(self) -> dict[str, Node]:
-        return {name: getattr(self, name) for name in ("mass", "gravity", "rolling", "density", "drag_area")}
+    def suffix(self) -> str:
+        return "_towing" if self.trailer else ""
 
 
 def assess_road(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `road` that needs no trip."""
     gears, why = gears_of(case)
-    radius = wheel_radius(case)
-    if radius is None:
-        why = "the marking of the driven tyres says no size"
-    if "drive.power_peak" not in sheet.nodes:
-        why = sheet.reasons["drive.power_peak"]
-    if "mass.laden" not in sheet.nodes:
-        why = "nothing is left of the car"
-    if (
-        "mass.laden" not in sheet.nodes
-        or gears is None
-        or radius is None
-        or case.motor is None
-        or "drive.power_peak" not in sheet.nodes
-    ):
-        for key in KEYS:
+    why = why_none(case, sheet) or sheet.reasons.get("drive.power_peak", why)
+    alone = resistance_of(case, sheet)
+    if alone is None or gears is None or case.motor is None or "drive.power_peak" not in sheet.nodes:
+        for key in (*KEYS, *(TOWING if case.build.brief.tow else ())):
             sheet.lack(key, why)
         return
-    road = _road(case, sheet, gears, radius)
-    tops = _top_speeds(case, sheet, road, case.motor)
-    _slopes(case, sheet, road)
-    _times(case, sheet, road, tops)
-    _motor(case, sheet, road, case.motor)
-
-
-def _road(case: Case, sheet: Sheet, gears: Gears, radius: Node) -> Road:
-    donor = case.build.donor
-    coefficient = case.leaf(donor.air.drag_coefficient, "Drag coefficient")
-    area = case.leaf(donor.air.frontal_area, "Frontal area", "m²")
-    atmosphere = Origin("by definition", reason="standard atmosphere at sea level", source=Source("iso-2533"))
-    density = work(
-        air.air_density,
-        "Density of the air",
-        pressure=leaf(101325.0, "kPa", "Pressure of the air", atmosphere, symbol="p"),
-        temperature=constant(
-            celsius(20), "°C", "Temperature of the air", "the condition for which the figure is given", "T"
-        ),
-        gas_constant=leaf(287.05287, "J/(kg·K)", "Gas constant of dry air", atmosphere, symbol="R_a"),
-    )
-    shares = "a usual share; turning parts are not weighed"
-    factor = work(
-        road_load.mass_factor,
-        "Mass with what turns, as a multiple",
-        wheel_share=assumed("Share of the wheels in the moving mass", "1", shares, 0.04, 0.01),
-        shaft_share=assumed("Share of the shaft in the moving mass", "1", shares, 0.0025 / 4, 0.0003),
-        ratio=gears.lowest,
-    )
-    return Road(
-        sheet.nodes["mass.laden"],
-        constant(
-            STANDARD_GRAVITY, "m/s²", "Standard gravity", "3rd General Conference on Weights and Measures, 1901", "g"
-        ),
-        case.leaf(donor.tyres.rolling_resistance, "Rolling resistance of the tyres"),
-        density,
-        work(pace.drag_area, "Drag area", coefficient=coefficient, area=area),
-        assumed("Grip of the tyres", "1", "usual on dry asphalt", 0.8, 0.1),
-        factor,
-        radius,
-        gears,
-    )
-
-
-def _top_speeds(case: Case, sheet: Sheet, road: Road, drive: Motor) -> Node:
-    turning = case.leaf(drive.speed_max, "Highest speed of the motor")
-    geared = work(
-        motor.road_speed,
-        "Speed at which the motor turns no faster",
-        turning=turning,
-        ratio=road.gears.highest,
-        wheel_radius=road.radius,
-    )
-    for name, power in (("top_speed", "peak"), ("top_speed_sustained", "continuous")):
-        by_power = work(
-            pace.speed_for_power,
-            f"Speed for the {power} power",
-            power=sheet.nodes[f"drive.power_{power}"],
-            **road.level,
-        )
-        sheet.add(f"road.{name}", least("Top speed", [by_power, geared]))
-    return sheet.nodes["road.top_speed"]
-
-
-def _slopes(case: Case, sheet: Sheet, road: Road) -> None:
     push = work(
         pace.force_of_torque,
         "Force of the torque",
         torque=sheet.nodes["drive.wheel_torque_peak"],
-        wheel_radius=road.radius,
+        wheel_radius=alone.radius,
     )
-    steep = {"mass": road.mass, "gravity": road.gravity, "rolling": road.rolling}
-    by_torque = work(pace.grade_climbed, "Slope by torque", "%", force=push, **steep)
-    sheet.add("road.gradient_start", least("Slope", [by_torque, _slope_by_grip(case, sheet, road)]))
-    fifty = constant(50 / 3.6, "km/h", "Speed", "the condition for which the figure is given", "v")
+    road = Road(alone, gears, push)
+    _top_speeds(case, sheet, road, case.motor)
+    _slopes(case, sheet, road)
+    _motor(case, sheet, road, case.motor)
+    _towing(case, sheet, road, case.motor)
+
+
+def _towing(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
+    together, tow = with_trailer(case, road.resistance), case.build.brief.tow
+    if together is None or tow is None:
+        return
+    train = Road(together, road.gears, road.push, case.leaf(tow, "Trailer of the brief"))
+    _top_speeds(case, sheet, train, drive)
+    _slopes(case, sheet, train)
+
+
+def _top_speeds(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
+    geared = work(
+        motor.road_speed,
+        "Speed at which the motor turns no faster",
+        turning=case.leaf(drive.speed_max, "Highest speed of the motor"),
+        ratio=road.gears.highest,
+        wheel_radius=road.resistance.radius,
+    )
+    alone = {"road.top_speed": "peak", "road.top_speed_sustained": "continuous"}
+    for key, power in ({"road.top_speed_towing": "peak"} if road.trailer else alone).items():
+        by_power = work(
+            pace.speed_for_power,
+            f"Speed for the {power} power",
+            power=sheet.nodes[f"drive.power_{power}"],
+            **road.resistance.level,
+        )
+        sheet.add(key, least("Top speed", [by_power, geared]))
+
+
+def _slopes(case: Case, sheet: Sheet, road: Road) -> None:
+    held = road.resistance
+    steep = {"mass": held.mass, "gravity": held.gravity, "rolling": held.rolling}
+    standing = work(pace.force_left, "Force left", force=road.push, drag=_air(held, held.wind))
+    by_torque = work(pace.grade_climbed, "Slope by torque", "%", force=standing, **steep)
+    sheet.add(f"road.gradient_start{road.suffix}", least("Slope", [by_torque, _slope_by_grip(case, sheet, road)]))
+    fifty = constant(50 / 3.6, "km/h", "Speed", CONDITION, "v")
     force = work(
         pace.force_of_power, "Force of the peak power at 50 km/h", power=sheet.nodes["drive.power_peak"], speed=fifty
     )
-    drag = work(
-        road_load.aerodynamic_drag, "Drag of the air", density=road.density, drag_area=road.drag_area, air_speed=fifty
+    meets = work(road_load.air_speed, "Speed through the air", speed=fifty, wind=held.wind)
+    bearings = work(road_load.linear_resistance, "What grows with the speed alone", linear=held.linear, speed=fifty)
+    taken = total("Air and what grows with the speed alone", [_air(held, meets), bearings])
+    left = work(pace.force_left, "Force left", force=least("Force at 50 km/h", [force, road.push]), drag=taken)
+    sheet.add(
+        f"road.gradient_at_50{road.suffix}", work(pace.grade_climbed, "Slope at 50 km/h", "%", force=left, **steep)
     )
-    left = work(pace.force_left, "Force left", force=least("Force at 50 km/h", [force, push]), drag=drag)
-    sheet.add("road.gradient_at_50", work(pace.grade_climbed, "Slope at 50 km/h", "%", force=left, **steep))
+
+
+def _air(held: Resistance, speed: Node) -> Node:
+    return work(
+        road_load.aerodynamic_drag,
+        "Drag of the air",
+        density=held.density,
+        drag_area=held.drag_area,
+        air_speed=speed,
+    )
 
 
 def _where(case: Case, sheet: Sheet) -> dict[str, Node]:
@@ -153,48 +123,34 @@ def _where(case: Case, sheet: Sheet) -> dict[str, Node]:
 
 
 def _slope_by_grip(case: Case, sheet: Sheet, road: Road) -> Node:
-    driven = case.build.donor.drive_line.driven_axle
+    driven, grip = case.build.donor.drive_line.driven_axle, road.resistance.grip
+    if road.trailer is not None:
+        return _slope_by_grip_towing(case, sheet, grip, road.trailer)
     if driven == "both":
-        return road.grip
+        return grip
     law = pace.grade_by_grip_front if driven == "front" else pace.grade_by_grip_rear
-    return work(law, "Slope by grip", "%", grip=road.grip, **_where(case, sheet))
+    return work(law, "Slope by grip", "%", grip=grip, **_where(case, sheet))
 
 
-def _grip_force(case: Case, sheet: Sheet, road: Road) -> Node:
+def _slope_by_grip_towing(case: Case, sheet: Sheet, grip: Node, trailer: Node) -> Node:
     driven = case.build.donor.drive_line.driven_axle
-    level = constant(0.0, "%", "Slope", "the condition for which the figure is given", "G")
-    inputs = {"grip": road.grip, "mass": road.mass, "gravity": road.gravity, "grade": level}
+    masses = {"grip": grip, "mass": sheet.nodes["mass.laden"], "trailer": trailer}
+    if driven == "both":
+        return work(pace.grade_by_grip_all_towing, "Slope by grip", "%", **masses)
+    law = pace.grade_by_grip_front_towing if driven == "front" else pace.grade_by_grip_rear_towing
+    ball = assumed("Height of the coupling", "m", "usual for a ball, laden; common practice, no source", 0.39, 0.03)
+    return work(law, "Slope by grip", "%", **masses, **_where(case, sheet), coupling_height=ball)
+
+
+def grip_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
+    """What the driven tyres hold on the level, with the load that moves between the axles. [N]"""
+    driven = case.build.donor.drive_line.driven_axle
+    level = constant(0.0, "%", "Slope", CONDITION, "G")
+    inputs = {"grip": held.grip, "mass": held.mass, "gravity": held.gravity, "grade": level}
     if driven == "both":
         return work(road_load.traction_limit_all, "What the tyres hold", **inputs)
     law = road_load.traction_limit_front if driven == "front" else road_load.traction_limit_rear
     return work(law, "What the tyres hold", **inputs, **_where(case, sheet))
-
-
-def _times(case: Case, sheet: Sheet, road: Road, top: Node) -> None:
-    push = work(
-        pace.force_of_torque,
-        "Force of the torque",
-        torque=sheet.nodes["drive.wheel_torque_peak"],
-        wheel_radius=road.radius,
-    )
-    holds = _grip_force(case, sheet, road)
-    for key, (slow, fast) in TIMES.items():
-        if fast / 3.6 >= top.value:
-            sheet.lack(key, f"the car does not reach {fast:.0f} km/h")
-            continue
-        condition = "the condition for which the figure is given"
-        time = work(
-            pace.time_between,
-            "Time",
-            slow=constant(slow / 3.6, "km/h", "From", condition, "v_1"),
-            fast=constant(fast / 3.6, "km/h", "To", condition, "v_2"),
-            torque_force=push,
-            power=sheet.nodes["drive.power_peak"],
-            grip_force=holds,
-            factor=road.factor,
-            **road.level,
-        )
-        sheet.add(key, time)
 
 
 def _motor(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
@@ -203,7 +159,7 @@ def _motor(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
         "Motor speed",
         speed=sheet.nodes["road.top_speed"],
         ratio=road.gears.highest,
-        wheel_radius=road.radius,
+        wheel_radius=road.resistance.radius,
     )
     sheet.add("drive.motor_speed_max_used", turning)
     if drive.back_emf is None:

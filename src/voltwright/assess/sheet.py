@@ -3,34 +3,52 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from voltwright.assess.keys import KEYS
+from voltwright.assess.keys import in_order, key_of
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT, Spread, between, normal
 from voltwright.quantity.work import Node, leaf
 
+if TYPE_CHECKING:
+    from voltwright.assess.simulated_car import Simulated
+
 
 @dataclass
 class Sheet:
-    """Trees by key, and reasons by key for those that cannot be worked."""
+    """Trees by key, and reasons by key for those that cannot be worked; `entered` in which order.
+
+    Of the simulation it keeps the car, by trip the drive until empty, and the customer's trip driven once.
+    """
 
     currency: str
     nodes: dict[str, Node] = field(default_factory=dict[str, Node])
     reasons: dict[str, str] = field(default_factory=dict[str, str])
+    entered: list[str] = field(default_factory=list[str])
+    simulated: Simulated | None = None
+    driven: dict[str, Node] = field(default_factory=dict[str, Node])
+    driven_once: Node | None = None
 
     def unit_of(self, key: str) -> str:
-        unit = KEYS[key].unit
+        unit = key_of(key).unit
         return self.currency if unit == "currency" else unit
 
     def add(self, key: str, node: Node) -> Node:
         """Enter a figure under its public label and unit; the node comes back for further working."""
-        made = node.named(KEYS[key].label, self.unit_of(key))
+        made = node.named(key_of(key).label, self.unit_of(key))
         self.nodes[key] = made
+        self.entered.append(key)
         return made
 
     def lack(self, key: str, reason: str) -> None:
         """Say why there is no such figure."""
         self.reasons[key] = reason
+        self.entered.append(key)
+
+    @property
+    def keys(self) -> list[str]:
+        """Every key with a tree or a reason, in the order of the contract."""
+        return in_order(dict.fromkeys((*self.entered, *self.nodes, *self.reasons)))
 
 
 def nothing(label: str, unit: str) -> Node:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
 from voltwright.quantity.errors import Problem, QuantityError
 
@@ -18,7 +18,12 @@ class Frozen(BaseModel):
     """Immutable; unknown names are refused."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, arbitrary_types_allowed=True, str_max_length=2000
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        arbitrary_types_allowed=True,
+        str_max_length=2000,
+        defer_build=True,  # a validator is made when a document first needs it
     )
 
 
@@ -46,6 +51,16 @@ def _one_line(raw: Any) -> Any:
     return " ".join(raw.split()) if isinstance(raw, str) else raw
 
 
+def _stays_inside(name: str) -> str:
+    """A name that cannot lead out of a folder; what it leads to is looked at when the file is read."""
+    steps = name.split("/")
+    if "\\" in name or ":" in name or any(step in ("", ".", "..") for step in steps):
+        what = f"'{name[:40]}' leads out of the folder of the build file, or may do so on another computer"
+        mend = "put the file beside the build file and write its name alone"
+        raise QuantityError(Problem(what, "a name, or folder/name with a plain slash", mend))
+    return name
+
+
 def different_names(items: Listed) -> Listed:
     """Names are how figures and drawings tell things apart."""
     names = [each.name for each in items]
@@ -63,6 +78,12 @@ Name = Annotated[
     str,
     Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
     Says("a name in small letters, digits and hyphens, such as front-box"),
+]
+CsvName = Annotated[
+    str,
+    Field(min_length=1, max_length=200),
+    AfterValidator(_stays_inside),
+    Says("the name of a CSV file beside the build file, or in a folder there, such as round.csv or logs/round.csv"),
 ]
 PartId = Annotated[
     str,

@@ -6,10 +6,12 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from voltwright.build.base import Frozen, Real, Says, Text, Whole, different_names
+from voltwright.build.base import CsvName, Frozen, Real, Says, Text, Whole, different_names
 from voltwright.quantity.entry import (
     Current,
     Distance,
+    Entry,
+    Expect,
     MassOrNone,
     MoneyAmount,
     Power,
@@ -23,6 +25,8 @@ from voltwright.quantity.entry import (
 )  # fmt: skip
 from voltwright.quantity.errors import Problem, QuantityError
 
+Altitude = Annotated[Entry, Expect("m", least=-400, most=4500)]
+Wind = Annotated[Entry, Expect("km/h", least=-150, most=150)]
 Trip = Annotated[
     str,
     Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
@@ -49,22 +53,30 @@ class Brief(Frozen):
 
 
 class DutyTrip(Frozen):
-    """One kind of journey: a known trip or a speed trace, and its share of the yearly distance."""
+    """One kind of journey: a known trip or a speed trace of your own, and its share of the yearly distance."""
 
     name: Trip
     share: Share
     trip: Trip | None = None
-    trace: Text | None = None
+    trace: CsvName | None = None
     distance: Distance | None = None
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> DutyTrip:
+        if self.trip is not None and self.trace is not None:
+            what = f"the journey '{self.name}' names a trip and a trace"
+            raise QuantityError(Problem(what, "one of both", "take out the line that does not hold", "trace"))
+        return self
 
 
 class Climate(Frozen):
-    """Temperatures of the air where the car lives."""
+    """Temperatures of the air where the car lives, and how high that is: thin air drags less."""
 
     coldest: Temperature
     hottest: Temperature
     mean: Temperature
     monthly: Annotated[tuple[Temperature, ...], Field(min_length=12, max_length=12)] | None = None
+    altitude: Altitude | None = None
 
     @model_validator(mode="after")
     def _coldest_is_colder(self) -> Climate:
@@ -97,26 +109,45 @@ class LayUp(Frozen):
 
 
 class Duty(Frozen):
-    """How the car is used over a year."""
+    """How the car is used over a year. `wind` blows against the car; a tail wind has a minus."""
 
     distance: YearlyDistance
     trips: Annotated[tuple[DutyTrip, ...], AfterValidator(different_names)] = ()
     climate: Climate
+    wind: Wind | None = None
     parking: Parking
     habit: Habit
     lay_up: LayUp = LayUp()
 
 
 class Supply(Frozen):
-    """A socket or station where the car will be charged."""
+    """A socket or station where the car will be charged.
+
+    Of alternating current: `voltage` is that between a line and neutral (between the two lines of a split phase), `current`
+    what each phase may give by the breaker or the control pilot; the cable is told by what it carries or by the resistor that
+    codes it in its plug. Of direct current: `voltage_min` and `voltage_max` are the window of the station.
+    """
 
     name: Trip
     kind: Literal["ac", "dc"] = "ac"
     phases: Annotated[Whole, Field(ge=1, le=3)] = 1
     voltage: Voltage | None = None
     voltage_min: Voltage | None = None
+    voltage_max: Voltage | None = None
     current: Current
     power: Power | None = None
+    cable: Current | None = None
+    cable_resistor: Annotated[Entry, Expect("Ω", least=75, most=2200)] | None = None
+
+    @model_validator(mode="after")
+    def _agrees_with_itself(self) -> Supply:
+        if self.cable is not None and self.cable_resistor is not None:
+            what = f"the cable of the supply '{self.name}' is told twice"
+            raise QuantityError(Problem(what, "one of both", "take out what does not hold", "cable_resistor"))
+        if self.voltage_min and self.voltage_max and self.voltage_min.value >= self.voltage_max.value:
+            what = f"the least voltage ({self.voltage_min.text}) is not below the greatest ({self.voltage_max.text})"
+            raise QuantityError(Problem(what, "voltage_min below voltage_max", "exchange the two", "voltage_min"))
+        return self
 
 
 class Load(Frozen):

@@ -1,21 +1,97 @@
-"""Reads the coast-downs that a workshop drove: one CSV file with all runs, out and back."""
+"""Reads the coast-downs that a workshop drove: one CSV file with all runs, out and back; and what they say of the car."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 from itertools import pairwise
+from math import hypot, sqrt
 from pathlib import Path
 
+from voltwright.build.donor import CoastDown
 from voltwright.parts.columns import Column, Columns, read_columns
 from voltwright.parts.trips import KM_PER_HOUR, MILE_PER_HOUR, MOST_SPEED
-from voltwright.physics.coast_down import LEAST_PAIRS, Run
+from voltwright.physics import air, road_load
+from voltwright.physics.coast_down import LEAST_PAIRS, REFERENCE_PRESSURE, REFERENCE_TEMPERATURE, Run, evaluate
+from voltwright.quantity.entry import Entry
 from voltwright.quantity.errors import BuildError, Problem
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.spread import HALF_WIDTH_IN_SIGMA, normal
+from voltwright.quantity.units import Unit
 
 OUT, BACK = "out", "back"
 LEAST_ROWS = 10
 LEAST_FALL = 30.0  # km/h
 LONGEST_STEP = 5.0  # s
 MOST_RISE = 2.0  # km/h: what wind and logger may add from one row to the next
+
+
+@dataclass(frozen=True)
+class RoadLoad:
+    """Force A + B v + C v², with C in air of 20 °C and 98.21 kPa. Without `b` it has no part that grows with v alone."""
+
+    a: Entry
+    b: Entry | None
+    c: Entry
+
+
+def road_load_of(runs: Sequence[Run], known: CoastDown, file: str) -> RoadLoad:
+    """A and C of the runs, in reference air, with what pairs, scales, thermometer and turning wheels leave unsure.
+
+    B is left out, as SAE J1263 does: a road's speeds hardly part it from A and C, and without it those two depend less on
+    each other, so that drawing each by itself is nearly right. The mass's own spread enters A's share of the weight when A
+    is divided by the mass. Raises BuildError where the pairs do not tell A or C from nothing.
+    """
+    assert known.mass is not None
+    assert known.temperature is not None
+    effective = road_load.effective_mass(mass=known.mass.value, factor=1.0 + road_load.WHEEL_SHARE)
+    found = evaluate(runs, effective, _density(known), reference_density(), linear=False)
+    turning = road_load.WHEEL_SHARE_HALF / HALF_WIDTH_IN_SIGMA / (1.0 + road_load.WHEEL_SHARE)
+    weather = [_unsure(each) for each in (known.temperature, known.pressure) if each is not None]
+    unsure_a = hypot(found.uncertainty[0], turning * found.A)
+    unsure_c = hypot(found.uncertainty[2], *(each * found.C for each in (turning, _unsure(known.mass), *weather)))
+    reason = f"{found.pairs} pairs of runs in {file}"
+    a, c = _entry("A", found.A, unsure_a, "N", reason), _entry("C", found.C, unsure_c, "N/(m/s)²", reason)
+    return RoadLoad(a, None, c)
+
+
+def reference_density() -> float:
+    """Density of the air to which C is referred, 40 CFR 1066.305(a). [kg/m³]"""
+    return air.air_density(
+        pressure=REFERENCE_PRESSURE, temperature=REFERENCE_TEMPERATURE, gas_constant=air.GAS_CONSTANT
+    )
+
+
+def _density(known: CoastDown) -> float:
+    """Density of the air of the day. [kg/m³]"""
+    assert known.temperature is not None
+    pressure = known.pressure.value if known.pressure else air.air_pressure(
+        altitude=known.altitude.value if known.altitude else 0.0,
+        sea_pressure=air.SEA_PRESSURE,
+        lapse_height=air.LAPSE_HEIGHT,
+        exponent=air.PRESSURE_EXPONENT,
+    )  # fmt: skip
+    return air.air_density(pressure=pressure, temperature=known.temperature.value, gas_constant=air.GAS_CONSTANT)
+
+
+def _unsure(entry: Entry) -> float:
+    """Standard uncertainty as a share of the value."""
+    spread = entry.spread
+    parts = {"exact": 0.0, "normal": 0.5 / HALF_WIDTH_IN_SIGMA, "between": 1 / sqrt(12)}
+    return (spread.high - spread.low) * parts[spread.kind] / entry.value
+
+
+def _entry(name: str, value: float, unsure: float, unit: str, reason: str) -> Entry:
+    """A coefficient as a measured value. Its whole spread must lie above nothing."""
+    half = unsure * HALF_WIDTH_IN_SIGMA
+    text = f"{value:.4g} ± {half:.2g} {unit}"
+    if value <= half:
+        what = f"the runs give a {name} of {text}, which may be nothing or less"
+        mend = "drive more pairs on a calm day over a wide range of speeds, and look whether out and back are mixed up"
+        raise BuildError(Problem(what, f"runs that tell {name} from 0", mend))
+    origin = Origin("measured", where="donor.coast_down.file", reason=reason)
+    return Entry(value, Unit(unit), text, Decimal(repr(value)), normal(value, half), origin)
 
 
 def read_coast_down(path: Path) -> tuple[Run, ...]:

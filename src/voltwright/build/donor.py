@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, ValidationInfo, field_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
-from voltwright.build.base import Count, Frozen, Real, Says, Text, Whole
+from voltwright.build.base import Count, CsvName, Frozen, Real, Says, Text, Whole
+from voltwright.build.brief import Altitude
 from voltwright.parts.tyres import read_marking
 from voltwright.quantity.entry import (
     Area,
     Coefficient,
     Entry,
     Expect,
-    Force,
     Frequency,
     Length,
     Mass,
@@ -26,9 +26,11 @@ from voltwright.quantity.entry import (
     Power,
     SmallLength,
     Stiffness,
+    Temperature,
     Torque,
     Voltage,
 )  # fmt: skip
+from voltwright.quantity.errors import Problem, QuantityError
 
 Axle = Literal["front", "rear"]
 
@@ -81,12 +83,51 @@ class Air(Frozen):
     frontal_area: Area
 
 
-class CoastDown(Frozen):
-    """Road load F = A + B v + C v² from a coast-down."""
+_COAST_DOWN = "a file with mass, temperature and pressure or altitude; or a and c, with b and mass where known"
 
-    a: Force
+
+class CoastDown(Frozen):
+    """Road load F = A + B v + C v² of a coast-down, out of gear.
+
+    Either `file` with the runs, and then `mass`, `temperature` and one of `pressure` and `altitude` of that day; or `a`,
+    `b` and `c`, with C in air of 20 °C and 98.21 kPa. `mass` is that of the car as it rolled, people included.
+    """
+
+    file: CsvName | None = None
+    a: Annotated[Entry, Expect("N", above=0, most=100000)] | None = None
     b: Annotated[Entry, Expect("N/(m/s)", least=-100, most=1000)] | None = None
-    c: Annotated[Entry, Expect("N/(m/s)²", least=-10, most=100)] | None = None
+    c: Annotated[Entry, Expect("N/(m/s)²", above=0, most=100)] | None = None
+    mass: Mass | None = None
+    temperature: Temperature | None = None
+    pressure: Annotated[Entry, Expect("kPa", least=50, most=110)] | None = None
+    altitude: Altitude | None = None
+
+    @model_validator(mode="after")
+    def _one_way_and_whole(self) -> CoastDown:
+        typed, of_day = ("a", "b", "c"), ("temperature", "pressure", "altitude")
+        if self.file is None:
+            needed, other = ("a", "c"), [name for name in of_day if getattr(self, name) is not None]
+        else:
+            needed, other = ("mass", "temperature"), [name for name in typed if getattr(self, name) is not None]
+        missing = [name for name in needed if getattr(self, name) is None]
+        if self.file and not missing and self.pressure is None and self.altitude is None:
+            missing = ["pressure"]
+        if missing:
+            what = f"{missing[0]} is missing, and {'the runs' if self.file else 'A, B and C'} mean nothing without"
+            raise QuantityError(Problem(what, _COAST_DOWN, f"add '{missing[0]}: ...'"))
+        if other or (self.pressure is not None and self.altitude is not None):
+            extra = other[0] if other else "altitude"
+            what = f"{extra} does not belong to what stands beside it"
+            raise QuantityError(Problem(what, _COAST_DOWN, f"take {extra} out, or what stands beside it", extra))
+        return self
+
+    @model_validator(mode="after")
+    def _never_pushes(self) -> CoastDown:
+        """A negative B may not make the force fall below nothing at any speed."""
+        if self.a and self.c and self.b and self.b.value < 0 and self.b.value**2 >= 4 * self.a.value * self.c.value:
+            what = f"with a B of {self.b.text} the car would push itself at some speed"
+            raise QuantityError(Problem(what, "a force above 0 at every speed", "check the signs and the units", "b"))
+        return self
 
 
 class Tyres(Frozen):

@@ -19,8 +19,11 @@ from voltwright.quantity.entry import (
     Resistance,
     Share,
     SmallLength,
+    Speed,
     Temperature,
     Time,
+    Torque,
+    Turning,
     Voltage,
 )  # fmt: skip
 from voltwright.quantity.errors import Problem, QuantityError
@@ -49,12 +52,27 @@ class Extra(Frozen):
 
 
 class Gearing(Frozen):
-    """How the motor reaches the wheels."""
+    """How the motor reaches the wheels, at which motor speed the driver changes up, and how the car reverses."""
 
     way: Literal["gearbox-kept", "gear-unit", "direct", "axle-drive"]
     fixed_gear: Annotated[Whole, Field(ge=1, le=10)] | None = None
     gear_unit: Placed | None = None
     efficiency: PositiveShare
+    shift_speed: Turning | None = None
+    shift_time: Time | None = None
+    reverse: Literal["motor", "gear"] | None = None
+
+
+class Regeneration(Frozen):
+    """How much of a braking the motor takes.
+
+    `share` is the most of it that the motor may take, `speed_min` the speed below which it takes none, and `torque` the
+    limit that is set in the inverter.
+    """
+
+    share: Share
+    speed_min: Speed
+    torque: Torque | None = None
 
 
 class Drive(Frozen):
@@ -63,6 +81,7 @@ class Drive(Frozen):
     motor: Placed | None = None
     inverter: Placed | None = None
     gearing: Gearing
+    regeneration: Regeneration
 
 
 class Box(Frozen):

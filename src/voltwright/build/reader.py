@@ -7,7 +7,7 @@ import difflib
 import functools
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from itertools import islice
 from pathlib import Path
@@ -15,11 +15,13 @@ from typing import Any, cast
 
 from pydantic import ValidationError
 
+from voltwright.build.beside import Beside, Folder
 from voltwright.build.complaints import MOST, problems_of, shown
 from voltwright.build.document import FORMAT, Build
 from voltwright.build.variants import apply_variant, check_variants
 from voltwright.parts.battery import Cell
 from voltwright.parts.shelf import Shelf, catalogue, shelf_beside
+from voltwright.parts.trips import Trip
 from voltwright.quantity.document import Document, parse, read_text
 from voltwright.quantity.entry import Written
 from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem
@@ -48,34 +50,43 @@ def defaults() -> tuple[Default, ...]:
 
 @dataclass(frozen=True)
 class BuildFile:
-    """A build with the document it was read from and the parts that it may use."""
+    """A build with the document it was read from, the parts that it may use, and what the files beside it hold."""
 
     build: Build
     document: Document
     shelf: Shelf
+    beside: Beside = field(default_factory=Beside)
+    folder: Path | None = None
+
+    @property
+    def traces(self) -> Mapping[str, Trip]:
+        """The speed traces by the name of their journey in `duty.trips`."""
+        return self.beside.traces
 
 
 def load(path: str | Path) -> BuildFile:
     """Read a build file. Raises FileError, BuildError or FormatError listing every problem."""
     where = Path(path)
-    return loads(read_text(where), file=where.name, shelf=shelf_beside(where))
+    return loads(read_text(where), file=where.name, shelf=shelf_beside(where), folder=where.parent)
 
 
-def loads(text: str, file: str = "build.yaml", shelf: Shelf | None = None) -> BuildFile:
-    """The same from a text."""
+def loads(text: str, file: str = "build.yaml", shelf: Shelf | None = None, folder: Path | None = None) -> BuildFile:
+    """The same from a text; without a `folder` it may name no files beside it."""
     document = parse(text, file)
     _must_be_our_format(document)
-    return from_document(document, shelf or catalogue())
+    return from_document(document, shelf or catalogue(), folder)
 
 
-def from_document(document: Document, shelf: Shelf) -> BuildFile:
-    """Validate a parsed document, its variants included."""
+def from_document(document: Document, shelf: Shelf, folder: Path | None = None) -> BuildFile:
+    """Validate a parsed document, its variants and the files that they name included."""
     build = make(document.root, document)
     _parts_must_exist(build, document, shelf)
     check_variants(build, document)
+    files = Folder(folder)
+    beside = files.read(build, document)
     for name in build.variants:
-        _variant_must_be_valid(name, build, document, shelf)
-    return BuildFile(build, document, shelf)
+        _variant_must_be_valid(name, build, document, shelf, files)
+    return BuildFile(build, document, shelf, beside, folder)
 
 
 def make(root: Mapping[str, Any], document: Document) -> Build:
@@ -185,10 +196,11 @@ def _missing(shelf: Shelf, path: str, part_id: str) -> Iterator[Problem]:
             yield Problem(what, each.allowed or allowed, each.mend or "mend its datasheet and import it again")
 
 
-def _variant_must_be_valid(name: str, build: Build, document: Document, shelf: Shelf) -> None:
+def _variant_must_be_valid(name: str, build: Build, document: Document, shelf: Shelf, files: Folder) -> None:
     try:
         changed = make(apply_variant(document.root, build, name), document)
         problems = _absent(changed, shelf)
+        _ = problems or files.read(changed, document)
     except BuildError as error:
         problems = error.problems
     if problems:
@@ -196,6 +208,8 @@ def _variant_must_be_valid(name: str, build: Build, document: Document, shelf: S
 
 
 def _in_variant(problem: Problem, name: str, document: Document) -> Problem:
+    if problem.file not in ("", document.file):
+        return replace(problem, what=f"{problem.what}, with the changes of variant {name}")
     path = f"variants.{name}.changes"
     here = f"{path}.{problem.path}"
     while here != path and here not in document.lines:

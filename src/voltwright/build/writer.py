@@ -28,7 +28,7 @@ def changed(build_file: BuildFile, path: str, value: Any) -> BuildFile:
         tree = parse(document.text, document.file).tree
         put(tree, path, value)
         text = dump(tree)
-    return loads(text, document.file, build_file.shelf)
+    return loads(text, document.file, build_file.shelf, build_file.folder)
 
 
 def save(build_file: BuildFile, path: str | Path) -> None:

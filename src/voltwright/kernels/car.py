@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
 from voltwright.physics.cell import cell_resistance
+from voltwright.physics.cell_dynamics import lagging_resistance
+from voltwright.quantity.formula import procedure
 from voltwright.quantity.table import Curve, Grid
+from voltwright.quantity.types import Second
+from voltwright.quantity.units import Unit
 
 
 class Car(NamedTuple):
@@ -69,6 +73,7 @@ class Car(NamedTuple):
 
 
 CAR_FIELDS = Car._fields
+TEN_SECONDS = 10.0  # s
 REGEN_RAMP = 10.0  # K, over which a cold pack comes to take its whole regeneration current
 
 CHARGE_STEPS = 400  # of the open-circuit table: 0.25 %
@@ -82,21 +87,36 @@ class Tables(NamedTuple):
     rest: Any  # (2 · CHARGE_STEPS,) V
     ohm: Any  # (8 · ROW_STEPS · COLUMN_STEPS,) Ω: at once and lagging
 
+    def __str__(self) -> str:
+        return "tables of a cell on the raster of the simulation"
 
-def tables_of(rest: Curve, at_once: Grid, lagging: Grid) -> Tables:
+
+@procedure(
+    symbol="",
+    words="read from the cell's tables at every 0.25 % of charge, and at every 5 % and 5 K; the lag from what the resistance gains from the first moment to 10 s",
+)
+def tables_of(
+    rest: Curve, at_once: Grid, ten_seconds: Grid, relaxation: Second
+) -> Annotated[Tables, Unit("1")]:
     """The tables of one cell on the raster of the loops; between its points they are straight, outside flat."""
     charge = np.linspace(0.0, 1.0, CHARGE_STEPS + 1)
     x, y = rest.arrays
     volt = np.interp(charge, x, y)
     pieces = np.column_stack([volt[:-1], np.diff(volt)]).ravel()
-    return Tables(pieces, np.concatenate([_pieces(at_once), _pieces(lagging)], axis=1).ravel())
+    sooner, later = _raster(at_once), _raster(ten_seconds)
+    lag = lagging_resistance(sooner=sooner, later=later, time=TEN_SECONDS, relaxation=relaxation)
+    return Tables(pieces, np.concatenate([_pieces(sooner), _pieces(lag)], axis=1).ravel())
 
 
-def _pieces(table: Grid) -> Any:
-    """For each field of the raster a, b, c, d of a + b·x + c·y + d·x·y, x and y from 0 to 1."""
+def _raster(table: Grid) -> Any:
     rows = np.linspace(0.0, 1.0, ROW_STEPS + 1)
     columns = COLUMN_LOW + COLUMN_STEP * np.arange(COLUMN_STEPS + 1)
     charge, temperature = np.meshgrid(rows, columns, indexing="ij")
-    z: Any = cell_resistance(charge=charge, temperature=temperature, table=table)  # type: ignore[arg-type]
+    result: Any = cell_resistance(charge=charge, temperature=temperature, table=table)  # type: ignore[arg-type]
+    return result
+
+
+def _pieces(z: Any) -> Any:
+    """For each field of the raster a, b, c, d of a + b·x + c·y + d·x·y, x and y from 0 to 1."""
     a, right, up, far = z[:-1, :-1], z[1:, :-1], z[:-1, 1:], z[1:, 1:]
     return np.stack([a, right - a, up - a, far - right - up + a], axis=-1).reshape(-1, 4)

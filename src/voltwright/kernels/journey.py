@@ -14,6 +14,7 @@ from voltwright.kernels import lanes, trip
 from voltwright.kernels.car import Car, Tables
 from voltwright.kernels.step import LIMITS
 from voltwright.quantity.formula import procedure
+from voltwright.quantity.types import Joule, Metre, MetrePerSecond, Second
 from voltwright.quantity.units import Unit
 
 LEAST_SHARE = 0.98  # of the way of a trip: a car that falls further behind cannot do it
@@ -102,9 +103,46 @@ class Driven:
         return f"{self.way / 1000:.2f} km in {self.time / 3600:.2f} h, {self.trips} times, {self.pack / 3.6e6:.3f} kWh"
 
 
-def drive_once(car: Car, cells: Tables, asked: Journey) -> Driven:
-    """One car over the journey once."""
-    return _drive(car, cells, asked, once=True)
+@procedure(
+    symbol="D_1",
+    words="simulated step by step over the trip once, every loss booked; see docs/theory/trips.md",
+)
+def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Unit("1")]:
+    """One car over the journey once; arrays in the car are many cars, each driven by itself so that its ledger is kept."""
+    if not any(np.ndim(each) for each in car):
+        return _drive(Car(*(float(each) for each in car)), cells, asked, once=True)
+    columns = np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car))
+    cars = [Car(*(float(each) for each in row)) for row in zip(*columns, strict=True)]
+    runs = list(_pool().map(lambda one: _drive(one, cells, asked, once=True), cars))
+    ledger = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
+    way, time, drawn, pack, chemistry = (
+        np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
+    )
+    return Driven(way, time, drawn, pack, chemistry, ledger=ledger)
+
+
+@procedure(symbol="E_b", words="the pack's power added up over the drive")
+def energy_of(driven: Driven) -> Joule:
+    """Energy at the terminals of the pack. [J]"""
+    return driven.pack
+
+
+@procedure(symbol="E_ch", words="the current times the voltage at rest added up over the drive")
+def chemistry_of(driven: Driven) -> Joule:
+    """Energy that left the cells' chemistry. [J]"""
+    return driven.chemistry
+
+
+@procedure(symbol="d", words="the speed added up over the drive")
+def way_of(driven: Driven) -> Metre:
+    """How far it went. [m]"""
+    return driven.way
+
+
+@procedure(symbol="E_p", words="this part of the ledger of the drive")
+def part_of(driven: Driven, part: str) -> Joule:
+    """Where some of the energy went. [J]"""
+    return driven.ledger[part]
 
 
 def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
@@ -184,6 +222,9 @@ def drive_many(
         if progress is not None:
             progress(min(done, count), count)
     way, time, drawn, pack, chemistry = (row[:count] for row in results[:5])
+    if not once:
+        cannot = way < LEAST_SHARE * asked.way
+        way, time, drawn, pack, chemistry = (np.where(cannot, np.nan, row) for row in (way, time, drawn, pack, chemistry))
     return Driven(way, time, drawn, pack, chemistry)
 
 
@@ -246,3 +287,10 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
     list(_pool().map(run, range(0, numbers.shape[1], lanes.LANES)))
     single = not any(np.ndim(each) for each in (*car, rise))
     return Sprint({mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, times, strict=True)})
+
+
+@procedure(symbol="t", words="the time at which the second speed is passed, less that of the first")
+def time_between_of(sprint: Sprint, slow: MetrePerSecond, fast: MetrePerSecond) -> Second:
+    """Time from one of the marked speeds to another; nan where the car never gets there. [s]"""
+    begun = sprint.times[slow] if slow > 0.0 else 0.0
+    return sprint.times[fast] - begun

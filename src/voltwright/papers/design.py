@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.assess.curves import power_map, traction_plot
 from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.assess.sheet import Sheet
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
-from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Prose, Table
+from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Plot, Prose, Table
 from voltwright.papers.parts_used import parts_table, short_source, sources_table
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
 from voltwright.papers.working import Workings
@@ -71,8 +73,20 @@ def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
         if figures:
             yield Heading(2, words)
             yield FigureRows(tuple(figure_row(figure, system) for figure in figures))
+            yield from plots_of(question, dossier, system)
             yield Heading(3, "Workings")
             yield from (tree for tree in map(workings.tree, figures) if tree is not None)
+
+
+def plots_of(question: str, dossier: Dossier, system: str) -> Iterator[Plot]:
+    """What is better seen than read, among the figures of a question."""
+    sheet = Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
+    if question == "pack":
+        yield Plot(power_map(dossier.case, sheet).shown(system))
+    if question == "road":
+        traction = traction_plot(dossier.case, sheet)
+        if traction is not None:
+            yield Plot(traction.shown(system))
 
 
 _ASSUMED = (
@@ -104,7 +118,7 @@ def _assumption(each: Assumption) -> tuple[str, ...]:
         what,
         " ".join(each.value.split()),
         why,
-        each.measure or "not said",
+        f"{each.measure or 'not said'}. {each.worth}".removesuffix(". "),
         _by_question(each.moves) or "none of this paper",
     )
 

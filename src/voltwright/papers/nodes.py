@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from voltwright.papers.drawing import Drawing as Picture
+from voltwright.quantity.plot import Plot as Shown
 from voltwright.rules.finding import Severity
 
 
@@ -121,6 +122,13 @@ class Drawing:
 
 
 @dataclass(frozen=True)
+class Plot:
+    """Lines, a map or bars, under its title."""
+
+    picture: Shown
+
+
+@dataclass(frozen=True)
 class PageBreak:
     pass
 
@@ -136,6 +144,7 @@ Node = (
     | FindingLines
     | WorkingTree
     | Drawing
+    | Plot
     | PageBreak
 )
 

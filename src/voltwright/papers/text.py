@@ -13,6 +13,7 @@ from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.finding import Finding
 
 WIDTH = 110
+WORTH_TELLING = 3  # the assumptions that come first
 MARKS = {"stop": "■ STOP", "caution": "▲ CAUTION", "note": "• NOTE"}
 CARE = (
     "Voltwright is a design aid. High voltage kills, packs burn, cars fall and roll: it defers to local codes, to the instructions "
@@ -58,11 +59,12 @@ def _not_judged(dossier: Dossier) -> Iterator[str]:
 
 def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
     yield f"Assumed, not measured ({len(assumptions)}); those first that make most of the spread"
-    for each in assumptions:
+    for number, each in enumerate(assumptions):
         if each.moves:
+            worth = f" {each.worth}" if number < WORTH_TELLING else ""
             moves = f"moves {len(each.moves)} figure{'s' if len(each.moves) > 1 else ''}"
             yield from _wrapped(
-                f"{each.label}: {each.value} — {each.reason}; {moves}. To find out: {each.measure or 'measure it'}.",
+                f"{each.label}: {each.value} — {each.reason}; {moves}. To find out: {each.measure or 'measure it'}.{worth}",
                 "  ",
             )
     idle = [f"{each.path} ({each.value})" for each in assumptions if not each.moves]

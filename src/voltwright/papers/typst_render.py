@@ -10,10 +10,12 @@ from typing import Any
 
 import typst
 
+from voltwright.papers import plot
 from voltwright.papers.drawing import Drawing
 from voltwright.papers.inert import breakable, inert, shortened
 from voltwright.papers.nodes import Paper
 from voltwright.papers.svg import FONT, svg
+from voltwright.quantity.plot import Bars, Heat, Lines
 
 HERE = Path(__file__).parent
 
@@ -32,10 +34,14 @@ def shipped_fonts() -> typst.Fonts:
 
 
 def as_data(value: Any) -> Any:
-    """Nodes as plain data for a template: each says its kind; texts are made harmless; drawings are SVG at their size on paper."""
+    """Nodes as plain data for a template: each says its kind; texts are harmless; drawings and plots are SVG at their size."""
     if isinstance(value, Drawing):
         width, height = value.paper_size
         return {"svg": svg(value), "width": width, "height": height, "alt": inert(value.alt)}
+    if isinstance(value, (Lines, Heat, Bars)):
+        width, height = plot.size_of(value)
+        picture = {"svg": plot.svg_of(value), "width": width, "height": height, "alt": inert(value.alt)}
+        return picture | {"title": breakable(inert(value.title))}
     if dataclasses.is_dataclass(value):
         fields = {each.name: as_data(getattr(value, each.name)) for each in dataclasses.fields(value)}
         return {"kind": type(value).__name__} | fields

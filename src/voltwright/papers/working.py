@@ -41,7 +41,7 @@ class Same:
 def number(node: Node) -> str:
     """The value with enough digits that the result can be worked again, and its unit."""
     if not isinstance(node.value, (int, float, Decimal)):
-        return "table"
+        return "table" if node.is_leaf else " ".join(str(node.value).split())
     if isinstance(node.value, Decimal) and node.unit.is_money and node.value == round(node.value, 2):
         text = fixed(node.shown, 2)
     else:

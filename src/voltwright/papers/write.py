@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 from voltwright.papers.design import design_paper
@@ -27,7 +26,7 @@ def write_papers(
     contents = {
         "design.pdf": pdf(paper),
         "side-view.svg": svg(on_its_own(view, dossier)).encode(),
-        "dossier.json": (json.dumps(record.as_data(), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode(),
+        "dossier.json": (record.as_json() + "\n").encode(),
     }
     for name, content in contents.items():
         write_whole(out / name, content)

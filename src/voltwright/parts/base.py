@@ -16,7 +16,12 @@ class Frozen(BaseModel):
     """Immutable, and refuses what it does not know."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, arbitrary_types_allowed=True, str_max_length=2000
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        arbitrary_types_allowed=True,
+        str_max_length=2000,
+        defer_build=True,  # a validator is made when a document first needs it
     )
 
 

@@ -5,33 +5,42 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, ValidationInfo, field_validator
 
 from voltwright.parts.base import Part, in_order
-from voltwright.parts.tables import EfficiencyPoints, TorqueTable
+from voltwright.parts.tables import EfficiencyMap, EfficiencyPoints, TorqueTable
+from voltwright.physics.motor_fit import LossPoints
 from voltwright.quantity.entry import (
     Capacitance,
     Current,
     Entry,
     Expect,
     Flow,
+    Inertia,
     Mass,
     PositiveShare,
     Power,
     Resistance,
     SmallLength,
+    SmallPower,
     Temperature,
     Time,
     Torque,
     Turning,
     Voltage,
 )
+from voltwright.quantity.errors import Problem, QuantityError
 
 Ratio = Annotated[Entry, Expect("1", above=0, most=30)]
+RiseTime = Annotated[Entry, Expect("ms", least=0, most=10000)]
 EmfConstant = Annotated[Entry, Expect("V/krpm", least=0, most=2000)]
 Cooling = Literal["none", "air", "liquid"]
+CURVE_MAY_EXCEED = 1.1  # a curve above this share of the stated peak contradicts it; rounding does not reach it
+MOST_RATIOS = 6
+HIGHEST_RATIO = 30
 
 
 class Motor(Part):
@@ -54,6 +63,10 @@ class Motor(Part):
     torque_curve_peak: TorqueTable | None = None
     torque_curve_continuous: TorqueTable | None = None
     efficiency_points: EfficiencyPoints | None = None
+    efficiency_map: EfficiencyMap | None = None
+    current_phase_peak: Current | None = None
+    current_phase_continuous: Current | None = None
+    rotor_inertia: Inertia | None = None
     back_emf: EmfConstant | None = None  # line to line, rms
     pole_pairs: Annotated[int, Field(ge=1, le=50)] | None = None
     built_in_ratio: Ratio | None = None
@@ -64,6 +77,43 @@ class Motor(Part):
     _powers = in_order("power_continuous", "power_peak", equal=True)
     _torques = in_order("torque_continuous", "torque_peak", equal=True)
     _voltages = in_order("voltage_nominal", "voltage_max", equal=True)
+    _currents = in_order("current_phase_continuous", "current_phase_peak", equal=True)
+
+    @field_validator("torque_curve_peak", "torque_curve_continuous")
+    @classmethod
+    def _curve_agrees(cls, curve: TorqueTable | None, info: ValidationInfo) -> TorqueTable | None:
+        """A curve that gives more than the peak that stands beside it: one of the two is wrong."""
+        torque, power = info.data.get("torque_peak"), info.data.get("power_peak")
+        for rpm, newton_metre in zip(curve.rpm, curve.newton_metre, strict=True) if curve else ():
+            watt = newton_metre * rpm * math.pi / 30
+            if torque and newton_metre > CURVE_MAY_EXCEED * torque.value:
+                what = f"{newton_metre:g} N·m at {rpm:g} rpm is more than torque_peak, {torque.text}"
+                raise _contradiction(what, "torque_peak")
+            if power and watt > CURVE_MAY_EXCEED * power.value:
+                what = (
+                    f"{newton_metre:g} N·m at {rpm:g} rpm is {watt / 1000:.3g} kW, more than power_peak, {power.text}"
+                )
+                raise _contradiction(what, "power_peak")
+        return curve
+
+    @field_validator("efficiency_map")
+    @classmethod
+    def _one_table_of_efficiency(cls, value: EfficiencyMap | None, info: ValidationInfo) -> EfficiencyMap | None:
+        if value and info.data.get("efficiency_points"):
+            what = "efficiency_points and efficiency_map both stand in this datasheet"
+            raise QuantityError(Problem(what, "one of the two, or neither", "take one of them out"))
+        return value
+
+    @property
+    def losses(self) -> LossPoints | None:
+        """Efficiency at points, from whichever table the datasheet holds."""
+        table = self.efficiency_points or self.efficiency_map
+        return table.losses("efficiency of the motor") if table else None
+
+
+def _contradiction(what: str, field: str) -> QuantityError:
+    allowed = f"points up to {field}; {round(100 * CURVE_MAY_EXCEED - 100)} % above it is taken as rounding"
+    return QuantityError(Problem(what, allowed, f"check the units of the curve (rpm, N·m), or mend {field}"))
 
 
 class Inverter(Part):
@@ -80,6 +130,8 @@ class Inverter(Part):
     efficiency: PositiveShare
     capacitance: Capacitance
     discharge_resistor: Resistance | None = None
+    idle_power: SmallPower | None = None
+    torque_rise: RiseTime | None = None
     cooling: Cooling
     isolated: bool = True
 
@@ -93,9 +145,22 @@ class GearUnit(Part):
 
     kind: Literal["gear-unit"] = "gear-unit"
     mass: Mass
-    ratios: tuple[Annotated[float, Field(gt=0, le=30)], ...]
+    ratios: tuple[float, ...]
     torque_in_max: Torque
     speed_in_max: Turning
     efficiency: PositiveShare
     reverse: bool = False
     differential: bool = False
+
+    @field_validator("ratios")
+    @classmethod
+    def _some_ratios(cls, value: tuple[float, ...]) -> tuple[float, ...]:
+        if not 1 <= len(value) <= MOST_RATIOS:
+            what = f"{len(value)} ratios are listed" if value else "no ratio is listed"
+            mend = "list the ratios, the lowest gear first; a single speed has one, such as [2.1]"
+            raise QuantityError(Problem(what, f"1 to {MOST_RATIOS} ratios", mend))
+        for number, ratio in enumerate(value, 1):
+            if not 0 < ratio <= HIGHEST_RATIO:
+                what, allowed = f"ratio {number} is {ratio:g}", f"above 0 and at most {HIGHEST_RATIO}"
+                raise QuantityError(Problem(what, allowed, "write turns of the input for one turn of the output"))
+        return value

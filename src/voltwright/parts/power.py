@@ -45,7 +45,9 @@ class Charger(_Window):
     mass: Mass
     power: Power
     phases: Phases
+    power_single_phase: Power | None = None
     current_ac_max: Current
+    current_single_phase: Current | None = None
     current_dc_max: Current
     efficiency: PositiveShare
     isolated: bool

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from itertools import pairwise
+from typing import Any, cast
 
-from pydantic import model_validator
+from pydantic import ValidationInfo, field_validator, model_validator
 
 from voltwright.parts.base import Frozen, Numbers
+from voltwright.physics.motor_fit import LossPoints
+from voltwright.quantity.errors import Problem, QuantityError
 from voltwright.quantity.table import Curve, Grid
 
 KELVIN_AT_ZERO_CELSIUS = 273.15
+RADIAN_PER_SECOND = math.pi / 30  # of one rpm
 
 
 def _must_ascend(values: tuple[float, ...], name: str) -> None:
@@ -85,7 +91,14 @@ class TorqueTable(Frozen):
     def _whole(self) -> TorqueTable:
         _must_ascend(self.rpm, "rpm")
         _must_match(self.newton_metre, self.rpm, "newton_metre")
+        if self.rpm[0] < 0 or min(self.newton_metre) <= 0:
+            what = "a speed below 0, or a torque that is not above 0, stands in this curve"
+            allowed = "rpm from 0 upwards, newton_metre above 0"
+            raise QuantityError(Problem(what, allowed, "end the curve at the last speed at which there is torque"))
         return self
+
+    def curve(self, name: str) -> Curve:
+        return Curve(tuple(rpm * RADIAN_PER_SECOND for rpm in self.rpm), self.newton_metre, name)
 
 
 class EfficiencyPoints(Frozen):
@@ -99,9 +112,85 @@ class EfficiencyPoints(Frozen):
     def _whole(self) -> EfficiencyPoints:
         _must_match(self.newton_metre, self.rpm, "newton_metre")
         _must_match(self.percent, self.rpm, "percent")
-        if any(not 0 < value < 100 for value in self.percent):
-            raise ValueError("percent must lie between 0 and 100")
+        for row, point in enumerate(zip(self.rpm, self.newton_metre, self.percent, strict=True), 1):
+            _must_drive(f"row {row}", *point)
+        _must_tell_losses_apart(self.rpm, self.newton_metre)
         return self
+
+    def losses(self, name: str) -> LossPoints:
+        speed = tuple(rpm * RADIAN_PER_SECOND for rpm in self.rpm)
+        return LossPoints(speed, self.newton_metre, tuple(value / 100 for value in self.percent), name)
+
+
+class EfficiencyMap(Frozen):
+    """Efficiency on a full grid: a row for each speed, a column for each torque."""
+
+    rpm: Numbers
+    newton_metre: Numbers
+    percent: tuple[Numbers, ...]
+
+    @field_validator("percent", mode="before")
+    @classmethod
+    def _without_holes(cls, value: Any, info: ValidationInfo) -> Any:
+        """Rows of one length, each value written: said here, where a hole can still be named by its place."""
+        if not isinstance(value, (list, tuple)):
+            return value
+        rows: list[Any] = list(cast(Sequence[Any], value))
+        speeds, torques = info.data.get("rpm", ()), info.data.get("newton_metre", ())
+        if speeds and len(rows) != len(speeds):
+            raise _hole(f"percent has {len(rows)} rows for {len(speeds)} speeds")
+        for at, row in enumerate(rows, 1):
+            cells: Sequence[Any] = row if isinstance(row, (list, tuple)) else ()
+            if torques and len(cells) != len(torques):
+                raise _hole(f"row {at} of percent has {len(cells)} values for {len(torques)} torques")
+            if None in cells or "" in cells:
+                column = next(number for number, cell in enumerate(cells, 1) if cell in (None, ""))
+                raise _hole(f"row {at}, column {column} of percent is empty")
+        return tuple(rows)
+
+    @model_validator(mode="after")
+    def _whole(self) -> EfficiencyMap:
+        _must_ascend(self.rpm, "rpm")
+        _must_ascend(self.newton_metre, "newton_metre")
+        for at, (rpm, row) in enumerate(zip(self.rpm, self.percent, strict=True), 1):
+            for column, (torque, percent) in enumerate(zip(self.newton_metre, row, strict=True), 1):
+                _must_drive(f"row {at}, column {column}", rpm, torque, percent)
+        _must_tell_losses_apart(self.rpm, self.newton_metre)
+        return self
+
+    def losses(self, name: str) -> LossPoints:
+        """The grid as points."""
+        points = [
+            (rpm * RADIAN_PER_SECOND, torque, percent / 100)
+            for rpm, row in zip(self.rpm, self.percent, strict=True)
+            for torque, percent in zip(self.newton_metre, row, strict=True)
+        ]
+        speed, torque, efficiency = zip(*points, strict=True)
+        return LossPoints(speed, torque, efficiency, name)
+
+
+def _hole(what: str) -> QuantityError:
+    allowed = "a row of percent for each value of rpm, and in each row a number for each value of newton_metre"
+    mend = "fill the grid; where the motor was not measured, write single points as efficiency_points instead"
+    return QuantityError(Problem(what, allowed, mend))
+
+
+def _must_drive(place: str, rpm: float, torque: float, percent: float) -> None:
+    """A point at which the motor drives: at rest or without torque its efficiency is nothing."""
+    if rpm <= 0 or torque <= 0:
+        what = f"{place}: {rpm:g} rpm and {torque:g} N·m give no power, so there is no efficiency"
+        raise QuantityError(Problem(what, "rpm and newton_metre above 0", "take the point out"))
+    if not 0 < percent < 100:
+        what, mend = f"{place}: {percent:g} % is no efficiency", "write 93 for 93 %"
+        raise QuantityError(Problem(what, "percent between 0 and 100", mend))
+
+
+def _must_tell_losses_apart(rpm: tuple[float, ...], torque: tuple[float, ...]) -> None:
+    """Copper, iron, windage and constant losses: three speeds and two torques tell them apart."""
+    if len(set(rpm)) < 3 or len(set(torque)) < 2:
+        what = f"points at {len(set(rpm))} speeds and {len(set(torque))} torques do not tell the motor's losses apart"
+        mend = "add points, or leave the table out: efficiency_best stands for it then"
+        raise QuantityError(Problem(what, "three speeds and two torques, or more", mend))
 
 
 class MeltingCurve(Frozen):

@@ -11,11 +11,12 @@ import numpy as np
 
 from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
-from voltwright.quantity.types import Ampere, Coulomb, Fraction, Kelvin, Number, Ohm, Second, Volt, Watt
+from voltwright.quantity.types import Ampere, Coulomb, Fraction, Kelvin, Kilogram, Number, Ohm, Second, Volt, Watt
 from voltwright.quantity.units import Unit
 
 JoulePerKelvin = Annotated[float, Unit("J/K")]
 WattPerKelvin = Annotated[float, Unit("W/K")]
+JoulePerKilogramKelvin = Annotated[float, Unit("J/(kg·K)")]
 
 PLETT = Source("plett-2015", "ch. 2; one resistor-capacitor pair, solved exactly over a step")
 
@@ -103,3 +104,21 @@ def cold_share(temperature: Kelvin, coldest: Kelvin, ramp: Kelvin) -> Fraction:
     """Share of the regeneration current that a cold pack takes. [1]"""
     result: Any = np.maximum(0.0, np.minimum(1.0, (temperature - coldest) / ramp))
     return result
+
+
+@formula(symbol="n_R", equation="cells_series * growth / cells_parallel", source=Source("plett-2015", "ch. 2"))
+def cell_factor(cells_series: Number, cells_parallel: Number, growth: Number) -> Number:
+    """By how much the pack's resistance is that of one new cell, links left out. [1]"""
+    return cells_series * growth / cells_parallel
+
+
+@formula(symbol="C_h", equation="mass * specific", source=Source("incropera-2007", "ch. 5"))
+def heat_capacity_of(mass: Kilogram, specific: JoulePerKilogramKelvin) -> JoulePerKelvin:
+    """Heat that warms a body by a kelvin. [J/K]"""
+    return mass * specific
+
+
+@formula(symbol="G_h", equation="heat_capacity / time", source=Source("incropera-2007", "ch. 5, lumped capacitance"))
+def shed_in_time(heat_capacity: JoulePerKelvin, time: Second) -> WattPerKelvin:
+    """What a body sheds for each kelvin, from the time in which it cools to 37 % of the difference. [W/K]"""
+    return heat_capacity / time

@@ -97,6 +97,12 @@ def shift_speed(share: Fraction, turning: RadianPerSecond) -> RadianPerSecond:
     return share * turning
 
 
+@formula(symbol="T_x", equation="share * torque")
+def part_of_torque(share: Fraction, torque: NewtonMetre) -> NewtonMetre:
+    """A share of a torque. [N·m]"""
+    return share * torque
+
+
 @formula(symbol="ω_b", equation="power / torque", source=EHSANI)
 def base_speed(power: Watt, torque: NewtonMetre) -> RadianPerSecond:
     """Speed up to which the motor gives its whole torque. [rad/s]"""

@@ -1,6 +1,7 @@
 """Pace: how fast a car gathers speed, its top speed, and the slope that it climbs.
 
-The drive is a torque up to a speed and a power beyond; the road is tyres, air and slope; grip limits what the tyres push.
+The drive is a torque up to a speed and a power beyond; the road is tyres, bearings, air, wind and slope; grip limits what
+the tyres push.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from voltwright.physics.road_load import NewtonSecondPerMetre
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
 from voltwright.quantity.types import (
@@ -91,13 +93,62 @@ def grade_by_grip_front(grip: Number, behind_front: Metre, wheelbase: Metre, hei
     return grip * (wheelbase - behind_front) / (wheelbase + grip * height)
 
 
-def _resistance(speed: Any, mass: Any, gravity: Any, rolling: Any, density: Any, drag_area: Any) -> Any:
-    return rolling * mass * gravity + density * drag_area * speed * speed / 2.0
+_NO_NOSE_WEIGHT = "rolling resistance left out; the coupling carries no weight, and pulls at the height of a ball"
+
+
+@formula(
+    symbol="G_μ",
+    equation="grip * mass * behind_front"
+    " / (wheelbase * (mass + trailer) - grip * (mass * height + trailer * coupling_height))",
+    source=Source("gillespie-1992", "ch. 2; weight on the rear axle of a climbing car that pulls a trailer"),
+    valid=f"rear axle driven; {_NO_NOSE_WEIGHT}",
+)
+def grade_by_grip_rear_towing(
+    grip: Number, mass: Kilogram, trailer: Kilogram, behind_front: Metre, wheelbase: Metre, height: Metre,
+    coupling_height: Metre,
+) -> Fraction:  # fmt: skip
+    """Slope at which driven rear tyres slip with a trailer behind; the pull at the coupling presses them down. [1]"""
+    moved = grip * (mass * height + trailer * coupling_height)
+    return grip * mass * behind_front / (wheelbase * (mass + trailer) - moved)
+
+
+@formula(
+    symbol="G_μ",
+    equation="grip * mass * (wheelbase - behind_front)"
+    " / (wheelbase * (mass + trailer) + grip * (mass * height + trailer * coupling_height))",
+    source=Source("gillespie-1992", "ch. 2; weight on the front axle of a climbing car that pulls a trailer"),
+    valid=f"front axle driven; {_NO_NOSE_WEIGHT}",
+)
+def grade_by_grip_front_towing(
+    grip: Number, mass: Kilogram, trailer: Kilogram, behind_front: Metre, wheelbase: Metre, height: Metre,
+    coupling_height: Metre,
+) -> Fraction:  # fmt: skip
+    """Slope at which driven front tyres slip with a trailer behind; the pull at the coupling lifts them. [1]"""
+    moved = grip * (mass * height + trailer * coupling_height)
+    return grip * mass * (wheelbase - behind_front) / (wheelbase * (mass + trailer) + moved)
+
+
+@formula(
+    symbol="G_μ",
+    equation="grip * mass / (mass + trailer)",
+    source=Source("gillespie-1992", "ch. 2; four driven wheels carry the whole car"),
+    valid=f"both axles driven, shared as they are loaded; {_NO_NOSE_WEIGHT}",
+)
+def grade_by_grip_all_towing(grip: Number, mass: Kilogram, trailer: Kilogram) -> Fraction:
+    """Slope at which four driven tyres slip with a trailer behind. [1]"""
+    return grip * mass / (mass + trailer)
+
+
+def _resistance(
+    speed: Any, mass: Any, gravity: Any, rolling: Any, linear: Any, density: Any, drag_area: Any, wind: Any
+) -> Any:
+    through = speed + wind
+    return rolling * mass * gravity + linear * speed + density * drag_area * through * abs(through) / 2.0
 
 
 @procedure(
     symbol="v_P",
-    words="speed, searched by halving, at which tyres and air on the level take the whole power",
+    words="speed, searched by halving, at which tyres, bearings, air and wind on the level take the whole power",
     source=Source("gillespie-1992", "ch. 4"),
 )
 def speed_for_power(
@@ -105,8 +156,10 @@ def speed_for_power(
     mass: Kilogram,
     gravity: MetrePerSecondSquared,
     rolling: Number,
+    linear: NewtonSecondPerMetre,
     density: KilogramPerCubicMetre,
     drag_area: SquareMetre,
+    wind: MetrePerSecond,
 ) -> MetrePerSecond:
     """Top speed of a power on the level. [m/s]"""
     choose: Any = np.where
@@ -114,7 +167,8 @@ def speed_for_power(
     high: Any = low + _FASTEST
     for _ in range(60):
         middle: Any = (low + high) / 2.0
-        faster: Any = power > middle * _resistance(middle, mass, gravity, rolling, density, drag_area)
+        holds = _resistance(middle, mass, gravity, rolling, linear, density, drag_area, wind)
+        faster: Any = power > middle * holds
         low, high = choose(faster, middle, low), choose(faster, high, middle)
     return (low + high) / 2.0
 
@@ -123,7 +177,7 @@ def speed_for_power(
     symbol="t",
     words="moving mass times change of speed over spare force, added up in 400 steps; force by torque, power and grip, whichever is least",
     source=Source("gillespie-1992", "ch. 2, performance limited by power and by traction"),
-    valid="level road, no wind, changes of gear take no time, tyres do not slip",
+    valid="level road, changes of gear take no time, tyres do not slip",
 )
 def time_between(
     slow: MetrePerSecond,
@@ -135,14 +189,16 @@ def time_between(
     factor: Number,
     gravity: MetrePerSecondSquared,
     rolling: Number,
+    linear: NewtonSecondPerMetre,
     density: KilogramPerCubicMetre,
     drag_area: SquareMetre,
+    wind: MetrePerSecond,
 ) -> Second:
     """Time from one speed to another at full power; a year where the car never gets there. [s]"""
     share: Any = (np.arange(_STEPS) + 0.5)[:, None] / _STEPS
     speed: Any = slow + (fast - slow) * share
     force: Any = np.minimum(torque_force, np.minimum(power / speed, grip_force))
-    spare: Any = force - _resistance(speed, mass, gravity, rolling, density, drag_area)
+    spare: Any = force - _resistance(speed, mass, gravity, rolling, linear, density, drag_area, wind)
     each: Any = mass * factor * ((fast - slow) / _STEPS) / np.maximum(spare, 1e-9)
     total: Any = np.minimum(np.sum(each, axis=0), NEVER)
     return total if np.size(total) > 1 else float(np.squeeze(total))

@@ -27,6 +27,12 @@ from voltwright.quantity.units import Unit
 NewtonSecondPerMetre = Annotated[float, Unit("N/(m/s)")]
 NewtonSecondSquaredPerMetreSquared = Annotated[float, Unit("N/(m/s)²")]
 
+# Usual share of the turning wheels in the moving mass, and half the width of its 5 to 95 % range; ehsani-2018, ch. 2.
+WHEEL_SHARE = 0.04
+WHEEL_SHARE_HALF = 0.01
+SHAFT_SHARE = 0.0025 / 4  # of an electric motor, at a ratio of one
+SHAFT_SHARE_HALF = 0.0003
+
 _STRAIGHT = "driving straight ahead, springs and tyres taken as stiff, both wheels of an axle alike"
 
 
@@ -75,6 +81,40 @@ def coast_down_force(
 ) -> Newton:
     """What a coast-down says holds the car back: air, tyres, bearings and brake drag together. [N]"""
     return A + B * speed + C * speed**2
+
+
+@formula(
+    symbol="f_r",
+    equation="A / (mass * gravity)",
+    source=Source("gillespie-1992", "ch. 4; what does not depend on speed is taken as the tyres'"),
+    valid="level road; bearings and brake drag count as tyres",
+)
+def rolling_from_coast_down(A: Newton, mass: Kilogram, gravity: MetrePerSecondSquared) -> Number:
+    """Rolling resistance of a car that coasted, from A and its mass at that time. [1]"""
+    return A / (mass * gravity)
+
+
+@formula(
+    symbol="A_d",
+    equation="2 * C / density",
+    source=Source("sae-j1263", "the part of the force that grows with the square of the speed is the air's"),
+    valid="C in air of that density",
+)
+def drag_area_from_coast_down(C: NewtonSecondSquaredPerMetreSquared, density: KilogramPerCubicMetre) -> SquareMetre:
+    """Drag coefficient times frontal area, from a coast-down. [m²]"""
+    return 2.0 * C / density
+
+
+@formula(symbol="F_b", equation="linear * speed", source=Source("cfr-40-1066", "1066.210"))
+def linear_resistance(linear: NewtonSecondPerMetre, speed: MetrePerSecond) -> Newton:
+    """What grows with the speed alone: the B of a coast-down, oil and bearings. [N]"""
+    return linear * speed
+
+
+@formula(symbol="v_a", equation="speed + wind")
+def air_speed(speed: MetrePerSecond, wind: MetrePerSecond) -> MetrePerSecond:
+    """Speed through the air; the wind counts against the car. [m/s]"""
+    return speed + wind
 
 
 @formula(symbol="P_w", equation="force * speed")

@@ -1,57 +1,138 @@
-"""Bands: the tree that gave a value, reworked over a fixed sequence of samples of all that is not sure."""
+"""Bands: the trees that gave the values, reworked over a fixed sequence of samples of all that is not sure."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
 
-from voltwright.quantity.spread import HALF_WIDTH_IN_SIGMA
-from voltwright.quantity.work import Node, evaluate
+from voltwright.quantity.sensitivity import Floats, sensitivities
+from voltwright.quantity.sobol import points
+from voltwright.quantity.spread import HALF_WIDTH_IN_SIGMA, Spread
+from voltwright.quantity.work import Node, evaluate_all, in_order, marks_below
 
 SAMPLES = 256
 SEED = 1729
 
 
-def unsure_leaves(nodes: Iterable[Node]) -> list[Node]:
-    """Every leaf with a spread, once, in the order of where it stands in the build."""
-    found: dict[int, Node] = {}
-    for node in nodes:
-        for each in node.walk():
-            if each.is_leaf and not each.spread.is_exact:
-                found[id(each)] = each
-    return sorted(found.values(), key=lambda leaf: (leaf.origin.where if leaf.origin else "", leaf.label))
+@dataclass(frozen=True)
+class Spreads:
+    """How sure each value is, by key.
+
+    `low`, `high`: 5 and 95 % points (SI). `shares`: the part of its variance that each unsure input makes by itself, by
+    the input's place. `reasons`: why a value that depends on something unsure has no band.
+    """
+
+    low: Mapping[str, float]
+    high: Mapping[str, float]
+    shares: Mapping[str, Mapping[str, float]]
+    reasons: Mapping[str, str]
+
+    def band(self, key: str) -> tuple[float, float] | None:
+        """Both ends, or nothing where the value is exact or has no band."""
+        return (self.low[key], self.high[key]) if key in self.low else None
 
 
-def draw(leaves: list[Node], samples: int = SAMPLES) -> dict[int, Any]:
-    """Samples for each leaf from a scrambled Sobol sequence of a fixed seed."""
-    if not leaves:
-        return {}
-    from scipy.special import ndtri  # pyright: ignore[reportMissingTypeStubs]
-    from scipy.stats import qmc  # pyright: ignore[reportMissingTypeStubs]
-
-    points = qmc.Sobol(d=len(leaves), scramble=True, rng=np.random.default_rng(SEED)).random(samples)
-    return {id(leaf): _spread_out(leaf, points[:, column], ndtri) for column, leaf in enumerate(leaves)}
+NO_SPREADS = Spreads({}, {}, {}, {})
 
 
-def _spread_out(leaf: Node, share: Any, ndtri: Any) -> Any:
-    low, high = leaf.spread.low, leaf.spread.high
-    if leaf.spread.kind == "between":
-        return low + (high - low) * share
-    sigma = (high - low) / 2 / HALF_WIDTH_IN_SIGMA
-    return (low + high) / 2 + sigma * ndtri(np.clip(share, 1e-9, 1 - 1e-9))
+@dataclass(frozen=True)
+class Unsure:
+    """One unsure input: all leaves that say the same are one, and move together."""
+
+    place: str
+    spread: Spread
+    leaves: tuple[Node, ...]
 
 
-def bands(nodes: dict[str, Node], samples: int = SAMPLES) -> dict[str, tuple[float, float]]:
-    """5 % and 95 % points (SI) of every node that depends on something unsure."""
-    draws = draw(unsure_leaves(nodes.values()), samples)
-    result: dict[str, tuple[float, float]] = {}
-    for key, node in nodes.items():
-        if not any(id(each) in draws for each in node.walk()):
-            continue
-        values = np.asarray(evaluate(node, draws), dtype=float)
-        low, high = np.percentile(values, [5, 95])
-        if np.isfinite(low) and np.isfinite(high):
-            result[key] = (float(low), float(high))
+def place_of(leaf: Node) -> str:
+    """Where an input stands in the build; its label where it stands nowhere."""
+    return (leaf.origin.where if leaf.origin else "") or leaf.label
+
+
+def unsure_inputs(order: Iterable[Node]) -> list[Unsure]:
+    """Every input with a spread once, in the order of where it stands, whatever the order of the trees."""
+    found: dict[Any, list[Node]] = {}
+    for node in order:
+        if node.is_leaf and not node.spread.is_exact:
+            where, spread = (node.origin.where if node.origin else ""), node.spread
+            same = (where, node.label, node.unit.spelling, spread.low, spread.high, spread.kind)
+            found.setdefault(same, []).append(node)
+    return [Unsure(place_of(leaves[0]), leaves[0].spread, tuple(leaves)) for _, leaves in sorted(found.items())]
+
+
+def standard(score: Floats, spread: Spread) -> Floats:
+    """Samples of an input as it is usually tabulated: from -1 to 1, or in standard deviations from the middle."""
+    if spread.kind == "between":
+        return 2 * score - 1
+    deviation = NormalDist().inv_cdf  # the standard library's, as scipy takes a quarter of a second to load
+    return np.array([deviation(each) for each in np.clip(score, 1e-9, 1 - 1e-9).tolist()])
+
+
+def _spread_out(spread: Spread, score: Floats, standards: Floats) -> Floats:
+    if spread.kind == "between":
+        return spread.low + (spread.high - spread.low) * score
+    sigma = (spread.high - spread.low) / 2 / HALF_WIDTH_IN_SIGMA
+    return (spread.low + spread.high) / 2 + sigma * standards
+
+
+def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
+    """Band and shares of every number that depends on something unsure."""
+    numbers = {key: node for key, node in nodes.items() if isinstance(node.value, (int, float, Decimal))}
+    order = in_order(numbers.values())
+    inputs = unsure_inputs(order)
+    bits = {id(leaf): 1 << column for column, each in enumerate(inputs) for leaf in each.leaves}
+    below = marks_below(order, bits)
+    moved = {key: node for key, node in numbers.items() if below[id(node)]}
+    if not moved:
+        return NO_SPREADS
+    score = points(len(inputs), samples, SEED)
+    standards = np.stack([standard(score[:, column], each.spread) for column, each in enumerate(inputs)], axis=1)
+    values = _reworked(moved, inputs, score, standards)
+    low, high, reasons = _ends(tuple(moved), values)
+    depends = np.array([[below[id(node)] >> column & 1 for column in range(len(inputs))] for node in moved.values()])
+    normal = np.array([each.spread.kind == "normal" for each in inputs])
+    shares = sensitivities(standards, normal, values, depends)
+    by_key = dict(zip(moved, shares, strict=True))
+    return Spreads(low, high, {key: _by_place(inputs, by_key[key]) for key in low}, reasons)
+
+
+def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, standards: Floats) -> Floats:
+    """Samples (columns) of each node (row)."""
+    columns = [_spread_out(each.spread, score[:, at], standards[:, at]) for at, each in enumerate(inputs)]
+    draws = {id(leaf): column for each, column in zip(inputs, columns, strict=True) for leaf in each.leaves}
+    found = evaluate_all(nodes, draws).values()
+    return np.array([np.broadcast_to(np.asarray(each, dtype=float), len(score)) for each in found])
+
+
+def _ends(keys: tuple[str, ...], values: Floats) -> tuple[dict[str, float], dict[str, float], dict[str, str]]:
+    """The ends of each band; a sample without a value counts as the worst on either side.
+
+    So a few widen the band, and more than 5 % of them leave it without ends; then the reason is said.
+    """
+    nowhere = np.isnan(values)
+    with np.errstate(invalid="ignore"):
+        low = np.percentile(np.where(nowhere, -np.inf, values), 5, axis=1)
+        high = np.percentile(np.where(nowhere, np.inf, values), 95, axis=1)
+    lows: dict[str, float] = {}
+    highs: dict[str, float] = {}
+    reasons: dict[str, str] = {}
+    for row, key in enumerate(keys):
+        if np.isfinite(low[row]) and np.isfinite(high[row]):
+            lows[key], highs[key] = float(low[row]), float(high[row])
+        else:
+            missing = np.count_nonzero(~np.isfinite(values[row])) / values.shape[1]
+            reasons[key] = f"no band: in {100 * missing:.0f} of 100 likely cases there is no such value"
+    return lows, highs, reasons
+
+
+def _by_place(inputs: list[Unsure], shares: Floats) -> dict[str, float]:
+    result: dict[str, float] = {}
+    for each, share in zip(inputs, shares, strict=True):
+        if share > 0:
+            result[each.place] = result.get(each.place, 0.0) + float(share)
     return result

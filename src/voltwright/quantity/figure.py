@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -16,7 +16,11 @@ Working = dict[str, Any]
 
 @dataclass(frozen=True)
 class Figure:
-    """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points."""
+    """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points.
+
+    `shares`: the part of the variance that each unsure input makes, by its place in the build. A value whose band has no
+    ends gives the reason of that.
+    """
 
     key: str
     label: str
@@ -27,6 +31,7 @@ class Figure:
     low: float | None = None
     high: float | None = None
     reason: str = ""
+    shares: Mapping[str, float] = field(default_factory=dict[str, float])
 
     def printed(self, system: str = "metric") -> str:
         """The value as people read it."""

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import difflib
 import functools
+import json
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from importlib.resources import files
 from typing import Any
 
 from voltwright.quantity.errors import Problem, QuantityError
+
+_TABLE = files("voltwright.quantity").joinpath("units.json")
 
 # What is typed -> what pint is asked. Nothing else ever reaches pint: it evaluates what it is given.
 _ALLOWED: dict[str, str] = {
@@ -29,6 +33,7 @@ _ALLOWED: dict[str, str] = {
     "km/year": "km/year", "mi/year": "mile/year", "h/year": "hour/year", "d/year": "day/year",
     # force, torque, stiffness, pressure
     "N": "N", "kN": "kN", "lbf": "lbf", "N·m": "N*m", "lbf·ft": "lbf*foot", "lbf·in": "lbf*inch",
+    "N·m·rad²/s²": "N*m*rad**2/s**2",
     "N/m": "N/m", "N/mm": "N/mm", "lbf/in": "lbf/inch", "Pa": "Pa", "kPa": "kPa", "MPa": "MPa", "bar": "bar", "psi": "psi",
     "N/(m/s)": "N*s/m", "N/(km/h)": "N*hour/km", "lbf/mph": "lbf*hour/mile",
     "N/(m/s)²": "N*s**2/m**2", "N/(km/h)²": "N*hour**2/km**2", "lbf/mph²": "lbf*hour**2/mile**2",
@@ -41,6 +46,7 @@ _ALLOWED: dict[str, str] = {
     "kΩ": "kiloohm", "MΩ": "megaohm", "Ah": "A*hour", "mAh": "mA*hour", "C": "coulomb", "F": "F", "mF": "mF", "µF": "uF", "nF": "nF",
     "H": "H", "mH": "mH", "µH": "uH", "A²·s": "A**2*s", "Ω/V": "ohm/V", "mΩ/m": "milliohm/m", "Ω/km": "ohm/km",
     "V/krpm": "V/krpm", "V·s/rad": "V*s/rad", "W/(N·m)²": "W/(N*m)**2", "W·s/rad": "W*s/rad", "W·s³/rad³": "W*s**3/rad**3",
+    "N·m/A": "N*m/A",
     # heat
     "K": "K", "°C": "degC", "°F": "degF", "Δ°C": "delta_degC", "Δ°F": "delta_degF", "J/(kg·K)": "J/(kg*K)",
     "J/K": "J/K", "W/K": "W/K", "W/(m·K)": "W/(m*K)", "W/(m²·K)": "W/(m**2*K)", "K/W": "K/W", "l/min": "liter/min", "m³/h": "m**3/hour",
@@ -228,8 +234,19 @@ class Unit:
 
 
 @functools.cache
+def _table() -> dict[str, tuple[float, float, str]]:
+    """What pint answered for each allowed unit: it takes half a second to load. Made by tools/make_units.py."""
+    return {name: tuple(law) for name, law in json.loads(_TABLE.read_text(encoding="utf-8")).items()}
+
+
 def _law(pint_name: str) -> tuple[float, float, str]:
-    """Factor, offset and dimension of a unit, asked of pint once: SI = value * factor + offset."""
+    """Factor, offset and dimension of a unit: SI = value * factor + offset."""
+    return _table().get(pint_name) or asked_of_pint(pint_name)
+
+
+@functools.cache
+def asked_of_pint(pint_name: str) -> tuple[float, float, str]:
+    """The same from pint itself."""
     if pint_name == "dimensionless":
         return 1.0, 0.0, "dimensionless"
     if pint_name.startswith("currency"):
@@ -242,6 +259,11 @@ def _law(pint_name: str) -> tuple[float, float, str]:
         step, offset = (float(Fraction(each).limit_denominator(1000)) for each in (step, zero.magnitude))
         return step, offset, str(zero.dimensionality)
     return one.magnitude, 0.0, str(one.dimensionality)
+
+
+def pint_names() -> list[str]:
+    """Every name that pint may be asked for."""
+    return sorted(set(_ALLOWED.values()))
 
 
 def all_units() -> tuple[str, ...]:

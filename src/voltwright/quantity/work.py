@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
@@ -18,7 +18,7 @@ from voltwright.quantity.units import Unit
 
 @dataclass(frozen=True, eq=False)
 class Node:
-    """One value of a working tree. `value` is in SI (a float), exact money (a Decimal), or a table.
+    """One value of a working tree. `value` is in SI (a float), exact money (a Decimal), a table, or a record of results.
 
     A leaf has an origin; a worked node has a law and the inputs it was worked from.
     """
@@ -42,10 +42,9 @@ class Node:
         """The value in its own unit."""
         return float(self.value) if isinstance(self.value, Decimal) else self.unit.from_si(self.value)
 
-    def walk(self) -> Iterator[Node]:
+    def walk(self) -> list[Node]:
         """Every node of the tree once, inputs before what is worked from them."""
-        seen: set[int] = set()
-        yield from _walk(self, seen)
+        return in_order((self,))
 
     def named(self, label: str, unit: str | None = None) -> Node:
         """The same node under another label or shown in another unit of the same dimension."""
@@ -62,13 +61,34 @@ class Node:
         )
 
 
-def _walk(node: Node, seen: set[int]) -> Iterator[Node]:
-    if id(node) in seen:
-        return
-    seen.add(id(node))
-    for child in node.inputs.values():
-        yield from _walk(child, seen)
-    yield node
+def in_order(nodes: Iterable[Node]) -> list[Node]:
+    """Every node of several trees once, however many share it, inputs before what is worked from them."""
+    seen: set[int] = set()
+    order: list[Node] = []
+    for root in nodes:
+        path = [] if id(root) in seen else [(root, iter(root.inputs.values()))]
+        seen.add(id(root))
+        while path:
+            node, children = path[-1]
+            child = next((each for each in children if id(each) not in seen), None)
+            if child is None:
+                path.pop()
+                order.append(node)
+            else:
+                seen.add(id(child))
+                path.append((child, iter(child.inputs.values())))
+    return order
+
+
+def marks_below(order: Iterable[Node], marks: Mapping[int, int]) -> dict[int, int]:
+    """For each node of `order` the marks (bits, by id) of itself and of all that it is worked from."""
+    below: dict[int, int] = {}
+    for node in order:
+        found = marks.get(id(node), 0)
+        for child in node.inputs.values():
+            found |= below[id(child)]
+        below[id(node)] = found
+    return below
 
 
 def leaf(value: Any, unit: str, label: str, origin: Origin, spread: Spread = EXACT, symbol: str = "") -> Node:
@@ -79,7 +99,8 @@ def leaf(value: Any, unit: str, label: str, origin: Origin, spread: Spread = EXA
 def work(law: Callable[..., Any], label: str, unit: str | None = None, /, **inputs: Node) -> Node:
     """Work a registered law on nodes; the inputs are kept as the working.
 
-    Money laws get exact decimals in the units of their annotations, all others get SI floats.
+    Money laws get exact decimals in the units of their annotations, all others get SI floats. What is neither a
+    number nor an array (a record of many results) passes as it is.
     """
     known = formula_of(law)
     value = _call(known, {name: node.value for name, node in inputs.items()})
@@ -92,7 +113,8 @@ def _call(law: Formula, values: dict[str, Any]) -> Any:
         units = {parameter.name: parameter.unit for parameter in law.parameters}
         return law.function(**{name: exact(value, units[name]) for name, value in values.items()})
     result = law.function(**values)
-    return float(result) if getattr(result, "ndim", 0) == 0 else result
+    is_number = isinstance(result, (int, float)) or getattr(result, "ndim", None) == 0
+    return float(result) if is_number else result
 
 
 def exact(value: Any, unit: Unit | None) -> Any:
@@ -123,22 +145,31 @@ def _gather(total_kind: str, label: str, terms: Sequence[Node], unit: str | None
     return Node(value, shown, label, inputs=inputs, total=total_kind)
 
 
-def evaluate(node: Node, draws: dict[int, Any]) -> Any:
-    """Rework the tree with other values for its leaves: `draws` maps id(leaf) to an array of samples (SI).
+def evaluate_all(nodes: Mapping[str, Node], draws: Mapping[int, Any]) -> dict[str, Any]:
+    """Rework many trees with other values for their leaves: `draws` maps id(leaf) to an array of samples (SI).
 
-    Functions are the same as at a point; money becomes plain floats.
+    Only what depends on a drawn leaf is worked again, and once: trees share nodes, and a law on the same inputs gives
+    the same result under any label. Functions are the same as at a point; money becomes plain floats.
     """
     done: dict[int, Any] = {}
-    for each in node.walk():
-        done[id(each)] = _reworked(each, done, draws)
-    return done[id(node)]
+    moved: set[int] = set()
+    worked: dict[object, Any] = {}
+    for each in in_order(nodes.values()):
+        if id(each) in draws:
+            moved.add(id(each))
+            done[id(each)] = draws[id(each)]
+        elif any(id(child) in moved for child in each.inputs.values()):
+            moved.add(id(each))
+            same = (id(each.law), each.total, *((name, id(done[id(child)])) for name, child in each.inputs.items()))
+            if same not in worked:
+                worked[same] = _reworked(each, done)
+            done[id(each)] = worked[same]
+        else:
+            done[id(each)] = float(each.value) if isinstance(each.value, Decimal) else each.value
+    return {key: done[id(node)] for key, node in nodes.items()}
 
 
-def _reworked(node: Node, done: dict[int, Any], draws: dict[int, Any]) -> Any:
-    if id(node) in draws:
-        return draws[id(node)]
-    if node.is_leaf:
-        return float(node.value) if isinstance(node.value, Decimal) else node.value
+def _reworked(node: Node, done: Mapping[int, Any]) -> Any:
     values = {name: done[id(child)] for name, child in node.inputs.items()}
     if node.law is None:
         terms = list(values.values())

@@ -7,19 +7,16 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
+from typing import Any, cast
 
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
 from voltwright.build.document import Build
-from voltwright.build.reader import BuildFile, defaults
+from voltwright.build.reader import BuildFile
 from voltwright.quantity.errors import FigureError, Problem
-from voltwright.quantity.figure import Figure, fixed, unit_name, working
-from voltwright.quantity.work import Node, evaluate
-from voltwright.rules import cost, current, data, donor, drive, mass, monitoring, protection, space, voltage
-from voltwright.rules.finding import ORDER, Assessed, Finding, all_rules
-
-RULE_FILES = (
+from voltwright.quantity.figure import Figure, unit_name, working
+from voltwright.rules import (
+    charge,
     cost,
     current,
     data,
@@ -29,6 +26,24 @@ RULE_FILES = (
     monitoring,
     protection,
     space,
+    towing,
+    voltage,
+)
+from voltwright.rules.assumptions import Assumption, assumptions_of
+from voltwright.rules.finding import ORDER, Assessed, Finding, all_rules
+
+RULE_FILES = (
+    charge,
+    cost,
+    current,
+    data,
+    donor,
+    drive,
+    mass,
+    monitoring,
+    protection,
+    space,
+    towing,
     voltage,
 )  # imported so that their rules are registered
 
@@ -38,26 +53,9 @@ VERSION = "0.1.0"
 NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault and load currents",
     "isolation resistance, creepage, bonding and the interlock loop",
-    "consumption and range, heat of cells, motor and inverter, charging time, life",
+    "consumption and range, heat of cells, motor and inverter, life",
     "brakes, shafts and axles under the new torque, mounting and crash",
 )
-
-
-@dataclass(frozen=True)
-class Assumption:
-    """A value that nobody measured: why it was taken, how to find out, and which figures it moves, those first that it moves most.
-
-    `weight` is the sum over the figures of the share of their bands that it makes by itself.
-    """
-
-    path: str
-    label: str
-    value: str
-    reason: str
-    source: str
-    measure: str
-    moves: tuple[str, ...]
-    weight: float
 
 
 @dataclass(frozen=True)
@@ -105,6 +103,24 @@ class Dossier:
             "not_judged": list(self.not_judged),
         }
 
+    def as_json(self) -> str:
+        """The same as text: a line for each figure, finding and assumption."""
+        fields = (f" {_json(name)}: {_lined(value)}" for name, value in self.as_data().items())
+        return "{\n" + ",\n".join(fields) + "\n}"
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _lined(value: Any) -> str:
+    if isinstance(value, dict):
+        pairs = cast(dict[str, Any], value).items()
+        return "{\n" + ",\n".join(f"  {_json(name)}: {_json(each)}" for name, each in pairs) + "\n }"
+    if isinstance(value, list) and value:
+        return "[\n" + ",\n".join(f"  {_json(each)}" for each in cast(list[Any], value)) + "\n ]"
+    return _json(value)
+
 
 def _figure_data(figure: Figure, known: Mapping[int, str]) -> dict[str, Any]:
     others = {identity: key for identity, key in known.items() if key != figure.key}
@@ -131,7 +147,7 @@ def assess(built: BuildFile, *, with_bands: bool = True, system: str = "metric")
 
     `system` (metric, uk, us) sets the units in the words of the findings; figures and working do not depend on it.
     """
-    case = Case(built.build, built.shelf)
+    case = Case(built.build, built.shelf, built.beside)
     sheet = work_out(case)
     figures = figures_of(sheet, with_bands=with_bands)
     seen = Assessed(case, sheet, MappingProxyType(figures), system)
@@ -142,7 +158,7 @@ def assess(built: BuildFile, *, with_bands: bool = True, system: str = "metric")
         built.build,
         MappingProxyType(figures),
         findings,
-        assumptions_of(built.build, figures),
+        assumptions_of(built.build, figures, system),
         _not_for_building(findings),
         NOT_JUDGED,
         _fingerprint(built, case),
@@ -157,68 +173,9 @@ def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:
     return (*stops, *weak, "This version does not judge fuse, cable and precharge")
 
 
-def assumptions_of(build: Build, figures: Mapping[str, Figure]) -> tuple[Assumption, ...]:
-    """Every assumed value, those first that make most of the spread of the figures that they move."""
-    measures = {default.path: default.measure for default in defaults()}
-    found: dict[str, tuple[Node, list[str]]] = {}
-    for key, figure in figures.items():
-        for node in figure.node.walk() if figure.node else ():
-            if node.is_leaf and node.origin and node.origin.how == "assumed":
-                keys = found.setdefault(node.origin.where or node.label, (node, []))[1]
-                keys += [] if key in keys else [key]
-    listed = [_assumption(path, node, measures, keys, figures) for path, (node, keys) in found.items()]
-    for path, entry in build.entries():
-        if entry.is_assumed and path not in found:
-            listed.append(_assumption(path, entry.node(path), measures, [], figures))
-    return tuple(sorted(listed, key=lambda each: (-each.weight, -len(each.moves), each.path)))
-
-
-def _assumption(
-    path: str, node: Node, measures: Mapping[str, str], keys: list[str], figures: Mapping[str, Figure]
-) -> Assumption:
-    origin = node.origin
-    assert origin is not None
-    shares = {key: _share_of_band(figures[key], node) for key in keys}
-    return Assumption(
-        path,
-        node.label,
-        _printed(node),
-        origin.reason,
-        str(origin.source.short) if origin.source else "",
-        measures.get(path, ""),
-        tuple(sorted(keys, key=lambda key: -shares[key])),
-        round(sum(shares.values()), 3),
-    )
-
-
-def _share_of_band(figure: Figure, leaf: Node) -> float:
-    """How much of the width of a figure's band this leaf makes by itself."""
-    if (
-        figure.low is None
-        or figure.high is None
-        or figure.high <= figure.low
-        or leaf.spread.is_exact
-        or figure.node is None
-    ):
-        return 0.0
-    ends = [float(evaluate(figure.node, {id(leaf): end})) for end in (leaf.spread.low, leaf.spread.high)]
-    width = figure.unit.difference_from_si(abs(ends[1] - ends[0]))
-    return min(1.0, width / (figure.high - figure.low))
-
-
-def _printed(node: Node) -> str:
-    def digits(value: float) -> str:
-        return fixed(value, 3).rstrip("0").rstrip(".")
-
-    unit = unit_name(node.unit)
-    if node.spread.is_exact:
-        return f"{digits(node.shown)} {unit}".strip()
-    low, high = (node.unit.from_si(each) for each in (node.spread.low, node.spread.high))
-    return f"{digits(node.shown)} {unit}".strip() + f" ({digits(low)} to {digits(high)})"
-
-
 def _fingerprint(built: BuildFile, case: Case) -> str:
-    """A hash of the canonical build, the datasheets used, and the version."""
+    """A hash of the canonical build, the datasheets and files used, and the version."""
     canonical = json.dumps(built.document.root, sort_keys=True, default=str)
-    whole = "\n".join((VERSION, canonical, case.shelf.fingerprint(case.part_ids)))
+    files = json.dumps(dict(built.beside.hashes), sort_keys=True)
+    whole = "\n".join((VERSION, canonical, files, case.shelf.fingerprint(case.part_ids)))
     return hashlib.sha256(whole.encode()).hexdigest()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.parts.drive import GearUnit
 from voltwright.quantity.entry import Entry
 from voltwright.rules.finding import Assessed, Finding, rule, volts
 
@@ -49,6 +50,45 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
         clause="the inverter maker's absolute limit",
         remedy=f"Limit the road speed to {seen.speed(speed)} in this gear, or choose a motor of lower back-EMF or a taller gear.",
     )
+
+
+@rule
+def reverse(seen: Assessed) -> Iterator[Finding]:
+    """How does the car drive backwards?"""
+    gearing, has_gear = seen.case.build.drive.gearing, _has_reverse_gear(seen)
+    if gearing.reverse == "gear" and not has_gear:
+        yield Finding(
+            key="drive.reverse_gear",
+            severity="stop",
+            title="There is no reverse gear",
+            detail="The build says that the car reverses by a gear, and between this motor and the axle there is none.",
+            limit="a reverse gear",
+            value="none",
+            clause="common practice, no source; a road car must be able to reverse",
+            remedy="Let the motor turn backwards (drive.gearing.reverse: motor), or choose a gear unit with reverse.",
+        )
+    elif gearing.reverse is None and not has_gear:
+        yield Finding(
+            key="drive.reverse_unsaid",
+            severity="caution",
+            title="Nothing says how the car reverses",
+            detail="The old reverse gear is not used, and between this motor and the axle there is no other.",
+            limit="a way to reverse",
+            value="none named",
+            clause="common practice, no source; a road car must be able to reverse",
+            remedy="Write drive.gearing.reverse: motor, and see that the inverter does it, limits the speed backwards, "
+            "and switches the reversing lamp.",
+        )
+
+
+def _has_reverse_gear(seen: Assessed) -> bool:
+    """Whether a gear turns the wheels backwards. A gearbox that is locked in one gear has none."""
+    gearing = seen.case.build.drive.gearing
+    if gearing.way == "gearbox-kept":
+        return gearing.fixed_gear is None
+    if gearing.way == "gear-unit" and gearing.gear_unit is not None:
+        return seen.case.shelf.take(gearing.gear_unit.part, GearUnit).reverse
+    return False
 
 
 # What is wished: the path in the brief, the figure, whether more is better.

@@ -1,0 +1,255 @@
+"""How long does charging take? For each supply of the build, over the used charge and from 20 to 80 %."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from voltwright.assess.case import Case, celsius, origin_of
+from voltwright.assess.pack import Arrangement, arrangement, rest_voltage_at
+from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.supply import Limits, fits_station, inlet_of, limits_of, station_window, why_no_pins
+from voltwright.build.brief import Supply
+from voltwright.physics import cell as cell_law
+from voltwright.physics import charging as law
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.source import Source
+from voltwright.quantity.work import Node, greatest, leaf, work
+
+FIFTH, FOUR_FIFTHS = 0.2, 0.8
+END_HOURS = 20 * 3600.0  # s; charging ends at the capacity over 20 hours
+SHORT = 0.02  # of full; a charge that ends nearer than this to its aim counts as there
+USUAL_TRIP = "wltc-3b"
+CONDITION = "the condition for which the figure is given"
+FAMILIES = ("time_full", "time_20_80", "range_per_hour", "power_wall", "current_pack")
+
+
+@dataclass(frozen=True)
+class Bank:
+    """The pack as charging sees it, and the charges between which it is charged."""
+
+    made: Arrangement
+    source: Node
+    capacity: Node
+    ends: Node
+    empty: Node
+    full: Node
+
+    def rest(self, case: Case, charge: Node) -> Node:
+        return rest_voltage_at(case, self.made, charge)
+
+    def resistance(self, charge: Node) -> Node:
+        table, temperature = self.source.inputs["resistances"], self.source.inputs["temperature"]
+        each = work(
+            cell_law.cell_resistance, "Resistance of a cell", charge=charge, temperature=temperature, table=table
+        )
+        made = self.made
+        return work(
+            cell_law.pack_resistance,
+            "Resistance of the pack",
+            cells_series=made.cells_series,
+            cells_parallel=made.cells_parallel,
+            cell_ohm=each,
+            growth=made.growth,
+            modules_series=made.modules_series,
+            strings=made.strings,
+            links=made.links,
+        )
+
+
+def assess_charge(case: Case, sheet: Sheet) -> None:
+    """Enter every figure of the question `charge`."""
+    bank = _bank(case, sheet)
+    first = True
+    for index, supply in enumerate(case.build.supplies):
+        if any(supply.name == other.name for other in case.build.supplies[:index]):
+            continue
+        limits = _why_not(case, sheet, supply, bank) or limits_of(case, sheet, supply, index)
+        _supply(case, sheet, supply.name, bank, limits)
+        if supply.kind == "ac" and first:
+            first = False
+            _wall_energy(sheet, bank, limits)
+    if first:
+        sheet.lack("charge.wall_energy_full", "the build names no supply of alternating current")
+    _dc(case, sheet, bank)
+
+
+def _bank(case: Case, sheet: Sheet) -> Bank:
+    made, window = arrangement(case), case.build.pack.window
+    capacity = sheet.nodes["pack.capacity"]
+    hours = leaf(
+        END_HOURS,
+        "h",
+        "Hours of the current that ends a charge",
+        Origin("by definition", reason="a twentieth of the capacity", source=Source("typical-practice")),
+    )
+    source = {
+        "cells_series": made.cells_series,
+        "cells_parallel": made.cells_parallel,
+        "growth": made.growth,
+        "links": work(
+            cell_law.pack_links,
+            "Links of the pack",
+            modules_series=made.modules_series,
+            strings=made.strings,
+            links=made.links,
+        ),
+        "temperature": _temperature(case),
+        "table": case.open_circuit,
+        "resistances": _resistances(case),
+    }
+    return Bank(
+        made,
+        work(law.pack_source, "The pack while it is charged", **source),
+        capacity,
+        work(law.end_current, "Current that ends a charge", capacity=capacity, hours=hours),
+        case.leaf(window.empty, "Lowest charge that is used", "%"),
+        case.leaf(window.full, "Highest charge that is used", "%"),
+    )
+
+
+def _temperature(case: Case) -> Node:
+    heated = case.build.charging.target_temperature
+    if heated is not None:
+        return case.leaf(heated, "Cells are brought to this temperature for charging", "°C")
+    return constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
+
+
+def _resistances(case: Case) -> Node:
+    """Charging lasts: resistance over minutes where the cell's datasheet has it, else that over 10 s."""
+    table = case.cell.resistance_minutes
+    if table is None:
+        return case.resistance_10s
+    grid = table.grid("resistance of a cell over charge and temperature, minutes")
+    return leaf(grid, "mΩ", str(grid), origin_of(case.cell, "resistance_minutes"))
+
+
+def _why_not(case: Case, sheet: Sheet, supply: Supply, bank: Bank) -> str:
+    """Why a supply cannot charge this pack at all, before any limit is asked; empty where it can."""
+    cell, warm = case.cell, bank.source.inputs["temperature"].value
+    if not cell.temperature_charge_min.value <= warm <= cell.temperature_charge_max.value:
+        return "the cells must not be charged at this temperature (charging.target_temperature)"
+    if supply.kind == "ac" or why_no_pins(inlet_of(case)):
+        return ""
+    if fits_station(case, sheet, supply, bank.rest(case, bank.empty)).value:
+        return ""
+    lowest, highest = station_window(case, supply)
+    return (
+        f"the pack's voltage leaves what the station and the inlet bear ({lowest.value:.0f} to {highest.value:.0f} V)"
+    )
+
+
+def _supply(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits | str) -> None:
+    if isinstance(limits, str):
+        for family in FAMILIES:
+            sheet.lack(f"charge.{family}.{name}", limits)
+        return
+    fifth = constant(FIFTH, "%", "Charge", CONDITION, "s")
+    most = constant(FOUR_FIFTHS, "%", "Charge at the end", CONDITION, "s")
+    _span(case, sheet, f"charge.time_full.{name}", bank, limits, bank.empty, bank.full)
+    if bank.full.value < FOUR_FIFTHS:
+        sheet.lack(f"charge.time_20_80.{name}", "the highest charge that is used is below 80 %")
+    else:
+        _span(case, sheet, f"charge.time_20_80.{name}", bank, limits, fifth, most)
+    _range(case, sheet, name, bank)
+    _moment(case, sheet, name, bank, limits, fifth)
+
+
+def _inputs(bank: Bank, limits: Limits) -> dict[str, Node]:
+    return {"limits": limits.record, "pack": bank.source}
+
+
+def _reached(bank: Bank, limits: Limits, target: Node) -> Node:
+    inputs = _inputs(bank, limits)
+    return work(law.charge_reached, "Charge at which charging ends", target=target, end_current=bank.ends, **inputs)
+
+
+def _why_not_there(case: Case, bank: Bank, limits: Limits, start: Node, target: Node, end: Node) -> str:
+    """Why a charge does not get where it should; empty where it does."""
+    starts = limits.charger_starts
+    rest = bank.rest(case, start).value
+    if starts is not None and rest < starts.value:
+        return f"the charger works from {starts.value:.0f} V; at the start the pack rests at {rest:.0f} V"
+    if limits.current.value <= 0 or limits.power.value <= 0:
+        return "no power comes from this supply"
+    if end.value < target.value - SHORT:
+        return f"at full voltage the current has fallen to its end at {end.value:.0%} charge"
+    return ""
+
+
+def _span(case: Case, sheet: Sheet, key: str, bank: Bank, limits: Limits, start: Node, target: Node) -> None:
+    end = _reached(bank, limits, target)
+    why = _why_not_there(case, bank, limits, start, target, end)
+    if why:
+        sheet.lack(key, why)
+        return
+    sheet.add(
+        key, work(law.charging_time, "Time", start=start, end=end, capacity=bank.capacity, **_inputs(bank, limits))
+    )
+
+
+def _range(case: Case, sheet: Sheet, name: str, bank: Bank) -> None:
+    key, trip = f"charge.range_per_hour.{name}", case.build.brief.range_trip or USUAL_TRIP
+    time, spent = sheet.nodes.get(f"charge.time_20_80.{name}"), sheet.nodes.get(f"road.consumption.{trip}")
+    if time is None:
+        sheet.lack(key, sheet.reasons[f"charge.time_20_80.{name}"])
+        return
+    if spent is None:
+        why = sheet.reasons.get(f"road.consumption.{trip}", "")
+        sheet.lack(key, f"the consumption of the trip '{trip}' is not known" + (f": {why}" if why else ""))
+        return
+    between = {
+        "empty": constant(FIFTH, "%", "Charge at the start", CONDITION, "s"),
+        "full": constant(FOUR_FIFTHS, "%", "Charge at the end", CONDITION, "s"),
+    }
+    mean = work(
+        cell_law.mean_open_circuit_voltage, "Mean voltage of a cell from 20 to 80 %", table=case.open_circuit, **between
+    )
+    energy = work(
+        cell_law.usable_energy,
+        "Energy from 20 to 80 %",
+        cells_series=bank.made.cells_series,
+        mean_voltage=mean,
+        capacity=bank.capacity,
+        **between,
+    )
+    sheet.add(key, work(law.range_per_time, "Range gained", energy=energy, consumption=spent, time=time))
+
+
+def _moment(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits, charge: Node) -> None:
+    """Current and power at 20 % charge; the working shows which limit binds."""
+    keys = {each: f"charge.{each}.{name}" for each in ("current_pack", "power_wall")}
+    why = sheet.reasons.get(f"charge.time_20_80.{name}", "") if bank.full.value >= FOUR_FIFTHS else ""
+    if why:
+        for key in keys.values():
+            sheet.lack(key, why)
+        return
+    rest, resistance = bank.rest(case, charge), bank.resistance(charge)
+    known: dict[str, Any] = {"rest_voltage": rest, "resistance": resistance}
+    current = work(
+        law.charging_current, "Current", limit=limits.current, power=limits.power, most_voltage=limits.voltage, **known
+    )
+    made = sheet.add(keys["current_pack"], current)
+    power = work(law.charging_power, "Power into the pack", current=made, **known)
+    if limits.efficiency is not None:
+        power = work(law.power_from_wall, "Power from the wall", power=power, efficiency=limits.efficiency)
+    sheet.add(keys["power_wall"], power)
+
+
+def _wall_energy(sheet: Sheet, bank: Bank, limits: Limits | str) -> None:
+    key = "charge.wall_energy_full"
+    name = next((each for each in reversed(sheet.entered) if each.startswith("charge.time_full.")), "")
+    if isinstance(limits, str) or limits.efficiency is None or name not in sheet.nodes:
+        sheet.lack(key, sheet.reasons[name])
+        return
+    time = sheet.nodes[name]
+    stored = work(law.charging_energy, "Energy into the pack", **time.inputs)
+    sheet.add(key, work(law.energy_from_wall, "Energy from the wall", energy=stored, efficiency=limits.efficiency))
+
+
+def _dc(case: Case, sheet: Sheet, bank: Bank) -> None:
+    """1 where the pack can be charged by direct current at any station of the build, else 0."""
+    rest = bank.rest(case, bank.empty)
+    stations = [each for each in case.build.supplies if each.kind == "dc"]
+    fits = [fits_station(case, sheet, station, rest) for station in stations or [None]]
+    sheet.add("charge.dc_possible", fits[0] if len(fits) == 1 else greatest("Direct-current charging", fits))

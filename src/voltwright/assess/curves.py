@@ -1,0 +1,267 @@
+"""What the plots show, as numbers: traction, power of the pack, a trip, range, charging, and where the energy went."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from voltwright.assess.case import Case, celsius
+from voltwright.assess.drive import Gears, gears_of
+from voltwright.assess.pack import arrangement, least_voltage, resistance_at, rest_voltage_at
+from voltwright.assess.resistance import CONDITION, Resistance, resistance_of
+from voltwright.assess.sheet import Sheet, constant
+from voltwright.physics import cell, motor, pace, road_load
+from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Series
+from voltwright.quantity.units import Unit
+from voltwright.quantity.work import Node, evaluate_all, least, total, work
+
+GRADES = (0.0, 0.05, 0.10, 0.20, 0.30)
+CHARGES = tuple(step / 100 for step in range(101))
+CELSIUS = tuple(float(each) for each in range(-20, 46))
+_STEPS: Any = np.arange(161) / 160
+_STANDING = 0.1  # m/s; a power has no force at standstill
+
+SPEED = Axis("Road speed", Unit("km/h"))
+FORCE = Axis("Force at the wheels", Unit("kN"), 1)
+CHARGE = Axis("Charge", Unit("%"))
+POWER = Axis("Power", Unit("kW"), 1)
+
+
+@dataclass(frozen=True)
+class Gear:
+    """One gear that is used: its name, and turns of the motor for one of the wheels."""
+
+    name: str
+    ratio: Node
+
+
+def gears_used(case: Case, gears: Gears) -> tuple[Gear, ...]:
+    """Every gear that is used, the lowest first, as a gearbox numbers them."""
+    fixed = case.build.drive.gearing.fixed_gear
+    if len(gears.every) == 1:
+        return (Gear(f"gear {fixed}" if fixed else "the one gear", gears.highest),)
+    return tuple(Gear(f"gear {number}", ratio) for number, ratio in enumerate(gears.every, 1))
+
+
+def wheel_force_at(case: Case, sheet: Sheet, gear: Gear, speeds: Any) -> Any:
+    """The most that the motor pushes in a gear at road speeds [m/s], as an array. [N]
+
+    Torque up to a speed, power beyond, by the figures of the drive: pack at 80 % and 25 °C.
+    """
+    held, (gears, _) = resistance_of(case, sheet), gears_of(case)
+    assert held is not None
+    assert gears is not None
+    assert case.motor is not None
+    torque = work(
+        motor.wheel_torque,
+        "Torque",
+        torque=case.leaf(case.motor.torque_peak, "Peak torque of the motor"),
+        ratio=gear.ratio,
+        efficiency=gears.efficiency,
+    )
+    speed = constant(1.0, "km/h", "Speed", CONDITION)
+    by_torque = work(pace.force_of_torque, "Force of the torque", torque=torque, wheel_radius=held.radius)
+    by_power = work(pace.force_of_power, "Force of the power", power=sheet.nodes["drive.power_peak"], speed=speed)
+    return _over(least("Force", [by_torque, by_power]), {id(speed): np.maximum(speeds, _STANDING)})
+
+
+def road_load_at(held: Resistance, grade: float, speeds: Any) -> Any:
+    """What holds the laden car back on a slope at road speeds [m/s], as an array. [N]"""
+    speed, slope = constant(1.0, "km/h", "Speed", CONDITION), constant(grade, "%", "Slope", CONDITION)
+    through = work(road_load.air_speed, "Speed through the air", speed=speed, wind=held.wind)
+    weight = {"mass": held.mass, "gravity": held.gravity, "grade": slope}
+    air = {"density": held.density, "drag_area": held.drag_area, "air_speed": through}
+    terms = [
+        work(road_load.rolling_resistance, "Tyres", coefficient=held.rolling, **weight),
+        work(road_load.grade_force, "Slope", **weight),
+        work(road_load.linear_resistance, "Bearings", linear=held.linear, speed=speed),
+        work(road_load.aerodynamic_drag, "Air", **air),
+    ]
+    return _over(total("Road load", terms), {id(speed): speeds})
+
+
+def grip_of(case: Case, sheet: Sheet, held: Resistance) -> float:
+    """What the driven tyres hold on a level road. [N]"""
+    driven = case.build.donor.drive_line.driven_axle
+    level = constant(0.0, "%", "Slope", CONDITION)
+    inputs = {"grip": held.grip, "mass": held.mass, "gravity": held.gravity, "grade": level}
+    if driven == "both":
+        return work(road_load.traction_limit_all, "What the tyres hold", **inputs).value
+    law = road_load.traction_limit_front if driven == "front" else road_load.traction_limit_rear
+    where = {
+        "behind_front": sheet.nodes["mass.cg_x_laden"],
+        "height": sheet.nodes["mass.cg_height_laden"],
+        "wheelbase": case.leaf(case.build.donor.size.wheelbase, "Wheelbase", "m"),
+    }
+    return work(law, "What the tyres hold", **inputs, **where).value
+
+
+def traction_plot(case: Case, sheet: Sheet) -> Lines | None:
+    """Force at the wheels in each gear against what the road asks; None where the sheet has no top speed."""
+    held, (gears, _), top = resistance_of(case, sheet), gears_of(case), sheet.nodes.get("road.top_speed")
+    if held is None or gears is None or case.motor is None or top is None:
+        return None
+    end = math.ceil(1.15 * top.value * 3.6 / 10) * 10 / 3.6
+    speeds = end * _STEPS
+    turning = case.leaf(case.motor.speed_max, "Highest speed of the motor")
+    lines: list[Series] = []
+    for gear in gears_used(case, gears):
+        fastest = work(motor.road_speed, "Speed", turning=turning, ratio=gear.ratio, wheel_radius=held.radius).value
+        force, inside = wheel_force_at(case, sheet, gear, speeds), speeds <= fastest
+        lines.append(Series(gear.name, _many(speeds * 3.6), _some(force / 1000, inside), named_at="start"))
+    for grade in GRADES:
+        words = f"{grade:.0%} slope".replace("%", " %") if grade else "level road"
+        load = _many(road_load_at(held, grade, speeds) / 1000)
+        lines.append(Series(words, _many(speeds * 3.6), load, role="reference"))
+    marks = (
+        Mark("y", grip_of(case, sheet, held) / 1000, "what the tyres hold:"),
+        Mark("x", top.value * 3.6, "top speed"),
+    )
+    return Lines(
+        "Force at the wheels against the road",
+        "The most force at the wheels over road speed in each gear, level until power limits it and falling beyond, against "
+        "what the laden car needs on slopes of 0, 5, 10, 20 and 30 % and what the driven tyres hold.",
+        SPEED,
+        (Panel(FORCE, tuple(lines), marks, low=0.0),),
+    )
+
+
+def power_at(case: Case, sheet: Sheet, charge: Any, kelvin: Any) -> Any:
+    """Power of the pack for 10 s within every limit, over arrays of charge [1] and cell temperature [K]. [W]"""
+    made = arrangement(case)
+    at, warm = constant(0.5, "%", "Charge", CONDITION), constant(celsius(25), "°C", "Cell temperature", CONDITION)
+    source = {"rest_voltage": rest_voltage_at(case, made, at), "resistance": resistance_at(case, made, at, warm)}
+    limits = {"limit": sheet.nodes["pack.current_peak"], "least_voltage": least_voltage(case, sheet)}
+    current = work(cell.greatest_current, "Current within every limit", **limits, **source)
+    power = work(cell.power_at_current, "Power", current=current, **source)
+    return _over(power, {id(at): charge, id(warm): kelvin})
+
+
+def power_map(case: Case, sheet: Sheet) -> Heat:
+    """Power of the pack for 10 s over charge and temperature."""
+    shape = (len(CELSIUS), len(CHARGES))
+    charge: Any = np.broadcast_to(np.array(CHARGES), shape)
+    kelvin: Any = np.broadcast_to(np.array([celsius(each) for each in CELSIUS])[:, None], shape)
+    power: Any = power_at(case, sheet, charge.ravel(), kelvin.ravel()).reshape(shape)
+    lowest, highest = case.cell.temperature_discharge_min.value, case.cell.temperature_discharge_max.value
+    allowed = [lowest - 1e-9 <= celsius(each) <= highest + 1e-9 for each in CELSIUS]
+    window = case.build.pack.window
+    return Heat(
+        "Power of the pack for 10 s",
+        "A map of the power that the pack gives for 10 s, which falls towards an empty and towards a cold pack, with lines of "
+        "equal power and the ends of the charge that is used.",
+        CHARGE,
+        Axis("Temperature of the cells", Unit("°C")),
+        POWER,
+        tuple(100 * each for each in CHARGES),
+        CELSIUS,
+        tuple(
+            tuple(float(each) / 1000 if may else None for each in row) for row, may in zip(power, allowed, strict=True)
+        ),
+        _full_power_lost(sheet, allowed),
+        (Mark("x", 100 * window.empty.value, "used from"), Mark("x", 100 * window.full.value, "used to")),
+        gap="the cells may not be discharged at this temperature",
+    )
+
+
+def _full_power_lost(sheet: Sheet, allowed: Sequence[bool]) -> tuple[Series, ...]:
+    """The figure of the charge below which the motor's full power is lost, reworked at each temperature.
+
+    Along the right edge it is never there, along the left edge never lost.
+    """
+    node = sheet.nodes.get("pack.full_power_lost_below")
+    warm = node.inputs.get("temperature") if node else None
+    if node is None or warm is None:
+        return ()
+    charges: Any = _over(node, {id(warm): np.array([celsius(each) for each in CELSIUS])})
+    points = [
+        (100 * float(charge), height) for charge, height, may in zip(charges, CELSIUS, allowed, strict=True) if may
+    ]
+    words = "left of it the motor’s full power is lost"
+    return (Series(words, tuple(x for x, _ in points), tuple(y for _, y in points), role="limit"),) if points else ()
+
+
+def _over(node: Node, draws: dict[int, Any]) -> Any:
+    """The tree reworked over arrays for some of its leaves (by id)."""
+    return evaluate_all({"": node}, draws)[""]
+
+
+def _many(values: Sequence[Number] | Any) -> tuple[Number, ...]:
+    return tuple(None if each is None else float(each) for each in values)
+
+
+def _some(values: Any, inside: Any) -> tuple[Number, ...]:
+    return tuple(float(each) if here else None for each, here in zip(values, inside, strict=True))
+
+
+def trip_plot(
+    seconds: Sequence[float],
+    target_kmh: Sequence[Number],
+    speed_kmh: Sequence[Number],
+    power_kw: Sequence[Number],
+    charge: Sequence[Number],
+    *,
+    name: str = "",
+) -> Lines:
+    """A trip over time: speed asked and driven [km/h], power from the pack [kW], charge [1]."""
+    time = _many(np.asarray(seconds, dtype=float) / 60)
+    share = tuple(None if each is None else 100 * float(each) for each in charge)
+    speeds = (
+        Series("asked", time, _many(target_kmh), role="compare", named_at="above"),
+        Series("driven", time, _many(speed_kmh), named_at="above"),
+    )
+    return Lines(
+        f"A trip: {name}" if name else "A trip",
+        "Three lines over the time of one trip: road speed as asked and as driven, power from the pack, and charge.",
+        Axis("Time", Unit("min")),
+        (
+            Panel(SPEED, speeds, low=0.0),
+            Panel(Axis("Power from the pack", Unit("kW"), 1), (Series("power", time, _many(power_kw)),)),
+            Panel(CHARGE, (Series("charge", time, share),), low=0.0, high=100.0),
+        ),
+    )
+
+
+def range_plot(
+    speeds: Sequence[float], km: Sequence[Number], low: Sequence[Number] = (), high: Sequence[Number] = ()
+) -> Lines:
+    """Range [km] at steady speeds [km/h], with its band from 5 to 95 % where it is known."""
+    line = Series("range", _many(speeds), _many(km), _many(low), _many(high))
+    return Lines(
+        "Range at a steady speed",
+        f"Range over steady road speed, shorter the faster one drives{', with its likely band' if line.low else ''}.",
+        SPEED,
+        (Panel(Axis("Range", Unit("km")), (line,), low=0.0),),
+    )
+
+
+def charging_plot(
+    hours: Sequence[float], power_kw: Sequence[Number], charge: Sequence[Number], *, name: str = ""
+) -> Lines:
+    """A charge over time: power into the pack [kW] and charge [1]."""
+    time = _many(hours)
+    share = tuple(None if each is None else 100 * float(each) for each in charge)
+    return Lines(
+        f"Charging: {name}" if name else "Charging",
+        "Two lines over the time of charging: power into the pack, and charge.",
+        Axis("Time", Unit("h"), 1),
+        (
+            Panel(Axis("Power into the pack", Unit("kW"), 1), (Series("power", time, _many(power_kw)),), low=0.0),
+            Panel(CHARGE, (Series("charge", time, share),), low=0.0, high=100.0),
+        ),
+    )
+
+
+def energy_plot(names: Sequence[str], kwh: Sequence[float], *, name: str = "") -> Bars:
+    """Where the energy went [kWh]: parts that add up to what left the pack."""
+    return Bars(
+        f"Where the energy went: {name}" if name else "Where the energy went",
+        f"One bar for each of the {len(names)} parts of the energy that left the pack, with its share.",
+        Axis("Energy", Unit("kWh"), 2),
+        tuple(names),
+        tuple(float(each) for each in kwh),
+    )

@@ -1,0 +1,159 @@
+"""How far, how much, how quick: every trip driven by simulation until the pack is empty, and the sprint at full power.
+
+Laden, in air of 20 °C and with cells of 25 °C at the start; altitude and wind are those of the duty.
+"""
+
+from __future__ import annotations
+
+from voltwright.assess.case import Case
+from voltwright.assess.resistance import CONDITION
+from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.simulated_car import Simulated, simulated_car
+from voltwright.kernels import journey as run
+from voltwright.kernels import trip as endings
+from voltwright.parts.trips import Trip, trip, trip_names
+from voltwright.physics import consumption
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.work import Node, leaf, work
+
+FAMILIES = ("road.consumption", "road.consumption_wall", "road.range")
+TIMES = {"road.time_0_50": (0.0, 50.0), "road.time_0_100": (0.0, 100.0), "road.time_80_120": (80.0, 120.0)}
+STEADY_STEP = 10  # s: a steady speed asks for no finer one
+PARTS = tuple(name for name in run.PARTS if name != "kinetic")
+
+
+def assess_trips(case: Case, sheet: Sheet) -> None:
+    """Enter every figure of the question `road` that a simulation answers."""
+    known = journeys(case)
+    made = simulated_car(case, sheet)
+    if made is None:
+        why = sheet.reasons.get("road.top_speed") or sheet.reasons.get("drive.power_peak", "the car is not known")
+        keys = [f"{family}.{name}" for name in known for family in FAMILIES]
+        for key in (*TIMES, *keys, *(f"road.energy.{part}" for part in PARTS)):
+            sheet.lack(key, why)
+        return
+    sheet.simulated = made
+    _times(sheet, made)
+    for name, asked in known.items():
+        _trip(case, sheet, made, name, asked)
+    _energy(case, sheet, made, known)
+
+
+def journeys(case: Case) -> dict[str, run.Journey]:
+    """Every trip that is driven: those of law, steady speeds, and the duty's own traces under the names of its trips."""
+    found = {name: journey_of(trip(name)) for name in trip_names()}
+    return found | {name: journey_of(trace, name) for name, trace in case.traces.items()}
+
+
+def journey_of(known: Trip, name: str = "") -> run.Journey:
+    """A trip as the simulation takes it."""
+    if known.name.startswith("steady-") and not known.grade:
+        speeds = known.speed[::STEADY_STEP]
+        return run.journey(name or known.name, known.title, speeds, step=float(STEADY_STEP))
+    return run.journey(name or known.name, known.title, known.speed, known.grade)
+
+
+def main_trip(case: Case) -> str:
+    """The trip by which the customer judges the range."""
+    wish = case.build.brief.range_trip
+    by_duty = {each.name: each.trip or each.name for each in case.build.duty.trips}
+    return by_duty.get(wish, wish) if wish else "wltc-3b"
+
+
+def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journey) -> None:
+    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    way = leaf(asked, "1", asked.title, origin)
+    driven = work(run.drive_until_empty, f"Driven until empty: {asked.title}", car=made.car, cells=made.cells, asked=way)
+    sheet.driven[name] = driven
+    outcome: run.Driven = driven.value
+    if outcome.status != endings.EMPTY and outcome.trips == 1:
+        for family in FAMILIES:
+            sheet.lack(f"{family}.{name}", why_not(asked, outcome))
+        return
+    far = work(run.way_of, "Way driven", driven=driven)
+    sheet.add(f"road.range.{name}", far)
+    energy = work(run.energy_of, "Energy at the battery", "kWh", driven=driven)
+    sheet.add(f"road.consumption.{name}", work(consumption.energy_by_way, "Consumption", energy=energy, way=far))
+    _wall(case, sheet, name, driven, far)
+
+
+def why_not(asked: run.Journey, outcome: run.Driven) -> str:
+    """Why a car cannot do a trip, in words."""
+    if outcome.status == endings.FLAT:
+        return f"the pack cannot give what '{asked.title}' asks"
+    limit = max(outcome.held, key=lambda name: outcome.held[name], default="")
+    if outcome.status == endings.STUCK or not limit:
+        return f"the car comes to a standstill on '{asked.title}'"
+    lost = 100 * (1 - outcome.way / asked.way)
+    return (
+        f"the car falls behind on '{asked.title}' by {lost:.0f} % of the way: "
+        f"{limit} holds it back for {outcome.held[limit]:.0f} s of {outcome.time:.0f} s"
+    )
+
+
+def _wall(case: Case, sheet: Sheet, name: str, driven: Node, far: Node) -> None:
+    key = f"road.consumption_wall.{name}"
+    if case.charger is None:
+        sheet.lack(key, "the build names no charger")
+        return
+    chemistry = work(run.chemistry_of, "Energy from the chemistry of the cells", "kWh", driven=driven)
+    power = case.leaf(case.charger.power, "Power of the charger")
+    rest = sheet.nodes["pack.voltage_nominal"]
+    current = work(consumption.current_of_power, "Charging current", power=power, voltage=rest)
+    kept = work(
+        consumption.charging_efficiency,
+        "Efficiency of the cells when they are charged",
+        rest_voltage=rest,
+        resistance=sheet.nodes["pack.resistance"],
+        current=current,
+    )
+    efficiency = case.leaf(case.charger.efficiency, "Efficiency of the charger", "%")
+    wall = work(
+        consumption.wall_energy,
+        "Energy from the wall",
+        "kWh",
+        chemistry=chemistry,
+        cell_efficiency=kept,
+        charger_efficiency=efficiency,
+    )
+    sheet.add(key, work(consumption.energy_by_way, "Consumption at the wall", energy=wall, way=far))
+
+
+def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journey]) -> None:
+    """Where the energy of the customer's trip went."""
+    name = main_trip(case)
+    if f"road.range.{name}" not in sheet.nodes:
+        why = sheet.reasons.get(f"road.range.{name}", f"there is no trip '{name}'")
+        for part in PARTS:
+            sheet.lack(f"road.energy.{part}", why)
+        return
+    asked = known[name]
+    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    once = work(
+        run.drive_once, f"Driven once: {asked.title}", car=made.car, cells=made.cells,
+        asked=leaf(asked, "1", asked.title, origin),
+    )  # fmt: skip
+    sheet.driven_once = once
+    far = work(run.way_of, "Way driven", driven=once)
+    for part in PARTS:
+        which = leaf(part, "1", f"Part: {part}", Origin("by definition", reason="the part that is asked for"))
+        energy = work(run.part_of, f"Energy for {part}", "kWh", driven=once, part=which)
+        sheet.add(f"road.energy.{part}", work(consumption.energy_by_way, "By the way", energy=energy, way=far))
+
+
+def _times(sheet: Sheet, made: Simulated) -> None:
+    sprint = work(run.sprint, "Sprint at full power", car=made.sprinter, cells=made.cells, rise=made.rise)
+    reached: run.Sprint = sprint.value
+    for key, (slow, fast) in TIMES.items():
+        time = reached.times[fast / 3.6]
+        if time != time:
+            sheet.lack(key, f"the car does not reach {fast:.0f} km/h")
+            continue
+        node = work(
+            run.time_between_of,
+            "Time",
+            sprint=sprint,
+            slow=constant(slow / 3.6, "km/h", "From", CONDITION, "v_1"),
+            fast=constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
+        )
+        sheet.add(key, node)

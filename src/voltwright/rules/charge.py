@@ -1,0 +1,273 @@
+"""Charging: do supply, cable, inlet, charger and pack suit each other, and is there time for it?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.assess.supply import binding, fits_station, has_dc_pins, inlet_of, station_window
+from voltwright.build.brief import Supply
+from voltwright.quantity.figure import fixed
+from voltwright.quantity.work import Node
+from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, rule, volts, whole_down, whole_up
+
+NIGHT = 12 * 3600.0  # s; common practice: home by eight, away by eight
+LEAST_PILOT = 6.0  # A
+SOCKET = 13.0  # A; common practice: more than a household socket bears for hours
+LINE_TO_NEUTRAL = 300.0  # V; the highest in use is 277 V
+HELD_BACK = 0.95
+
+
+def _supplies(seen: Assessed, kind: str) -> Iterator[Supply]:
+    yield from (each for each in seen.case.build.supplies if each.kind == kind)
+
+
+@rule
+def supplies(seen: Assessed) -> Iterator[Finding]:
+    """Does the build say where the car will be charged, and are the supplies told apart?"""
+    names = [each.name for each in seen.case.build.supplies]
+    if not names:
+        yield Finding(
+            key="charge.no_supply",
+            severity="note",
+            title="The build names no supply",
+            detail="Without one nobody can say how long charging takes.",
+            remedy="Enter the customer's socket or charging point under supplies.",
+        )
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        yield Finding(
+            key="charge.same_name",
+            severity="caution",
+            title="Two supplies have the same name",
+            detail=f"Only the first of those called {', '.join(twice)} is worked out.",
+            remedy=f"Call the second one {twice[0]}-2.",
+        )
+
+
+@rule
+def inlet(seen: Assessed) -> Iterator[Finding]:
+    """Is there an inlet with the pins that each supply needs?"""
+    fitted = inlet_of(seen.case)
+    if fitted is None and seen.case.build.supplies:
+        yield Finding(
+            key="charge.no_inlet",
+            severity="caution",
+            title="The build names no inlet",
+            detail="The cable has nothing to plug into, and no limit of an inlet is known.",
+            clause="IEC 62196",
+            remedy="Name it under charging.inlet.",
+        )
+    if fitted is None or has_dc_pins(fitted):
+        return
+    for supply in _supplies(seen, "dc"):
+        yield Finding(
+            key=f"charge.dc_inlet.{supply.name}",
+            severity="caution",
+            title=f"The car cannot use the supply {supply.name}",
+            detail=f"It gives direct current; {fitted.title} has no pins for that.",
+            limit="pins for direct current",
+            value=fitted.standard,
+            clause="IEC 62196-3",
+            remedy="A combined inlet, with contactors, fuse and the communication that a station asks for; or tell the customer "
+            "that such stations are of no use to the car.",
+        )
+
+
+@rule
+def station_voltage(seen: Assessed) -> Iterator[Finding]:
+    """Does the pack stay within the voltage of each station of direct current?"""
+    if not has_dc_pins(inlet_of(seen.case)):
+        return
+    rest, full = _rest_empty(seen), seen.si("pack.voltage_full")
+    assert full is not None
+    for supply in _supplies(seen, "dc"):
+        fits = fits_station(seen.case, seen.sheet, supply, rest)
+        if fits.value or fits.is_leaf:
+            continue
+        low, high = station_window(seen.case, supply)[0].value, fits.inputs["most_voltage"].value
+        below = exceeds(low, rest.value)
+        yield Finding(
+            key=f"charge.station_voltage.{supply.name}",
+            severity="caution",
+            title=f"The voltage of the pack does not suit the station {supply.name}",
+            detail=f"From its lowest used charge to full the pack has {volts(rest.value)} to {volts(full)}; "
+            f"station and inlet work from {volts(low)} to {volts(high)}. The station will refuse to start.",
+            limit=volts(low if below else high),
+            value=volts(rest.value if below else full),
+            margin=volts(rest.value - low if below else high - full),
+            clause="window of the station; where none is entered, common practice",
+            remedy=_series_for(seen, rest.value, full, low, high),
+        )
+
+
+def _rest_empty(seen: Assessed) -> Node:
+    """The pack at rest at its lowest used charge."""
+    from voltwright.assess.pack import arrangement, rest_voltage_at
+
+    empty = seen.case.leaf(seen.case.build.pack.window.empty, "Lowest charge that is used", "%")
+    return rest_voltage_at(seen.case, arrangement(seen.case), empty)
+
+
+def _series_for(seen: Assessed, rest: float, full: float, low: float, high: float) -> str:
+    series = seen.case.build.pack.series
+    fewest, most = whole_up(low / rest * series), whole_down(high / full * series)
+    if fewest > most:
+        return "A station of a wider window, or charge with the on-board charger alone."
+    return (
+        f"{fewest} to {most} of these modules in series (now {series}), where every other device bears their full voltage; "
+        "or charge with the on-board charger alone."
+    )
+
+
+@rule
+def station_current(seen: Assessed) -> Iterator[Finding]:
+    """Can a station give more than the cells may take?"""
+    limit, fitted = seen.si("pack.current_charge"), inlet_of(seen.case)
+    if limit is None or not has_dc_pins(fitted):
+        return
+    for supply in _supplies(seen, "dc"):
+        if not exceeds(supply.current.value, limit) or f"charge.time_full.{supply.name}" not in seen.sheet.nodes:
+            continue
+        may = amperes(math.floor(limit))
+        yield Finding(
+            key=f"charge.station_current.{supply.name}",
+            severity="caution",
+            title=f"The station {supply.name} can give more than the cells may take",
+            detail=f"It gives up to {amperes(supply.current.value)}; the pack may be charged with {may}. The car must ask for no more, "
+            "less still when cold, and open its contactors if the station does not obey.",
+            limit=amperes(limit),
+            value=amperes(supply.current.value),
+            margin=amperes(limit - supply.current.value),
+            clause="the cell maker's charging current",
+            remedy=f"Set the greatest charging current of the BMS to {may}, and prove that the station follows it.",
+        )
+
+
+@rule
+def bottleneck(seen: Assessed) -> Iterator[Finding]:
+    """What holds the charger back?"""
+    charger, placed = seen.case.charger, seen.case.build.charging.charger
+    if charger is None or placed is None:
+        return
+    for supply in _supplies(seen, "ac"):
+        current = seen.sheet.nodes.get(f"charge.current_pack.{supply.name}")
+        whole = charger.power.value * placed.count
+        if current is None or current.inputs["power"].value >= HELD_BACK * whole:
+            continue
+        given = current.inputs["power"].value
+        yield Finding(
+            key=f"charge.bottleneck.{supply.name}",
+            severity="note",
+            title=f"The charger does not get its full power from the supply {supply.name}",
+            detail=f"Of {kilowatts(whole)} it can give {kilowatts(given)}. What holds it back: {_cause(seen, supply, current)}.",
+            limit=kilowatts(whole),
+            value=kilowatts(given),
+            margin=kilowatts(given - whole),
+            clause="IEC 61851-1: the least of socket, control pilot, cable and charger",
+            remedy=f"Nothing, if {_hours(seen, supply)} will do; else mend what holds it back.",
+        )
+
+
+def _cause(seen: Assessed, supply: Supply, current: Node) -> str:
+    charger = seen.case.charger
+    assert charger is not None
+    holds = binding(current.inputs["power"])
+    fitted = inlet_of(seen.case)
+    offered = min(supply.phases, fitted.phases if fitted else supply.phases)
+    if "wall_power" not in holds.inputs:
+        return f"{_phase_words(offered)}, and the charger is made for {charger.phases}"
+    wall = binding(holds.inputs["wall_power"])
+    if "current" not in wall.inputs:
+        return f"{wall.label[0].lower()}{wall.label[1:]}, {kilowatts(wall.value)}"
+    line = binding(wall.inputs["current"])
+    words = f"{line.label[0].lower()}{line.label[1:]}, {amperes(line.value)}"
+    if offered < charger.phases:
+        return f"{_phase_words(offered)} instead of {charger.phases}, and {words}"
+    return f"{words}; the car uses {_phase_words(charger.phases)} of {supply.phases}" if _idle(seen, supply) else words
+
+
+def _idle(seen: Assessed, supply: Supply) -> bool:
+    """Whether phases of the supply stay without use."""
+    charger, placed = seen.case.charger, seen.case.build.charging.charger
+    return charger is not None and placed is not None and charger.phases * placed.count < supply.phases
+
+
+def _phase_words(count: int) -> str:
+    return "one phase" if count == 1 else f"{count} phases"
+
+
+def _hours(seen: Assessed, supply: Supply) -> str:
+    time = seen.si(f"charge.time_full.{supply.name}")
+    return "the time" if time is None else f"{fixed(time / 3600, 1)} h"
+
+
+@rule
+def overnight(seen: Assessed) -> Iterator[Finding]:
+    """Is the car full again in the morning?"""
+    for supply in _supplies(seen, "ac"):
+        time = seen.si(f"charge.time_full.{supply.name}")
+        if time is None or not exceeds(time, NIGHT):
+            continue
+        share = NIGHT / time
+        yield Finding(
+            key=f"charge.overnight.{supply.name}",
+            severity="note",
+            title=f"A night at the supply {supply.name} does not fill the pack",
+            detail=f"From the lowest to the highest used charge takes {_hours(seen, supply)}; a night brings {share:.0%} of that.",
+            limit=f"{fixed(NIGHT / 3600, 1)} h",
+            value=_hours(seen, supply),
+            margin=f"{fixed((NIGHT - time) / 3600, 1)} h",
+            clause="common practice: twelve hours at home",
+            remedy=f"{fixed(time / NIGHT, 1)} times the power fills it in a night; or tell the customer.",
+        )
+
+
+@rule
+def mains(seen: Assessed) -> Iterator[Finding]:
+    """Are voltage and current of each socket such as a car can use?"""
+    for supply in _supplies(seen, "ac"):
+        if supply.voltage is not None and exceeds(supply.voltage.value, LINE_TO_NEUTRAL):
+            yield Finding(
+                key=f"charge.line_voltage.{supply.name}",
+                severity="caution",
+                title=f"The voltage of the supply {supply.name} looks like that between two lines",
+                detail="A charger hangs between a line and neutral (or the two lines of a split phase); power and time come out wrong.",
+                limit=volts(LINE_TO_NEUTRAL),
+                value=volts(supply.voltage.value),
+                margin=volts(LINE_TO_NEUTRAL - supply.voltage.value),
+                clause="common practice: at most 277 V line to neutral",
+                remedy=f"Write {volts(supply.voltage.value / math.sqrt(3))} if this is the voltage between two lines of three.",
+            )
+        if supply.current.value < LEAST_PILOT:
+            yield Finding(
+                key=f"charge.pilot_least.{supply.name}",
+                severity="caution",
+                title=f"No control pilot can offer so little as the supply {supply.name} gives",
+                detail="A charging point that says its limit offers 6 A or nothing; the car would draw more than the socket bears.",
+                limit=amperes(LEAST_PILOT),
+                value=amperes(supply.current.value),
+                margin=amperes(supply.current.value - LEAST_PILOT),
+                clause="IEC 61851-1, annex A",
+                remedy="Another socket, or a charger that can itself be set to less.",
+            )
+
+
+@rule
+def electrician(seen: Assessed) -> Iterator[Finding]:
+    """Does a supply need work on the house?"""
+    strong = [each for each in _supplies(seen, "ac") if each.phases > 1 or exceeds(each.current.value, SOCKET)]
+    if not strong:
+        return
+    most = max(each.current.value for each in strong)
+    yield Finding(
+        key="charge.electrician",
+        severity="caution",
+        title="A supply of this size is work for a licensed electrician",
+        detail=f"Full current for hours is more than a household socket bears ({', '.join(each.name for each in strong)}). Circuit, "
+        "breaker, residual current device and earthing must be made and tested for it; local codes decide.",
+        limit=amperes(SOCKET),
+        value=amperes(most),
+        clause="local wiring rules; 13 A is common practice, no source",
+        remedy="Ask the customer for the electrician's test sheet of the charging point before the car is handed over.",
+    )

@@ -1,0 +1,119 @@
+"""The trailer of the brief, and whether a coast-down can be that of this car."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.quantity.figure import fixed
+from voltwright.rules.finding import Assessed, Finding, exceeds, rule
+
+_PLATE = "the limit on the donor's plate or papers"
+
+
+def _tow(seen: Assessed) -> float:
+    """Mass of the trailer, at the upper end of what it may be. [kg]"""
+    entry = seen.case.build.brief.tow
+    return 0.0 if entry is None else max(entry.value, entry.spread.high)
+
+
+@rule
+def trailer_limit(seen: Assessed) -> Iterator[Finding]:
+    """May the car tow the trailer of the brief?"""
+    tow, limits = _tow(seen), seen.case.build.donor.limits
+    braked, unbraked = limits.trailer_braked, limits.trailer_unbraked
+    if not tow:
+        return
+    if braked is None and unbraked is None:
+        yield Finding(
+            key="towing.limit_unknown",
+            severity="caution",
+            title="Nobody knows what the car may tow",
+            detail=f"The brief asks for a trailer of {seen.kg(tow)}; the build names no limit for one.",
+            value=seen.kg(tow),
+            clause=_PLATE,
+            remedy="Enter donor.limits.trailer_braked and trailer_unbraked from the plate or the papers. "
+            "A car without such a limit may tow nothing.",
+        )
+    elif braked is not None and exceeds(tow, braked.value):
+        most = braked.value
+        yield Finding(
+            key="towing.trailer_limit",
+            severity="stop",
+            title="The trailer is heavier than the car may tow",
+            detail=f"The brief asks for {seen.kg(tow)}; the donor may tow {seen.kg(most)}, with brakes on the trailer.",
+            limit=seen.kg(most),
+            value=seen.kg(tow),
+            margin=seen.kg(most - tow),
+            clause=_PLATE,
+            remedy=f"Agree on a trailer of at most {seen.kg(most)} (brief.tow). More power does not raise what chassis and brakes bear.",
+        )
+
+
+@rule
+def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
+    """May the trailer be without brakes of its own?"""
+    tow, limits = _tow(seen), seen.case.build.donor.limits
+    braked, unbraked = limits.trailer_braked, limits.trailer_unbraked
+    if unbraked is not None and exceeds(tow, unbraked.value):
+        yield Finding(
+            key="towing.brakes",
+            severity="caution" if braked is not None else "stop",
+            title="The trailer must have brakes of its own",
+            detail=f"Without brakes on the trailer the donor may tow {seen.kg(unbraked.value)}; the brief asks for {seen.kg(tow)}.",
+            limit=seen.kg(unbraked.value),
+            value=seen.kg(tow),
+            margin=seen.kg(unbraked.value - tow),
+            clause=_PLATE,
+            remedy=f"See that the trailer has brakes, and enter donor.limits.trailer_braked; or tow at most {seen.kg(unbraked.value)}.",
+        )
+
+
+@rule
+def train_limit(seen: Assessed) -> Iterator[Finding]:
+    """Do the laden car and its trailer together stay within what the train may weigh?"""
+    tow, laden, entry = _tow(seen), seen.si("mass.laden"), seen.case.build.donor.limits.train
+    if not tow or laden is None or entry is None or not exceeds(laden + tow, entry.value):
+        return
+    left = float(max(0, math.floor(entry.value - laden)))
+    yield Finding(
+        key="towing.train_limit",
+        severity="stop",
+        title="Car and trailer together are too heavy",
+        detail=f"The laden car weighs {seen.text('mass.laden')} and the trailer {seen.kg(tow)}; "
+        f"together they may weigh {seen.kg(entry.value)}.",
+        limit=seen.kg(entry.value),
+        value=seen.kg(laden + tow),
+        margin=seen.kg(entry.value - laden - tow),
+        clause=_PLATE,
+        remedy=f"Tow at most {seen.kg(left)} with this load, or load less: what the pack added, the trailer must lose.",
+    )
+
+
+# What cars on road tyres have: rolling resistance, and drag area in m². Common practice, no source.
+_ROLLING, _DRAG = (0.006, 0.035), (0.35, 3.5)
+
+
+@rule
+def coast_down_likely(seen: Assessed) -> Iterator[Finding]:
+    """Does the coast-down give a car that can be?"""
+    held = seen.case.resistance
+    if seen.case.road_load is None or held is None:
+        return
+    rolling, drag = held.rolling.value, held.drag_area.value
+    for name, value, unit, (low, high) in (
+        ("rolling resistance", rolling, "", _ROLLING),
+        ("drag area", drag, " m²", _DRAG),
+    ):
+        if low <= value <= high:
+            continue
+        yield Finding(
+            key="data.coast_down",
+            severity="caution",
+            title="The coast-down does not look like that of a car",
+            detail=f"It gives a {name} of {fixed(value, 3)}{unit}; cars have {low} to {high}{unit}.",
+            limit=f"{low} to {high}{unit}",
+            value=f"{fixed(value, 3)}{unit}",
+            clause="common practice, no source",
+            remedy="Look at the units, at the mass of that day, whether the brakes drag, and whether a gear was in.",
+        )
