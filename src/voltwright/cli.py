@@ -21,7 +21,7 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
-from voltwright.services import cases
+from voltwright.services import cases, trips
 
 app = typer.Typer(
     add_completion=False,
@@ -33,6 +33,10 @@ parts_app = typer.Typer(
     no_args_is_help=True, rich_markup_mode=None, help="Look at the shelf of parts, or put a datasheet on it."
 )
 app.add_typer(parts_app, name="parts")
+trips_app = typer.Typer(
+    no_args_is_help=True, rich_markup_mode=None, help="Look at the known trips, or drive the car of a build over one."
+)
+app.add_typer(trips_app, name="trips")
 
 
 class Units(StrEnum):
@@ -186,6 +190,35 @@ def import_part(
         _complain("Not stored: mend the above and import it again.")
         raise typer.Exit(2)
     _say(f"Stored {found.part.id if found.part else ''} in {found.stored}")
+
+
+@trips_app.command("list")
+def list_trips() -> None:
+    """List the trips that can be named: title, duration, distance, top speed, and source."""
+    for name, words, source in trips.listed():
+        _say(f"{name:12} {words}")
+        _say(f"{'':12} {source}")
+
+
+@trips_app.command("show")
+def show_trip(
+    file: BuildPath,
+    name: Annotated[str, typer.Argument(metavar="TRIP", help="A trip, or a journey of the build, such as wltc-3b.")],
+    csv: Annotated[
+        str | None, typer.Option("--csv", metavar="PATH", help="Also write it second by second; - prints only that.")
+    ] = None,
+) -> None:
+    """Drive the car of a build over a trip: consumption, range, what holds it back, and where the energy went."""
+    found = trips.on_trip(file, name)
+    if csv == "-":
+        _say(trips.as_csv(found).rstrip("\n"), data=True)
+        return
+    if csv is not None:
+        trips.write_csv(found, Path(csv))
+    for line in trips.told(found):
+        _say(line)
+    if csv is not None:
+        _say(f"Second by second: {csv}")
 
 
 def main(arguments: list[str] | None = None) -> Any:

@@ -244,7 +244,8 @@ def test_same_plot_gives_the_same_bytes_whatever_the_machine_prefers(tmp_path: P
     liked = tmp_path / "liked"
     liked.mkdir()
     (liked / "matplotlibrc").write_text(
-        "font.size: 30\naxes.grid: True\nsvg.fonttype: path\nsvg.hashsalt: other\nxtick.direction: in\n", encoding="utf-8"
+        "font.size: 30\naxes.grid: True\nsvg.fonttype: path\nsvg.hashsalt: other\nxtick.direction: in\n",
+        encoding="utf-8",
     )
     assert run(liked, TZ="America/Lima", PYTHONHASHSEED="2", LC_ALL="de_DE.UTF-8") == first
 

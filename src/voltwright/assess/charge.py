@@ -9,6 +9,7 @@ from voltwright.assess.case import Case, celsius, origin_of
 from voltwright.assess.pack import Arrangement, arrangement, rest_voltage_at
 from voltwright.assess.sheet import Sheet, constant
 from voltwright.assess.supply import Limits, fits_station, inlet_of, limits_of, station_window, why_no_pins
+from voltwright.assess.trips import main_trip
 from voltwright.build.brief import Supply
 from voltwright.physics import cell as cell_law
 from voltwright.physics import charging as law
@@ -19,7 +20,6 @@ from voltwright.quantity.work import Node, greatest, leaf, work
 FIFTH, FOUR_FIFTHS = 0.2, 0.8
 END_HOURS = 20 * 3600.0  # s; charging ends at the capacity over 20 hours
 SHORT = 0.02  # of full; a charge that ends nearer than this to its aim counts as there
-USUAL_TRIP = "wltc-3b"
 CONDITION = "the condition for which the figure is given"
 FAMILIES = ("time_full", "time_20_80", "range_per_hour", "power_wall", "current_pack")
 
@@ -189,7 +189,7 @@ def _span(case: Case, sheet: Sheet, key: str, bank: Bank, limits: Limits, start:
 
 
 def _range(case: Case, sheet: Sheet, name: str, bank: Bank) -> None:
-    key, trip = f"charge.range_per_hour.{name}", case.build.brief.range_trip or USUAL_TRIP
+    key, trip = f"charge.range_per_hour.{name}", main_trip(case)
     time, spent = sheet.nodes.get(f"charge.time_20_80.{name}"), sheet.nodes.get(f"road.consumption.{trip}")
     if time is None:
         sheet.lack(key, sheet.reasons[f"charge.time_20_80.{name}"])

@@ -11,8 +11,10 @@ import numpy as np
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import Gears, gears_of
+from voltwright.assess.motor_model import motor_model
 from voltwright.assess.pack import arrangement, least_voltage, resistance_at, rest_voltage_at
 from voltwright.assess.resistance import CONDITION, Resistance, resistance_of
+from voltwright.assess.road import grip_force
 from voltwright.assess.sheet import Sheet, constant
 from voltwright.physics import cell, motor, pace, road_load
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Series
@@ -48,25 +50,31 @@ def gears_used(case: Case, gears: Gears) -> tuple[Gear, ...]:
 
 
 def wheel_force_at(case: Case, sheet: Sheet, gear: Gear, speeds: Any) -> Any:
-    """The most that the motor pushes in a gear at road speeds [m/s], as an array. [N]
+    """The most that the drive pushes in a gear at road speeds [m/s], as an array. [N]
 
-    Torque up to a speed, power beyond, by the figures of the drive: pack at 80 % and 25 °C.
+    The motor's envelope at its own voltage, and no more than the peak power at the wheels that the pack lets through.
     """
     held, (gears, _) = resistance_of(case, sheet), gears_of(case)
     assert held is not None
     assert gears is not None
     assert case.motor is not None
-    torque = work(
-        motor.wheel_torque,
-        "Torque",
-        torque=case.leaf(case.motor.torque_peak, "Peak torque of the motor"),
-        ratio=gear.ratio,
-        efficiency=gears.efficiency,
-    )
+    assert case.inverter is not None
+    model = motor_model(case, case.motor, case.inverter)
     speed = constant(1.0, "km/h", "Speed", CONDITION)
-    by_torque = work(pace.force_of_torque, "Force of the torque", torque=torque, wheel_radius=held.radius)
+    turning = work(motor.motor_speed, "Motor speed", speed=speed, ratio=gear.ratio, wheel_radius=held.radius)
+    torque = work(
+        motor.torque_limit,
+        "Most torque",
+        torque=model["torque_peak"],
+        power=model["power_peak"],
+        pull_out=model["pull_out"],
+        voltage_share=constant(1.0, "1", "Voltage as a share of the motor's", CONDITION),
+        speed=turning,
+    )
+    ways = {"wheel_radius": held.radius, "ratio": gear.ratio, "efficiency": gears.efficiency}
+    by_motor = work(motor.force_for_torque, "Force of the torque", torque=torque, **ways)
     by_power = work(pace.force_of_power, "Force of the power", power=sheet.nodes["drive.power_peak"], speed=speed)
-    return _over(least("Force", [by_torque, by_power]), {id(speed): np.maximum(speeds, _STANDING)})
+    return _over(least("Force", [by_motor, by_power]), {id(speed): np.maximum(speeds, _STANDING)})
 
 
 def road_load_at(held: Resistance, grade: float, speeds: Any) -> Any:
@@ -82,22 +90,6 @@ def road_load_at(held: Resistance, grade: float, speeds: Any) -> Any:
         work(road_load.aerodynamic_drag, "Air", **air),
     ]
     return _over(total("Road load", terms), {id(speed): speeds})
-
-
-def grip_of(case: Case, sheet: Sheet, held: Resistance) -> float:
-    """What the driven tyres hold on a level road. [N]"""
-    driven = case.build.donor.drive_line.driven_axle
-    level = constant(0.0, "%", "Slope", CONDITION)
-    inputs = {"grip": held.grip, "mass": held.mass, "gravity": held.gravity, "grade": level}
-    if driven == "both":
-        return work(road_load.traction_limit_all, "What the tyres hold", **inputs).value
-    law = road_load.traction_limit_front if driven == "front" else road_load.traction_limit_rear
-    where = {
-        "behind_front": sheet.nodes["mass.cg_x_laden"],
-        "height": sheet.nodes["mass.cg_height_laden"],
-        "wheelbase": case.leaf(case.build.donor.size.wheelbase, "Wheelbase", "m"),
-    }
-    return work(law, "What the tyres hold", **inputs, **where).value
 
 
 def traction_plot(case: Case, sheet: Sheet) -> Lines | None:
@@ -118,7 +110,7 @@ def traction_plot(case: Case, sheet: Sheet) -> Lines | None:
         load = _many(road_load_at(held, grade, speeds) / 1000)
         lines.append(Series(words, _many(speeds * 3.6), load, role="reference"))
     marks = (
-        Mark("y", grip_of(case, sheet, held) / 1000, "what the tyres hold:"),
+        Mark("y", grip_force(case, sheet, held).value / 1000, "what the tyres hold:"),
         Mark("x", top.value * 3.6, "top speed"),
     )
     return Lines(

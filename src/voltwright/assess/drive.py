@@ -6,19 +6,30 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.mass import marking_of
+from voltwright.assess.motor_model import (
+    continuous_power,
+    continuous_torque,
+    idle_power,
+    losses,
+    peak_power,
+    peak_torque,
+)
 from voltwright.assess.pack import (
     FOUR_FIFTHS,
     Arrangement,
     arrangement,
     drive_current,
+    highest_voltage,
     least_voltage,
     resistance_at,
     rest_voltage_at,
 )
 from voltwright.assess.sheet import Sheet, assumed_between, constant
 from voltwright.parts.drive import GearUnit, Inverter, Motor
-from voltwright.physics import cell
+from voltwright.physics import cell, charging, motor_fit
+from voltwright.physics import cell_dynamics as dynamics
 from voltwright.physics import motor as law
+from voltwright.physics.cell_dynamics import REGEN_RAMP
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, least, work
 
@@ -27,6 +38,9 @@ KEYS = (
     "drive.power_continuous",
     "drive.wheel_torque_peak",
     "drive.gearbox_torque_used",
+    "drive.regen_power",
+    "drive.regen_power_cold",
+    "drive.peak_time",
 )
 
 
@@ -57,10 +71,12 @@ def assess_drive(case: Case, sheet: Sheet) -> None:
             law.power_at_wheels, f"{name} power at the wheels", power=shaft[name], efficiency=gears.efficiency
         )
         sheet.add(f"drive.power_{name}", wheels)
-    torque = case.leaf(motor.torque_peak, "Peak torque of the motor")
+    torque = peak_torque(case, motor, inverter)
     made_torque = work(law.wheel_torque, "Torque", torque=torque, ratio=gears.lowest, efficiency=gears.efficiency)
     sheet.add("drive.wheel_torque_peak", made_torque)
     _gearbox(case, sheet, torque)
+    _regeneration(case, sheet, made, motor, inverter)
+    _peak_time(case, sheet, motor)
 
 
 def gears_of(case: Case) -> tuple[Gears | None, str]:
@@ -118,24 +134,80 @@ def shaft_powers(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inve
             ],
         ),
     }
-    rated = {"peak": motor.power_peak, "continuous": motor.power_continuous}
-    best = case.leaf(motor.efficiency_best, "Best efficiency of the motor", "%")
-    efficiency = case.leaf(inverter.efficiency, "Efficiency of the inverter", "%")
+    rated = {"peak": (peak_power(case, motor), peak_torque(case, motor, inverter)),
+             "continuous": (continuous_power(case, motor), continuous_torque(case, motor, inverter))}  # fmt: skip
     nominal = case.leaf(motor.voltage_nominal, "Nominal voltage of the motor")
+    loss = losses(case, motor)
     powers: dict[str, Node] = {}
     for name, limit in limits.items():
+        power, torque = rated[name]
         inputs = {"rest_voltage": rest, "resistance": resistance}
         floor = least_voltage(case, sheet)
         current = work(cell.greatest_current, "Current within every limit", limit=limit, least_voltage=floor, **inputs)
         direct = work(cell.power_at_current, "Power from the pack", current=current, **inputs)
         voltage = work(cell.terminal_voltage, "Voltage under that power", current=current, **inputs)
-        shaft = work(
-            law.shaft_power, "What the pack gives", power=direct, inverter_efficiency=efficiency, motor_efficiency=best
+        shaft = _shaft_power(
+            case, inverter, direct, work(law.base_speed, "Base speed", power=power, torque=torque), loss
         )
-        power = case.leaf(rated[name], f"The motor's {name} power")
         can = work(law.power_at_voltage, "What the motor can", power=power, voltage=voltage, voltage_nominal=nominal)
         powers[name] = least(f"{name} power at the shaft", [shaft, can])
     return powers
+
+
+def _shaft_power(case: Case, inverter: Inverter, direct: Node, speed: Node, loss: dict[str, Node]) -> Node:
+    """What inverter and motor leave of the pack's power, at the speed up to which the motor gives its whole torque."""
+    electric = work(
+        law.inverter_output,
+        "Power of the inverter",
+        power=direct,
+        efficiency=case.leaf(inverter.efficiency, "Efficiency of the inverter", "%"),
+        idle=idle_power(case, inverter),
+    )
+    without = {name: loss[name] for name in ("iron", "windage", "constant")}
+    idle = work(law.idle_loss, "What the motor loses without load", speed=speed, **without)
+    torque = work(
+        law.torque_for_power, "Torque of that power", power=electric, speed=speed, copper=loss["copper"], idle=idle
+    )
+    return work(law.power_of_torque, "What the pack gives", torque=torque, speed=speed)
+
+
+def _regeneration(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inverter: Inverter) -> None:
+    """What the pack takes back: mild at 80 % charge, and on the coldest design day."""
+    at = constant(FOUR_FIFTHS, "%", "Charge", "the condition for which the figure is given", "s")
+    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
+    coldest = case.leaf(case.cell.temperature_charge_min, "Coldest cell that may be charged", "°C")
+    ramp = constant(REGEN_RAMP, "K", "Rise over which a cold pack comes to take its whole current", "of the model")
+    most = highest_voltage(case, sheet, inverter)
+    for key, kelvin in (("drive.regen_power", mild), ("drive.regen_power_cold", cold)):
+        share = work(dynamics.cold_share, "Share that the cells take", temperature=kelvin, coldest=coldest, ramp=ramp)
+        takes = work(
+            law.part_of_current, "Current that the cells take", share=share, current=sheet.nodes["pack.current_regen"]
+        )
+        source = {
+            "rest_voltage": rest_voltage_at(case, made, at),
+            "resistance": resistance_at(case, made, at, kelvin),
+        }
+        power = case.leaf(motor.power_peak, "The motor's peak power")
+        current = work(
+            charging.charging_current, "Current into the pack", limit=takes, power=power, most_voltage=most, **source
+        )
+        sheet.add(key, work(charging.charging_power, "Power into the pack", current=current, **source))
+
+
+def _peak_time(case: Case, sheet: Sheet, motor: Motor) -> None:
+    """For how long peak power lasts after a long drive at half the continuous power."""
+    peak, steady = peak_power(case, motor), continuous_power(case, motor)
+    if steady.value >= peak.value:
+        sheet.lack("drive.peak_time", "the motor bears its peak power for ever")
+        return
+    share = work(law.share_of_power, "Continuous power as a share of peak", power=steady, rated=peak)
+    lasts = case.leaf(motor.power_peak_time, "Time for which the motor bears its peak power from cold")
+    heating = work(motor_fit.heating_time, "Time constant of the windings", peak_time=lasts, share=share)
+    half = constant(
+        0.5, "1", "Load before, as a share of the continuous power", "the condition for which the figure is given"
+    )
+    sheet.add("drive.peak_time", work(law.time_at_peak, "Time", heating=heating, share=share, before=half))
 
 
 def _gearbox(case: Case, sheet: Sheet, torque: Node) -> None:

@@ -201,6 +201,15 @@ def least_voltage(case: Case, sheet: Sheet) -> Node:
     return greatest("Least voltage under load", limits)
 
 
+def highest_voltage(case: Case, sheet: Sheet, inverter: Inverter) -> Node:
+    """The voltage above which nothing may be given back."""
+    limits = [sheet.nodes["pack.voltage_full"], case.leaf(inverter.voltage_max, "Highest voltage of the inverter")]
+    limit = case.build.pack.voltage_limit_full
+    if limit is not None:
+        limits.append(case.leaf(limit, "Voltage to which the pack is charged"))
+    return least("Highest voltage under regeneration", limits)
+
+
 def resistance_at(case: Case, made: Arrangement, charge: Node, temperature: Node) -> Node:
     """10 s resistance of the pack at a charge and temperature."""
     each = work(

@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from voltwright.assess.case import Case
+from voltwright.assess.case import Case, origin_of
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.resistance import CONDITION, Resistance, resistance_of, why_none, with_trailer
 from voltwright.assess.sheet import Sheet, assumed, constant
 from voltwright.parts.drive import Motor
 from voltwright.physics import motor, pace, road_load
-from voltwright.quantity.work import Node, least, total, work
+from voltwright.quantity.work import Node, leaf, least, total, work
 
 KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50",
-        "drive.motor_speed_max_used", "drive.back_emf_peak")  # fmt: skip
+        "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak")  # fmt: skip
 TOWING = ("road.top_speed_towing", "road.gradient_start_towing", "road.gradient_at_50_towing")
 
 
@@ -162,6 +162,11 @@ def _motor(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
         wheel_radius=road.resistance.radius,
     )
     sheet.add("drive.motor_speed_max_used", turning)
+    if drive.pole_pairs is None:
+        sheet.lack("drive.frequency_max", "the motor's datasheet names no pole pairs")
+    else:
+        pairs = leaf(float(drive.pole_pairs), "1", "Pole pairs of the motor", origin_of(drive, "pole_pairs"), symbol="p")
+        sheet.add("drive.frequency_max", work(motor.electrical_frequency, "Frequency", pole_pairs=pairs, speed=turning))
     if drive.back_emf is None:
         sheet.lack("drive.back_emf_peak", "the motor's datasheet names no back-EMF")
         return

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius, origin_of
 from voltwright.assess.drive import Gears, gears_of
-from voltwright.assess.pack import Arrangement, arrangement, drive_current, least_voltage
+from voltwright.assess.motor_model import motor_model
+from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage
 from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force
 from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant, nothing
@@ -14,7 +15,6 @@ from voltwright.kernels import car as kernel_car
 from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.physics import cell, cell_dynamics, consumption, mass, motor, motor_fit, road_load
-from voltwright.quantity.entry import Entry
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.table import Grid
 from voltwright.quantity.work import Node, leaf, least, total, work
@@ -45,7 +45,7 @@ def simulated_car(case: Case, sheet: Sheet) -> Simulated | None:
     given = {
         **_road(case, sheet, held, gears, drive),
         **_gears(case, gears, drive),
-        **_motor(case, drive, inverter),
+        **motor_model(case, drive, inverter),
         **_regeneration(case, drive),
         **_pack(case, sheet, made, inverter),
         "auxiliary": auxiliary,
@@ -105,107 +105,6 @@ def _gears(case: Case, gears: Gears, drive: Motor) -> dict[str, Node]:
     return {**ratios, "shift_turning": turning, "gear_efficiency": gears.efficiency}
 
 
-def _motor(case: Case, drive: Motor, inverter: Inverter) -> dict[str, Node]:
-    power = case.leaf(drive.power_peak, "The motor's peak power")
-    continuous = case.leaf(drive.power_continuous, "The motor's continuous power")
-    fastest = case.leaf(drive.speed_max, "Highest speed of the motor")
-    if drive.torque_curve_peak is not None:
-        table = drive.torque_curve_peak.curve("peak torque over speed")
-        curve = leaf(table, "N·m", str(table), origin_of(drive, "torque_curve_peak"))
-        reached = work(motor_fit.power_of_curve, "Peak power of the curve", curve=curve, power=power)
-        pull_out = work(motor_fit.pull_out_of_curve, "Pull-out of the curve", curve=curve, power=reached)
-    else:
-        reached = power
-        pull_out = work(motor.pull_out_beyond, "Pull-out: none below the highest speed", power=power, turning=fastest)
-    share = work(motor.share_of_power, "Continuous power as a share of peak", power=continuous, rated=power)
-    lasts = case.leaf(drive.power_peak_time, "Time for which the motor bears its peak power")
-    efficiency = case.leaf(inverter.efficiency, "Efficiency of the inverter", "%")
-    return {
-        "torque_peak": peak_torque(case, drive, inverter),
-        "power_peak": reached,
-        "pull_out": pull_out,
-        "torque_continuous": continuous_torque(case, drive, inverter),
-        "power_continuous": continuous,
-        "heating": work(motor_fit.heating_time, "Time constant of the windings", peak_time=lasts, share=share),
-        "voltage_motor": case.leaf(drive.voltage_nominal, "Nominal voltage of the motor"),
-        **losses(case, drive),
-        "inverter_efficiency": efficiency,
-        "inverter_idle": _idle(case, inverter),
-    }
-
-
-def peak_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
-    """Peak torque of the motor, or what the inverter's current makes if that is less."""
-    torque = case.leaf(drive.torque_peak, "Peak torque of the motor")
-    return _by_current(
-        case, drive, torque, drive.current_phase_peak, inverter.current_phase_peak, "Inverter, phase current, short"
-    )
-
-
-def continuous_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
-    """The same for ever."""
-    torque = case.leaf(drive.torque_continuous, "Continuous torque of the motor")
-    return _by_current(
-        case, drive, torque, drive.current_phase_continuous, inverter.current_phase_continuous,
-        "Inverter, phase current, for ever",
-    )  # fmt: skip
-
-
-def _by_current(case: Case, drive: Motor, torque: Node, taken: Entry | None, given: Entry, label: str) -> Node:
-    name = "Torque for each ampere"
-    if taken is not None:
-        current = case.leaf(taken, "Phase current of the motor at that torque")
-        each = work(motor_fit.torque_per_current, name, torque=torque, current=current)
-    elif drive.back_emf is not None:
-        emf = case.leaf(drive.back_emf, "Back-EMF, line to line (rms), by speed")
-        each = work(motor_fit.torque_constant, name, emf_constant=emf)
-    else:
-        return torque
-    current = case.leaf(given, label)
-    made = work(
-        motor_fit.torque_of_current, "Torque of the inverter's current", torque_constant=each, current=current
-    )
-    return least("Torque", [torque, made])
-
-
-def losses(case: Case, drive: Motor) -> dict[str, Node]:
-    """Copper, iron, windage and constant losses of the motor: fitted to its points, or shared out of its best efficiency."""
-    points = drive.losses
-    if points is not None:
-        field = "efficiency_points" if drive.efficiency_points else "efficiency_map"
-        table = leaf(points, "1", str(points), origin_of(drive, field))
-        return {
-            "copper": work(motor_fit.copper_of_points, "Copper loss", points=table),
-            "iron": work(motor_fit.iron_of_points, "Iron loss", points=table),
-            "windage": work(motor_fit.windage_of_points, "Windage loss", points=table),
-            "constant": work(motor_fit.constant_of_points, "Constant loss", points=table),
-        }
-    best = case.leaf(drive.efficiency_best, "Best efficiency of the motor", "%")
-    half = constant(0.5, "1", "Share of the peak torque at the best efficiency", "usual; no points are given", "x")
-    peak = case.leaf(drive.torque_peak, "Peak torque of the motor")
-    torque = work(motor.part_of_torque, "Torque at the best efficiency", share=half, torque=peak)
-    power = case.leaf(drive.power_peak, "The motor's peak power")
-    speed = work(motor.base_speed, "Speed at the best efficiency", power=power, torque=peak)
-    at = {"efficiency": best, "torque": torque}
-    usual = "usual shares of the loss at the best point; no points of efficiency are given"
-    iron = assumed_between("Share of iron in the loss at the best point", "1", usual, 0.20, 0.40)
-    windage = assumed_between("Share of windage in the loss at the best point", "1", usual, 0.05, 0.15)
-    fixed = assumed_between("Share that is always there in the loss at the best point", "1", usual, 0.05, 0.15)
-    return {
-        "copper": work(motor_fit.copper_from_best, "Copper loss", speed=speed, **at),
-        "iron": work(motor_fit.iron_from_best, "Iron loss", share=iron, **at),
-        "windage": work(motor_fit.windage_from_best, "Windage loss", speed=speed, share=windage, **at),
-        "constant": work(motor_fit.constant_from_best, "Constant loss", speed=speed, share=fixed, **at),
-    }
-
-
-def _idle(case: Case, inverter: Inverter) -> Node:
-    label = "What the inverter takes without load"
-    if inverter.idle_power is not None:
-        return case.leaf(inverter.idle_power, label)
-    return assumed(label, "W", "usual for its gate drives and logic; the datasheet names none", 40.0, 20.0)
-
-
 def _rise(case: Case, inverter: Inverter) -> Node:
     label = "Time in which the inverter lets the whole torque through"
     if inverter.torque_rise is not None:
@@ -229,7 +128,9 @@ def _regeneration(case: Case, drive: Motor) -> dict[str, Node]:
 def _auxiliary(case: Case) -> Node:
     """What everything but the drive takes from the traction side while the car is driven."""
     low = [
-        assumed("Controllers, contactors, instruments and pumps", "W", "usual; read the current of the DC-DC", 80.0, 40.0)
+        assumed(
+            "Controllers, contactors, instruments and pumps", "W", "usual; read the current of the DC-DC", 80.0, 40.0
+        )
     ]
     low += _loads(case, "loads_12v")
     sum_low = total("Low-voltage loads while driving", low, "W")
@@ -280,7 +181,7 @@ def _pack(case: Case, sheet: Sheet, made: Arrangement, inverter: Inverter) -> di
         "current_max": drive_current(case, sheet, inverter),
         "current_regen": sheet.nodes["pack.current_regen"],
         "voltage_min": least_voltage(case, sheet),
-        "voltage_max": _highest_voltage(case, sheet, inverter),
+        "voltage_max": highest_voltage(case, sheet, inverter),
         "relaxation": relaxation(),
         "charge": case.leaf(full, "Highest charge that is used", "%"),
         "charge_empty": case.leaf(used, "Lowest charge that is used", "%"),
@@ -294,7 +195,9 @@ def _pack(case: Case, sheet: Sheet, made: Arrangement, inverter: Inverter) -> di
 
 def relaxation() -> Node:
     """The time constant of the lag."""
-    return constant(RELAXATION, "s", "Time constant of the lag", "of the model: 10 s values are those of the table", "τ")
+    return constant(
+        RELAXATION, "s", "Time constant of the lag", "of the model: 10 s values are those of the table", "τ"
+    )
 
 
 def _heat_capacity(case: Case) -> Node:
@@ -303,14 +206,6 @@ def _heat_capacity(case: Case) -> Node:
     modules = work(mass.mass_of_several, "Modules", count=count, mass_each=each)
     specific = case.leaf(case.cell.heat_capacity, "Specific heat of a cell")
     return work(cell_dynamics.heat_capacity_of, "Heat capacity of the pack", mass=modules, specific=specific)
-
-
-def _highest_voltage(case: Case, sheet: Sheet, inverter: Inverter) -> Node:
-    limits = [sheet.nodes["pack.voltage_full"], case.leaf(inverter.voltage_max, "Highest voltage of the inverter")]
-    limit = case.build.pack.voltage_limit_full
-    if limit is not None:
-        limits.append(case.leaf(limit, "Voltage to which the pack is charged"))
-    return least("Highest voltage under regeneration", limits)
 
 
 def _cells(case: Case) -> Node:

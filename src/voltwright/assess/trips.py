@@ -18,6 +18,7 @@ from voltwright.quantity.work import Node, leaf, work
 
 FAMILIES = ("road.consumption", "road.consumption_wall", "road.range")
 TIMES = {"road.time_0_50": (0.0, 50.0), "road.time_0_100": (0.0, 100.0), "road.time_80_120": (80.0, 120.0)}
+USUAL_TRIP = "wltc-3b"  # where the brief names none
 STEADY_STEP = 10  # s: a steady speed asks for no finer one
 PARTS = tuple(name for name in run.PARTS if name != "kinetic")
 
@@ -57,13 +58,15 @@ def main_trip(case: Case) -> str:
     """The trip by which the customer judges the range."""
     wish = case.build.brief.range_trip
     by_duty = {each.name: each.trip or each.name for each in case.build.duty.trips}
-    return by_duty.get(wish, wish) if wish else "wltc-3b"
+    return by_duty.get(wish, wish) if wish else USUAL_TRIP
 
 
 def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journey) -> None:
     origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
     way = leaf(asked, "1", asked.title, origin)
-    driven = work(run.drive_until_empty, f"Driven until empty: {asked.title}", car=made.car, cells=made.cells, asked=way)
+    driven = work(
+        run.drive_until_empty, f"Driven until empty: {asked.title}", car=made.car, cells=made.cells, asked=way
+    )
     sheet.driven[name] = driven
     outcome: run.Driven = driven.value
     if outcome.status != endings.EMPTY and outcome.trips == 1:

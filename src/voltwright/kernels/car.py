@@ -71,10 +71,12 @@ class Car(NamedTuple):
     heat_capacity: float  # J/K
     heat_loss: float  # W/K
 
+    def __str__(self) -> str:
+        return f"{len(self)} numbers"
+
 
 CAR_FIELDS = Car._fields
 TEN_SECONDS = 10.0  # s
-REGEN_RAMP = 10.0  # K, over which a cold pack comes to take its whole regeneration current
 
 CHARGE_STEPS = 400  # of the open-circuit table: 0.25 %
 ROW_STEPS = 20  # of the resistance tables: 5 %
@@ -93,11 +95,9 @@ class Tables(NamedTuple):
 
 @procedure(
     symbol="",
-    words="read from the cell's tables at every 0.25 % of charge, and at every 5 % and 5 K; the lag from what the resistance gains from the first moment to 10 s",
+    words="the cell's tables read at every 0.25 % of charge, and at every 5 % and 5 K; lag: what 10 s add to the first moment",
 )
-def tables_of(
-    rest: Curve, at_once: Grid, ten_seconds: Grid, relaxation: Second
-) -> Annotated[Tables, Unit("1")]:
+def tables_of(rest: Curve, at_once: Grid, ten_seconds: Grid, relaxation: Second) -> Annotated[Tables, Unit("1")]:
     """The tables of one cell on the raster of the loops; between its points they are straight, outside flat."""
     charge = np.linspace(0.0, 1.0, CHARGE_STEPS + 1)
     x, y = rest.arrays

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import functools
 import hashlib
+import importlib
 import os
+import sys
 import tempfile
 from collections.abc import Callable
 from importlib.resources import files
@@ -49,6 +51,20 @@ def _home_cache() -> str:
 os.environ["NUMBA_CACHE_DIR"] = str(cache_folder())
 
 import numba  # noqa: E402
+
+
+def _without_matrices() -> None:
+    """Load numba's array mathematics without its search for BLAS: that imports all of scipy.linalg, and no loop here needs it."""
+    if "scipy.linalg" in sys.modules:
+        return
+    sys.modules["scipy.linalg"] = None  # type: ignore[assignment]  # an import of it now fails, as where there is no scipy
+    try:
+        importlib.import_module("numba.np.arraymath")
+    finally:
+        del sys.modules["scipy.linalg"]
+
+
+_without_matrices()
 
 _OPTIONS: dict[str, Any] = {"fastmath": True, "error_model": "numpy", "boundscheck": False}
 

@@ -10,8 +10,23 @@ from voltwright.physics.motor import CopperConstant, IronConstant, PullOut, Wind
 from voltwright.physics.road_load import NewtonSecondPerMetre
 from voltwright.quantity.formula import procedure
 from voltwright.quantity.types import (
-    Ampere, Coulomb, Kelvin, Kilogram, KilogramPerCubicMetre, Metre, MetrePerSecond, MetrePerSecondSquared, Newton,
-    NewtonMetre, Number, Ohm, RadianPerSecond, Second, SquareMetre, Volt, Watt,
+    Ampere,
+    Coulomb,
+    Kelvin,
+    Kilogram,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    MetrePerSecondSquared,
+    Newton,
+    NewtonMetre,
+    Number,
+    Ohm,
+    RadianPerSecond,
+    Second,
+    SquareMetre,
+    Volt,
+    Watt,
 )  # fmt: skip
 from voltwright.quantity.units import Unit
 

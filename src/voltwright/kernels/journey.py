@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Annotated, Any
 
 import numpy as np
@@ -113,7 +113,8 @@ def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Uni
         return _drive(Car(*(float(each) for each in car)), cells, asked, once=True)
     columns = np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car))
     cars = [Car(*(float(each) for each in row)) for row in zip(*columns, strict=True)]
-    runs = list(_pool().map(lambda one: _drive(one, cells, asked, once=True), cars))
+    # What each did at every step is let go of at once: it would fill the memory.
+    runs = list(_pool().map(lambda one: replace(_drive(one, cells, asked, once=True), course=None), cars))
     ledger = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
     way, time, drawn, pack, chemistry = (
         np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
@@ -221,10 +222,13 @@ def drive_many(
         done += cars
         if progress is not None:
             progress(min(done, count), count)
-    way, time, drawn, pack, chemistry = (row[:count] for row in results[:5])
+    way, time, drawn, pack, chemistry, emptied = (row[:count] for row in results)
     if not once:
-        cannot = way < LEAST_SHARE * asked.way
-        way, time, drawn, pack, chemistry = (np.where(cannot, np.nan, row) for row in (way, time, drawn, pack, chemistry))
+        # A trip longer than the range is no trip that the car cannot do.
+        cannot = (way < LEAST_SHARE * asked.way) & (emptied == 0.0)
+        way, time, drawn, pack, chemistry = (
+            np.where(cannot, np.nan, row) for row in (way, time, drawn, pack, chemistry)
+        )
     return Driven(way, time, drawn, pack, chemistry)
 
 

@@ -7,33 +7,39 @@ from __future__ import annotations
 import numpy as np
 
 from voltwright.kernels import laws
-from voltwright.kernels.car import REGEN_RAMP, Car
+from voltwright.kernels.car import Car
 from voltwright.kernels.compiled import inner, loop
 from voltwright.kernels.step import demand, held_back, look_up, pack_power, regen_limit, regen_torque, within_motor
+from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 LANES = 32
 NUMBERS = 53  # fields of a Car
 
 # Rows of the state.
 (SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
- KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY) = range(26)  # fmt: skip
-ROWS = 26
-RESULTS = (WAY, TIME, DRAWN, PACK, CHEMISTRY, CHARGE, TEMPERATURE, SPEED)
+ KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY, EMPTIED) = range(27)  # fmt: skip
+ROWS = 27
+RESULTS = (WAY, TIME, DRAWN, PACK, CHEMISTRY, EMPTIED)
 
 
 @inner
 def car_at(numbers, at):
     """The car of a lane."""
     return Car(
-        numbers[at], numbers[1 * LANES + at], numbers[2 * LANES + at], numbers[3 * LANES + at], numbers[4 * LANES + at], numbers[5 * LANES + at],
-        numbers[6 * LANES + at], numbers[7 * LANES + at], numbers[8 * LANES + at], numbers[9 * LANES + at], numbers[10 * LANES + at], numbers[11 * LANES + at],
-        numbers[12 * LANES + at], numbers[13 * LANES + at], numbers[14 * LANES + at], numbers[15 * LANES + at], numbers[16 * LANES + at], numbers[17 * LANES + at],
-        numbers[18 * LANES + at], numbers[19 * LANES + at], numbers[20 * LANES + at], numbers[21 * LANES + at], numbers[22 * LANES + at], numbers[23 * LANES + at],
-        numbers[24 * LANES + at], numbers[25 * LANES + at], numbers[26 * LANES + at], numbers[27 * LANES + at], numbers[28 * LANES + at], numbers[29 * LANES + at],
-        numbers[30 * LANES + at], numbers[31 * LANES + at], numbers[32 * LANES + at], numbers[33 * LANES + at], numbers[34 * LANES + at], numbers[35 * LANES + at],
-        numbers[36 * LANES + at], numbers[37 * LANES + at], numbers[38 * LANES + at], numbers[39 * LANES + at], numbers[40 * LANES + at], numbers[41 * LANES + at],
-        numbers[42 * LANES + at], numbers[43 * LANES + at], numbers[44 * LANES + at], numbers[45 * LANES + at], numbers[46 * LANES + at], numbers[47 * LANES + at],
-        numbers[48 * LANES + at], numbers[49 * LANES + at], numbers[50 * LANES + at], numbers[51 * LANES + at], numbers[52 * LANES + at],
+        numbers[at], numbers[1 * LANES + at], numbers[2 * LANES + at], numbers[3 * LANES + at],
+        numbers[4 * LANES + at], numbers[5 * LANES + at], numbers[6 * LANES + at], numbers[7 * LANES + at],
+        numbers[8 * LANES + at], numbers[9 * LANES + at], numbers[10 * LANES + at], numbers[11 * LANES + at],
+        numbers[12 * LANES + at], numbers[13 * LANES + at], numbers[14 * LANES + at], numbers[15 * LANES + at],
+        numbers[16 * LANES + at], numbers[17 * LANES + at], numbers[18 * LANES + at], numbers[19 * LANES + at],
+        numbers[20 * LANES + at], numbers[21 * LANES + at], numbers[22 * LANES + at], numbers[23 * LANES + at],
+        numbers[24 * LANES + at], numbers[25 * LANES + at], numbers[26 * LANES + at], numbers[27 * LANES + at],
+        numbers[28 * LANES + at], numbers[29 * LANES + at], numbers[30 * LANES + at], numbers[31 * LANES + at],
+        numbers[32 * LANES + at], numbers[33 * LANES + at], numbers[34 * LANES + at], numbers[35 * LANES + at],
+        numbers[36 * LANES + at], numbers[37 * LANES + at], numbers[38 * LANES + at], numbers[39 * LANES + at],
+        numbers[40 * LANES + at], numbers[41 * LANES + at], numbers[42 * LANES + at], numbers[43 * LANES + at],
+        numbers[44 * LANES + at], numbers[45 * LANES + at], numbers[46 * LANES + at], numbers[47 * LANES + at],
+        numbers[48 * LANES + at], numbers[49 * LANES + at], numbers[50 * LANES + at], numbers[51 * LANES + at],
+        numbers[52 * LANES + at],
     )  # fmt: skip
 
 
@@ -109,6 +115,7 @@ def take_step(numbers, s, at, step):
     part = (charge - car.charge_empty) / (charge - drawn) if empties else 1.0
     weight = goes * np.minimum(1.0, np.maximum(0.0, part)) * step
     s[ALIVE * LANES + at] = 0.0 if empties else goes
+    s[EMPTIED * LANES + at] = goes if empties else s[EMPTIED * LANES + at]
     s[WAY * LANES + at] += weight * 0.5 * (speed + after)
     s[TIME * LANES + at] += weight
     s[DRAWN * LANES + at] += weight * current
@@ -128,15 +135,21 @@ def take_step(numbers, s, at, step):
 
 
 @inner
+def look_up_now(s, at, rest, ohm):
+    """The tables at the state of the lane, for the first step of a trip."""
+    volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
+    s[REST * LANES + at], s[SOONER * LANES + at], s[LATER * LANES + at] = volt, sooner, later
+
+
+@inner
 def start_of_lane(numbers, s, at, rest, ohm, speed, step):
     """A rested pack and a cold motor, at the speed at which the trip begins."""
     car = car_at(numbers, at)
-    volt, sooner, later = look_up(rest, ohm, car.charge, car.temperature)
     s[SPEED * LANES + at] = np.minimum(speed, car.speed_top)
     s[CHARGE * LANES + at] = car.charge
     s[TEMPERATURE * LANES + at] = car.temperature
-    s[VOLTAGE * LANES + at] = car.cells_series * volt
-    s[REST * LANES + at], s[SOONER * LANES + at], s[LATER * LANES + at] = volt, sooner, later
+    look_up_now(s, at, rest, ohm)
+    s[VOLTAGE * LANES + at] = car.cells_series * s[REST * LANES + at]
     s[ALIVE * LANES + at] = 1.0
     s[PER_CAPACITY * LANES + at] = 1.0 / car.capacity
     s[KEPT * LANES + at] = laws.kept_share(step, car.relaxation)
@@ -156,6 +169,8 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
         start_of_lane(numbers, s, at, rest, ohm, trace[0], step)
     trips, alive = 0, 1.0
     while alive > 0.0 and trips < most_trips:
+        for at in range(LANES):
+            look_up_now(s, at, rest, ohm)
         for k in range(len(grade)):
             for at in range(LANES):
                 volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])

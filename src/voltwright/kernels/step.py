@@ -11,8 +11,9 @@ from typing import NamedTuple
 import numpy as np
 
 from voltwright.kernels import laws
-from voltwright.kernels.car import COLUMN_LOW, COLUMN_STEP, COLUMN_STEPS, CHARGE_STEPS, REGEN_RAMP, ROW_STEPS
+from voltwright.kernels.car import CHARGE_STEPS, COLUMN_LOW, COLUMN_STEP, COLUMN_STEPS, ROW_STEPS
 from voltwright.kernels.compiled import inner
+from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 # What a car may be held back by.
 BY_PACK_CURRENT, BY_PACK_VOLTAGE, BY_MOTOR, BY_MOTOR_HEAT, BY_GRIP, BY_MOTOR_SPEED = range(6)
@@ -105,8 +106,10 @@ def voltage_needed(car, asked):
     driving = np.maximum(asked.torque, 0.0)
     by_power = driving * asked.turning / car.power_peak
     by_pull_out = asked.turning * np.sqrt(driving / car.pull_out)
-    possible = (driving <= car.torque_peak) & (asked.force <= car.grip_force)
-    return np.maximum(by_power, by_pull_out) if possible else NEVER
+    share = np.maximum(by_power, by_pull_out)
+    # A share above 1 is never had: more voltage than the datasheet's gives no more power.
+    possible = (share <= 1.0) & (driving <= car.torque_peak) & (asked.force <= car.grip_force)
+    return share if possible else NEVER
 
 
 @inner
@@ -119,19 +122,24 @@ def within_motor(car, asked, share, warmth):
 
 
 @inner
+def motor_limit(car, turning, share, cold):
+    """The most torque of the motor; windings that are not `cold` bear only the continuous rating, whatever the voltage. [N·m]"""
+    peak = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, share, turning)
+    steady = laws.torque_limit(car.torque_continuous, car.power_continuous, car.pull_out, 1.0, turning)
+    return peak if cold else np.minimum(peak, steady)
+
+
+@inner
 def greatest_force(car, speed, ratio, power, share, cold, throttle):
     """The most that drive and tyres push at a speed. [N]
 
-    `power` is what the pack gives to the inverter [W], `share` the motor's voltage as a share of its datasheet's; windings
-    that are not `cold` bear only the continuous rating.
+    `power` is what the pack gives to the inverter [W], `share` the motor's voltage as a share of its datasheet's.
     """
     turning = turning_at(car, speed, ratio)
     idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
     electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
     by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
-    torque = car.torque_peak if cold else car.torque_continuous
-    rated = car.power_peak if cold else car.power_continuous
-    by_motor = laws.torque_limit(torque, rated, car.pull_out, share, turning)
+    by_motor = motor_limit(car, turning, share, cold)
     given = np.maximum(0.0, np.minimum(by_pack, by_motor * throttle))
     return np.minimum(laws.force_for_torque(given, car.radius, ratio, car.gear_efficiency), car.grip_force)
 
@@ -161,9 +169,7 @@ def binding(car, before, after, power, share, cold, throttle, current):
     idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
     electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
     by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
-    torque = car.torque_peak if cold else car.torque_continuous
-    rated = car.power_peak if cold else car.power_continuous
-    by_motor = throttle * laws.torque_limit(torque, rated, car.pull_out, share, turning)
+    by_motor = throttle * motor_limit(car, turning, share, cold)
     pushed = laws.force_for_torque(np.minimum(by_pack, by_motor), car.radius, ratio, car.gear_efficiency)
     if after >= car.speed_top:
         return BY_MOTOR_SPEED

@@ -10,7 +10,6 @@ from __future__ import annotations
 import numpy as np
 
 from voltwright.kernels import laws
-from voltwright.kernels.car import REGEN_RAMP
 from voltwright.kernels.compiled import loop
 from voltwright.kernels.step import (
     binding,
@@ -22,11 +21,11 @@ from voltwright.kernels.step import (
     ratio_at,
     regen_limit,
     regen_torque,
-    resistance,
     turning_at,
     voltage_needed,
     wheel_force,
 )
+from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 # How a trip ends.
 WHOLE, EMPTY, STUCK, FLAT, BEHIND = range(5)
@@ -44,7 +43,7 @@ STATE = 6
 def start(car, rest, ohm, speed, state):
     """A rested pack and a cold motor, at the speed at which the trip begins."""
     volt, _, _ = look_up(rest, ohm, car.charge, car.temperature)
-    state[SPEED] = speed
+    state[SPEED] = np.minimum(speed, car.speed_top)
     state[CHARGE] = car.charge
     state[TEMPERATURE] = car.temperature
     state[LAG] = 0.0
@@ -136,7 +135,9 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
         chemistry += last_chemistry
         cells += last_cells
         charge = charge - current * step * per_capacity
-        temperature = laws.temperature_after(temperature, loss, car.heat_loss, car.surroundings, step, car.heat_capacity)
+        temperature = laws.temperature_after(
+            temperature, loss, car.heat_loss, car.surroundings, step, car.heat_capacity
+        )
         lag = laws.lag_after(lag, sags, current, kept)
         warmth = laws.warmth_after(warmth, heat, cool)
         voltage = under
@@ -239,9 +240,7 @@ def until_empty(car, rest, ohm, trace, grade, throttle, step, way, least, most_t
     pack, status, trips = 0.0, WHOLE, 0
     while status == WHOLE and trips < most_trips:
         begun = book[WAY]
-        status, _, given = once(
-            car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book
-        )
+        status, _, given = once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book)
         pack += given
         trips += 1
         if status == WHOLE and book[WAY] - begun < least * way:

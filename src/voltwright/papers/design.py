@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.curves import power_map, traction_plot
-from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.assess.journey_curves import charging_lines, energy_bars, range_lines, trip_lines
+from voltwright.assess.keys import QUESTIONS, family_of, question_of
 from voltwright.assess.sheet import Sheet
+from voltwright.assess.trips import USUAL_TRIP, main_trip
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
 from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Plot, Prose, Table
 from voltwright.papers.parts_used import parts_table, short_source, sources_table
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
+from voltwright.papers.trips_table import of_a_trip, trips_table
 from voltwright.papers.working import Workings
+from voltwright.quantity.plot import Bars, Heat, Lines
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.finding import Finding
 
@@ -72,21 +76,36 @@ def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
         figures = [figure for key, figure in dossier.figures.items() if question_of(key) == question]
         if figures:
             yield Heading(2, words)
-            yield FigureRows(tuple(figure_row(figure, system) for figure in figures))
+            yield FigureRows(tuple(figure_row(each, system) for each in figures if not of_a_trip(each.key)))
+            yield from trips_table(dossier.figures, system) if question == "road" else ()
             yield from plots_of(question, dossier, system)
             yield Heading(3, "Workings")
-            yield from (tree for tree in map(workings.tree, figures) if tree is not None)
+            told = [
+                each for each in figures if not of_a_trip(each.key) or each.key.endswith(f".{main_trip(dossier.case)}")
+            ]
+            yield from (tree for tree in map(workings.tree, told) if tree is not None)
 
 
 def plots_of(question: str, dossier: Dossier, system: str) -> Iterator[Plot]:
     """What is better seen than read, among the figures of a question."""
     sheet = Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
-    if question == "pack":
-        yield Plot(power_map(dossier.case, sheet).shown(system))
-    if question == "road":
-        traction = traction_plot(dossier.case, sheet)
-        if traction is not None:
-            yield Plot(traction.shown(system))
+    made: dict[str, tuple[Lines | Heat | Bars | None, ...]] = {
+        "pack": (power_map(dossier.case, sheet),),
+        "road": (
+            traction_plot(dossier.case, sheet),
+            range_lines(dossier.figures),
+            trip_lines(dossier.figures, _shown_trip(dossier)),
+            energy_bars(dossier.figures),
+        ),
+        "charge": (charging_lines(dossier.figures),),
+    }
+    yield from (Plot(each.shown(system)) for each in made.get(question, ()) if each is not None)
+
+
+def _shown_trip(dossier: Dossier) -> str:
+    """The customer's trip; where that is a steady speed, which has nothing to show, the usual one of type approval."""
+    name = main_trip(dossier.case)
+    return USUAL_TRIP if name.startswith("steady-") else name
 
 
 _ASSUMED = (
@@ -124,12 +143,20 @@ def _assumption(each: Assumption) -> tuple[str, ...]:
 
 
 def _by_question(keys: tuple[str, ...]) -> str:
-    """`mass: kerb, laden; pack: mass`: keys without saying the question again and again."""
-    grouped: dict[str, list[str]] = {}
+    """`mass: kerb, laden; road: range (14)`: keys without saying question and family again and again."""
+    grouped: dict[str, dict[str, int]] = {}
     for key in keys:
         question, _, name = key.partition(".")
-        grouped.setdefault(question, []).append(name)
-    return "; ".join(f"{question}: {', '.join(names)}" for question, names in grouped.items())
+        family = family_of(key).partition(".")[2]
+        names = grouped.setdefault(question, {})
+        names[family or name] = names.get(family or name, 0) + 1
+    return "; ".join(
+        f"{question}: {', '.join(_times(*each) for each in names.items())}" for question, names in grouped.items()
+    )
+
+
+def _times(name: str, count: int) -> str:
+    return f"{name} ({count})" if count > 1 else name
 
 
 def _cautions() -> Iterator[Node]:

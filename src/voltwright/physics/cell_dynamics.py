@@ -18,6 +18,7 @@ JoulePerKelvin = Annotated[float, Unit("J/K")]
 WattPerKelvin = Annotated[float, Unit("W/K")]
 JoulePerKilogramKelvin = Annotated[float, Unit("J/(kg·K)")]
 
+REGEN_RAMP = 10.0  # K above the coldest cell that may be charged, over which it comes to take its whole current
 PLETT = Source("plett-2015", "ch. 2; one resistor-capacitor pair, solved exactly over a step")
 
 

@@ -12,13 +12,16 @@ import numpy as np
 from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
 from voltwright.quantity.types import (
+    Ampere,
     Fraction,
+    Hertz,
     Metre,
     MetrePerSecond,
     Newton,
     NewtonMetre,
     Number,
     RadianPerSecond,
+    Second,
     Volt,
     Watt,
 )
@@ -85,6 +88,17 @@ def motor_speed(speed: MetrePerSecond, ratio: Number, wheel_radius: Metre) -> Ra
     return speed * ratio / wheel_radius
 
 
+@formula(
+    symbol="f_e",
+    equation="pole_pairs * speed / (2 * pi)",
+    source=EHSANI,
+    valid="a synchronous motor; an induction motor slips a little",
+)
+def electrical_frequency(pole_pairs: Number, speed: RadianPerSecond) -> Hertz:
+    """Frequency of the current in the windings. [Hz]"""
+    return pole_pairs * speed / (2.0 * np.pi)
+
+
 @formula(symbol="v", equation="turning * wheel_radius / ratio", source=EHSANI)
 def road_speed(turning: RadianPerSecond, ratio: Number, wheel_radius: Metre) -> MetrePerSecond:
     """Road speed at which the motor turns so fast. [m/s]"""
@@ -109,7 +123,9 @@ def base_speed(power: Watt, torque: NewtonMetre) -> RadianPerSecond:
     return power / torque
 
 
-@formula(symbol="K", equation="power * turning", source=EHSANI, valid="a curve that keeps its power to the highest speed")
+@formula(
+    symbol="K", equation="power * turning", source=EHSANI, valid="a curve that keeps its power to the highest speed"
+)
 def pull_out_beyond(power: Watt, turning: RadianPerSecond) -> PullOut:
     """A pull-out torque that limits only above the highest speed. [N·m·(rad/s)²]"""
     return power * turning
@@ -166,9 +182,7 @@ def torque_limit(
 @formula(
     symbol="P_0", equation="iron * speed + windage * speed**3 + constant", source=Source("larminie-lowry-2012", "ch. 7")
 )
-def idle_loss(
-    iron: IronConstant, windage: WindageConstant, constant: Watt, speed: RadianPerSecond
-) -> Watt:
+def idle_loss(iron: IronConstant, windage: WindageConstant, constant: Watt, speed: RadianPerSecond) -> Watt:
     """What a turning motor takes without load: iron, windage and bearings, and what is always there. [W]"""
     return iron * speed + windage * speed**3 + constant
 
@@ -193,9 +207,7 @@ def motor_input(torque: NewtonMetre, speed: RadianPerSecond, copper: CopperConst
     source=Source("larminie-lowry-2012", "ch. 7; the loss model solved for torque, the root that is zero without load"),
     valid="power at least idle - speed² / (4 · copper): no motor gives back more",
 )
-def torque_for_power(
-    power: Watt, speed: RadianPerSecond, copper: CopperConstant, idle: Watt
-) -> NewtonMetre:
+def torque_for_power(power: Watt, speed: RadianPerSecond, copper: CopperConstant, idle: Watt) -> NewtonMetre:
     """Torque of a motor that is given so much electrical power. [N·m]"""
     net = power - idle
     inside = np.maximum(0.0 * speed**2, speed**2 + 4.0 * copper * net)
@@ -275,3 +287,28 @@ def winding_heat(
 def warmth_after(warmth: Fraction, heat: Fraction, kept: Fraction) -> Fraction:
     """How warm the windings are after a step, as a share of what they bear for ever. [1]"""
     return warmth * kept + heat * (1.0 - kept)
+
+
+@formula(symbol="P_s", equation="torque * speed", source=LARMINIE)
+def power_of_torque(torque: NewtonMetre, speed: RadianPerSecond) -> Kilowatt:
+    """Power at the shaft. [W]"""
+    return torque * speed
+
+
+@formula(symbol="I_x", equation="share * current")
+def part_of_current(share: Fraction, current: Ampere) -> Ampere:
+    """A share of a current. [A]"""
+    return share * current
+
+
+@formula(
+    symbol="t_p",
+    equation="heating * log((1 / share**2 - before**2) / (1 / share**2 - 1))",
+    source=Source("iec-60034-1", "one thermal time constant, heat with the square of the load"),
+    valid="share below 1; the load before lasted long enough for the windings to have settled",
+)
+def time_at_peak(heating: Second, share: Fraction, before: Fraction) -> Second:
+    """Time that peak power lasts; `share` is continuous by peak power, `before` the load before by the continuous. [s]"""
+    heat = 1.0 / share**2
+    result: Any = heating * np.log((heat - before**2) / (heat - 1.0))
+    return result

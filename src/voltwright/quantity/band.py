@@ -77,7 +77,7 @@ def _spread_out(spread: Spread, score: Floats, standards: Floats) -> Floats:
     if spread.kind == "between":
         return spread.low + (spread.high - spread.low) * score
     sigma = (spread.high - spread.low) / 2 / HALF_WIDTH_IN_SIGMA
-    return (spread.low + spread.high) / 2 + sigma * standards
+    return np.clip((spread.low + spread.high) / 2 + sigma * standards, spread.least, spread.most)
 
 
 def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -22,6 +23,7 @@ GRADES = ("measured", "datasheet", "estimated", "invented")
 HOWS = ("entered", "measured", "datasheet", "assumed")
 _KEYS = ("value", "how", "note", "source", "grade")
 _LONGEST_NOTE = 500
+NEAREST = 0.01  # of the way from a limit that must not be reached to the 5 % point: no sample comes nearer
 
 
 class Written(str):
@@ -62,15 +64,9 @@ class Entry:
     def node(self, label: str, unit: str | None = None, symbol: str = "") -> Node:
         """The entry as a leaf of a working; money stays exact."""
         if self.unit.is_money:
-            low, high = (self.unit.from_si(each) for each in (self.spread.low, self.spread.high))
-            return Node(
-                self.exact,
-                self.unit,
-                label,
-                symbol,
-                origin=self.origin,
-                spread=replace(self.spread, low=low, high=high),
-            )
+            known = self.spread
+            ends = {name: self.unit.from_si(getattr(known, name)) for name in ("low", "high", "least", "most")}
+            return Node(self.exact, self.unit, label, symbol, origin=self.origin, spread=replace(known, **ends))
         return Node(
             self.value, Unit(unit) if unit else self.unit, label, symbol, origin=self.origin, spread=self.spread
         )
@@ -127,7 +123,17 @@ class Expect:
         text = str(raw)
         reading = read(text, unit, difference=self.difference)
         self._must_be_in_range(text, reading.value, reading.spread)
-        return Entry(reading.value, reading.unit, text.strip(), reading.exact, reading.spread, origin)
+        return Entry(reading.value, reading.unit, text.strip(), reading.exact, self._kept_inside(reading.spread), origin)
+
+    def _kept_inside(self, spread: Spread) -> Spread:
+        """The spread with the limits of the field: its tails would else leave them."""
+        if spread.kind != "normal":
+            return spread
+        to_si = Unit(self.unit).difference_to_si if self.difference else Unit(self.unit).to_si
+        least = -math.inf if self.least is None else to_si(self.least)
+        if self.above is not None:  # not to be reached, as much is divided by it
+            least = to_si(self.above) + NEAREST * (spread.low - to_si(self.above))
+        return replace(spread, least=least, most=math.inf if self.most is None else to_si(self.most))
 
     def _must_be_in_range(self, text: str, value: float, spread: Spread) -> None:
         unit = Unit(self.unit)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,12 +14,14 @@ HALF_WIDTH_IN_SIGMA = 1.6448536269514722
 class Spread:
     """`normal`: 5 to 95 % of cases lie in low..high; `between`: anything from low to high; `exact`: neither.
 
-    Bounds are in SI.
+    Bounds are in SI. `least` and `most` are those of the field: no sample lies outside, whatever the tails.
     """
 
     kind: Literal["exact", "normal", "between"] = "exact"
     low: float = 0.0
     high: float = 0.0
+    least: float = -math.inf
+    most: float = math.inf
 
     @property
     def is_exact(self) -> bool:

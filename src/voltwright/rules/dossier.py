@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, cast
 
@@ -25,6 +26,7 @@ from voltwright.rules import (
     mass,
     monitoring,
     protection,
+    road,
     space,
     towing,
     voltage,
@@ -42,6 +44,7 @@ RULE_FILES = (
     mass,
     monitoring,
     protection,
+    road,
     space,
     towing,
     voltage,
@@ -53,7 +56,7 @@ VERSION = "0.1.0"
 NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault and load currents",
     "isolation resistance, creepage, bonding and the interlock loop",
-    "consumption and range, heat of cells, motor and inverter, life",
+    "heat of cells, motor and inverter over a long drive, and life",
     "brakes, shafts and axles under the new torque, mounting and crash",
 )
 
@@ -96,7 +99,7 @@ class Dossier:
             "voltwright": VERSION,
             "title": self.build.title,
             "fingerprint": self.fingerprint,
-            "figures": {key: _figure_data(figure, known) for key, figure in self.figures.items()},
+            "figures": _figures_data(self.figures, known),
             "findings": [dict(vars(finding)) for finding in self.findings],
             "assumptions": [dict(vars(each)) | {"moves": list(each.moves)} for each in self.assumptions],
             "not_for_building": list(self.not_for_building),
@@ -120,6 +123,17 @@ def _lined(value: Any) -> str:
     if isinstance(value, list) and value:
         return "[\n" + ",\n".join(f"  {_json(each)}" for each in cast(list[Any], value)) + "\n ]"
     return _json(value)
+
+
+def _figures_data(figures: Mapping[str, Figure], known: dict[int, str]) -> dict[str, Any]:
+    """Each figure; what many share, such as the simulated car, stands in the first and is named by its key in the others."""
+    result: dict[str, Any] = {}
+    for key, figure in figures.items():
+        result[key] = _figure_data(figure, known)
+        for node in figure.node.walk() if figure.node else ():
+            if not node.is_leaf and not isinstance(node.value, (int, float, Decimal)):
+                known.setdefault(id(node), key)
+    return result
 
 
 def _figure_data(figure: Figure, known: Mapping[int, str]) -> dict[str, Any]:

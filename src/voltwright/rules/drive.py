@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from voltwright.parts.drive import GearUnit
 from voltwright.quantity.entry import Entry
-from voltwright.rules.finding import Assessed, Finding, rule, volts
+from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts
 
 
 @rule
@@ -49,6 +49,46 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
         margin=volts(may - crest),
         clause="the inverter maker's absolute limit",
         remedy=f"Limit the road speed to {seen.speed(speed)} in this gear, or choose a motor of lower back-EMF or a taller gear.",
+    )
+
+
+TOWED = 80 / 3.6  # m/s; common practice: a recovery truck on a main road
+
+
+@rule
+def towed(seen: Assessed) -> Iterator[Finding]:
+    """What happens when the car is towed with its driven wheels down?"""
+    motor, inverter, top = seen.case.motor, seen.case.inverter, seen.si("road.top_speed")
+    if motor is None or inverter is None or top is None or motor.principle != "permanent-magnet":
+        return
+    gearing = seen.case.build.drive.gearing
+    neutral = gearing.way == "gearbox-kept" and gearing.fixed_gear is None
+    crest = seen.si("drive.back_emf_peak")
+    if crest is None:
+        yield Finding(
+            key="drive.back_emf_unknown",
+            severity="caution",
+            title="Nobody knows what voltage the turning motor makes",
+            detail=f"{motor.title} has magnets, and its datasheet names no back-EMF, so nothing was judged at top speed or in towing.",
+            limit=volts(inverter.voltage_max.value),
+            clause="the inverter maker's absolute limit",
+            remedy="Ask the maker, or turn the motor with a drill and measure the voltage between two phases: back_emf.",
+        )
+        return
+    made, may = crest * TOWED / top, inverter.voltage_max.value
+    too_much = exceeds(made, may) and not neutral
+    yield Finding(
+        key="drive.towing",
+        severity="caution" if too_much else "note",
+        title="Tow the car in neutral only" if neutral else "Do not tow the car on its driven wheels",
+        detail=f"The motor has magnets and makes voltage whenever it turns: {volts(made)} (crest) at {seen.speed(TOWED)} in the "
+        f"highest gear, {volts(crest)} at top speed. The inverter bears {volts(may)}. Nothing can switch that off.",
+        limit=volts(may),
+        value=volts(made),
+        margin=volts(may - made),
+        clause="the inverter maker's absolute limit",
+        remedy="Write it on the rescue sheet and beside the towing eye: "
+        + ("gear lever in neutral." if neutral else "driven wheels off the ground, or on a trailer."),
     )
 
 

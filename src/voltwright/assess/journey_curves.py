@@ -1,0 +1,96 @@
+"""What the simulations have to show, as plots: a trip, where its energy went, range against speed, a charge.
+
+The data come from the trees of the figures, so that a plot shows what the figures say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from voltwright.assess.curves import charging_plot, energy_plot, range_plot, trip_plot
+from voltwright.assess.trips import PARTS
+from voltwright.kernels.journey import Driven, Journey, drive_once
+from voltwright.parts.trips import STEADY
+from voltwright.physics.charging import charging_time
+from voltwright.quantity.figure import Figure
+from voltwright.quantity.plot import Bars, Lines
+
+PIECES = 60  # of a charging curve
+MOST_POINTS = 1500  # of a trip's line
+
+
+def trip_lines(figures: Mapping[str, Figure], name: str) -> Lines | None:
+    """A trip as it is driven once from the highest used charge; None where the car cannot do it."""
+    figure = figures.get(f"road.range.{name}")
+    if figure is None or figure.node is None:
+        return None
+    driven = next(node for node in figure.node.walk() if isinstance(node.value, Driven))
+    given = {each: node.value for each, node in driven.inputs.items()}
+    asked: Journey = given["asked"]
+    course = drive_once(**given).course
+    assert course is not None
+    every = max(1, len(course.power) // MOST_POINTS)
+    seconds = np.arange(len(course.power)) * asked.step
+    wanted = asked.speed[1 : len(course.power) + 1] * 3.6
+    return trip_plot(
+        seconds[::every],
+        wanted[::every],
+        course.speed[1:][::every] * 3.6,
+        course.power[::every] / 1000,
+        course.charge[::every],
+        name=asked.title,
+    )
+
+
+def energy_bars(figures: Mapping[str, Figure]) -> Bars | None:
+    """Where the energy of the customer's trip went; None where it was not driven."""
+    found = _driven_once(figures)
+    if found is None:
+        return None
+    asked, driven = found
+    some = [part for part in PARTS if driven.ledger[part] > 0.0]
+    return energy_plot(some, [driven.ledger[part] / 3.6e6 for part in some], name=asked.title)
+
+
+def _driven_once(figures: Mapping[str, Figure]) -> tuple[Journey, Driven] | None:
+    figure = figures.get("road.energy.air")
+    if figure is None or figure.node is None:
+        return None
+    driven = next(node for node in figure.node.walk() if isinstance(node.value, Driven))
+    return driven.inputs["asked"].value, driven.value
+
+
+def range_lines(figures: Mapping[str, Figure]) -> Lines | None:
+    """Range against steady speed with its band; None where the car holds fewer than two of the speeds."""
+    known = [
+        (speed, figures[f"road.range.steady-{speed}"]) for speed in STEADY if f"road.range.steady-{speed}" in figures
+    ]
+    held = [(float(speed), figure) for speed, figure in known if figure.value is not None]
+    if len(held) < 2:
+        return None
+    speeds, values = [speed for speed, _ in held], [figure.value for _, figure in held]
+    if any(figure.low is None for _, figure in held):
+        return range_plot(speeds, values)
+    return range_plot(speeds, values, [each.low for _, each in held], [each.high for _, each in held])
+
+
+def charging_lines(figures: Mapping[str, Figure]) -> Lines | None:
+    """Charging at the first supply at which it is possible, from the lowest to the highest used charge."""
+    for key, figure in figures.items():
+        if key.startswith("charge.time_full.") and figure.node is not None:
+            return _charge(key.removeprefix("charge.time_full."), figure)
+    return None
+
+
+def _charge(name: str, figure: Figure) -> Lines:
+    assert figure.node is not None
+    known: dict[str, Any] = {each: node.value for each, node in figure.node.inputs.items()}
+    charge = np.linspace(known["start"], known["end"], PIECES + 1)
+    hours = np.asarray(charging_time(**{**known, "end": charge})) / 3600
+    rest, resistance = known["pack"].at(charge)
+    current = known["limits"].at(rest, resistance)
+    power = (rest + resistance * current) * current / 1000
+    return charging_plot(hours, power, charge, name=f"supply '{name}'")
