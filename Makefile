@@ -12,7 +12,7 @@ TEST_NEEDS := git
 LOCK := $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \
 	--generate-hashes --no-header --no-annotate $(if $(UPGRADE),--upgrade)
 
-.PHONY: help run test check lock evidence clean
+.PHONY: help run test check lock evidence bench clean
 .DEFAULT_GOAL := help
 
 help:  ## list these commands
@@ -39,8 +39,12 @@ lock: | .venv/.ready-test  ## pin the dependencies anew (UPGRADE=1 takes the new
 evidence: .venv/.ready-test  ## write docs/reference/evidence.md from the published checks
 	@$(BIN)/python tools/evidence.py
 
+# A machine may tell OpenBLAS what processor it has; here it finds out by itself, as at a workshop.
+bench: .venv/.ready-test  ## how fast it is, side by side; writes benchmarks/latest.json
+	@unset OPENBLAS_CORETYPE OPENBLAS_L2_SIZE; $(BIN)/python -m benchmarks
+
 clean:  ## remove what these commands made
-	rm -rf .venv out dist .pytest_cache .ruff_cache .hypothesis .import_linter_cache
+	rm -rf .venv out dist .pytest_cache .ruff_cache .hypothesis .import_linter_cache .kernels
 	find src tests -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # A stamp is written last and taken away first, so a half-made .venv is made again.

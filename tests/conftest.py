@@ -15,6 +15,9 @@ TESTS = Path(__file__).parent
 # PyBaMM would otherwise report its use over the network.
 os.environ["PYBAMM_DISABLE_TELEMETRY"] = "true"
 
+# What is compiled for one test serves all, in this and in other processes.
+os.environ.setdefault("VOLTWRIGHT_CACHE", str(TESTS.parent / ".kernels"))
+
 # As it comes, every run draws the same examples; `pytest --hypothesis-profile=explore` draws new ones.
 settings.register_profile("same", deadline=None, database=None, derandomize=True)
 settings.register_profile("explore", deadline=None, database=None, derandomize=False, print_blob=True)

@@ -40,7 +40,12 @@ def page() -> str:
 
 
 def _figures() -> list[str]:
-    lines = ["## Figures", "", "`TRIP` stands for the name of a trip, or of a journey of the duty that has a speed trace.", ""]
+    lines = [
+        "## Figures",
+        "",
+        "`TRIP` stands for the name of a trip, or of a journey of the duty that has a speed trace.",
+        "",
+    ]
     lines += ["| key | unit | label |", "| --- | --- | --- |"]
     for family in OF_A_TRIP:
         known = FAMILIES[family]
@@ -54,7 +59,12 @@ def _figures() -> list[str]:
 
 
 def _table() -> list[str]:
-    lines = ["## Trips that can be named", "", "| name | title | s | km | mean km/h | top km/h |", "| --- | --- | --- | --- | --- | --- |"]
+    lines = [
+        "## Trips that can be named",
+        "",
+        "| name | title | s | km | mean km/h | top km/h |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
     return lines + [_row(trip(name)) for name in trip_names()]
 
 

@@ -14,14 +14,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sympy.parsing.sympy_parser import parse_expr
 
+import voltwright.kernels
 import voltwright.physics
 from voltwright.quantity.formula import Formula, all_formulas, pretty, unpretty
 from voltwright.quantity.units import Unit, registry
 
-for module in pkgutil.iter_modules(voltwright.physics.__path__):
-    importlib.import_module(f"voltwright.physics.{module.name}")
+HOMES = ("voltwright.physics", "voltwright.kernels")
+for package in (voltwright.physics, voltwright.kernels):
+    for module in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"{package.__name__}.{module.name}")
 
-FORMULAS = [each for each in all_formulas() if each.function.__module__.startswith("voltwright.physics")]
+FORMULAS = [each for each in all_formulas() if each.function.__module__.startswith(HOMES)]
 EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
 # Each procedure has a published check of its own, named here.
 PROCEDURES = {
@@ -50,6 +53,17 @@ PROCEDURES = {
     "power_of_curve": "tests/published/test_motor_fit.py",
     "pull_out_of_curve": "tests/published/test_motor_fit.py",
     "misfit_of_curve": "tests/published/test_motor_fit.py",
+    "tables_of": "tests/published/test_kernel_road.py",
+    "car_of": "tests/published/test_kernel_road.py",
+    "at_full_power": "tests/published/test_kernel_road.py",
+    "drive_until_empty": "tests/published/test_kernel_road.py",
+    "drive_once": "tests/published/test_kernel_oracles.py",
+    "energy_of": "tests/published/test_kernel_road.py",
+    "chemistry_of": "tests/published/test_kernel_road.py",
+    "way_of": "tests/published/test_kernel_road.py",
+    "part_of": "tests/published/test_kernel_road.py",
+    "sprint": "tests/published/test_kernel_road.py",
+    "time_between_of": "tests/published/test_kernel_road.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)

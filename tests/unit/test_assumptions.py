@@ -38,7 +38,7 @@ def test_one_that_is_known_narrows_the_band_by_the_root_of_what_is_left() -> Non
     person = listed(figure("road.top_speed", "Top speed", {PERSON: 0.75}))[PERSON]
     assert math.sqrt(1 - 0.75) == 0.5
     assert person.worth == (
-        "If it were known, the band of 'Top speed' would narrow from 140 to 190 km/h down to 150 to 175 km/h."
+        "If it were known, the band of “Top speed” would narrow from 140 to 190 km/h down to 150 to 175 km/h."
     )
     assert person.weight == 0.75
 
@@ -46,20 +46,26 @@ def test_one_that_is_known_narrows_the_band_by_the_root_of_what_is_left() -> Non
 def test_two_that_one_measurement_finds_are_said_once() -> None:
     found = listed(figure("road.top_speed", "Top speed", {DRAG: 0.5, ROLLING: 0.25, PERSON: 0.1}))
     assert found[DRAG].worth == (
-        "If it were known together with 'Rolling', the band of 'Top speed' would narrow from 140 to 190 km/h down to "
+        "If it were known together with “Rolling”, the band of “Top speed” would narrow from 140 to 190 km/h down to "
         "150 to 175 km/h."
     )
-    assert found[ROLLING].worth == "It is found out together with 'Drag': see there."
+    assert found[ROLLING].worth == "It is found out together with “Drag”: see there."
 
 
 def test_a_headline_comes_before_a_figure_that_it_moves_more() -> None:
     headline = figure("road.range.steady-80", "Range", {PERSON: 0.3})
     other = figure("mass.cg_y", "Sideways", {PERSON: 0.9})
     person = listed(other, headline)[PERSON]
-    assert "'Range'" in person.worth
+    assert "“Range”" in person.worth
     assert person.moves == ("mass.cg_y", "road.range.steady-80")
     assert person.weight == pytest.approx(1.2)
-    assert "'Sideways'" in listed(other)[PERSON].worth
+    assert "“Sideways”" in listed(other)[PERSON].worth
+
+
+def test_range_comes_before_consumption_that_moves_about_as_much() -> None:
+    consumption = figure("road.consumption.steady-80", "Consumption", {PERSON: 0.52}, unit="Wh/km")
+    distance = figure("road.range.steady-80", "Range", {PERSON: 0.48}, unit="km")
+    assert "“Range”" in listed(consumption, distance)[PERSON].worth
 
 
 def test_a_small_share_narrows_nothing_much() -> None:

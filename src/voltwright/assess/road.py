@@ -17,6 +17,7 @@ from voltwright.quantity.work import Node, leaf, least, total, work
 
 KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50",
         "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak")  # fmt: skip
+CANNOT_MOVE = "in its lowest gear the motor's torque does not move the laden car"
 TOWING = ("road.top_speed_towing", "road.gradient_start_towing", "road.gradient_at_50_towing")
 
 
@@ -50,6 +51,10 @@ def assess_road(case: Case, sheet: Sheet) -> None:
         wheel_radius=alone.radius,
     )
     road = Road(alone, gears, push)
+    if push.value <= alone.rolling.value * alone.mass.value * alone.gravity.value + _air(alone, alone.wind).value:
+        for key in (*KEYS, *(TOWING if case.build.brief.tow else ())):
+            sheet.lack(key, CANNOT_MOVE)
+        return
     _top_speeds(case, sheet, road, case.motor)
     _slopes(case, sheet, road)
     _motor(case, sheet, road, case.motor)

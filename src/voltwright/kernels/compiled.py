@@ -13,13 +13,13 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-SOURCES = ("voltwright.physics", "voltwright.kernels", "voltwright.quantity")
+SOURCES = ("voltwright.physics", "voltwright.kernels")
 
 
 def source_hash() -> str:
     """A hash of every source that a compiled loop may have been made of: numba does not notice an edited callee."""
     digest = hashlib.sha256()
-    for package in SOURCES[:2]:
+    for package in SOURCES:
         for file in sorted(files(package).iterdir(), key=lambda each: each.name):
             if file.name.endswith(".py"):
                 digest.update(file.name.encode())
@@ -47,7 +47,7 @@ def _home_cache() -> str:
         return tempfile.gettempdir()
 
 
-# numba reads the folder once, when it is imported.
+# numba reads the folder when it is imported; where another library did that before, it is told below.
 os.environ["NUMBA_CACHE_DIR"] = str(cache_folder())
 
 import numba  # noqa: E402
@@ -65,6 +65,7 @@ def _without_matrices() -> None:
 
 
 _without_matrices()
+numba.config.CACHE_DIR = os.environ["NUMBA_CACHE_DIR"]  # type: ignore[attr-defined]
 
 _OPTIONS: dict[str, Any] = {"fastmath": True, "error_model": "numpy", "boundscheck": False}
 

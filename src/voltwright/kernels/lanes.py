@@ -9,7 +9,20 @@ import numpy as np
 from voltwright.kernels import laws
 from voltwright.kernels.car import Car
 from voltwright.kernels.compiled import inner, loop
-from voltwright.kernels.step import demand, held_back, look_up, pack_power, regen_limit, regen_torque, within_motor
+from voltwright.kernels.step import (
+    SLOWEST,
+    Demand,
+    demand,
+    held_back,
+    look_up,
+    moving_mass,
+    pack_power,
+    ratio_at,
+    regen_limit,
+    regen_torque,
+    resistance,
+    within_motor,
+)
 from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 LANES = 32
@@ -18,7 +31,10 @@ NUMBERS = 53  # fields of a Car
 # Rows of the state.
 (SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
  KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY, EMPTIED) = range(27)  # fmt: skip
-ROWS = 27
+# And what each car is divided by, divided once.
+(PER_STEP, PER_RADIUS, GEAR_DRIVES, GEAR_BRAKES, INVERTER_GIVES, INVERTER_TAKES, PER_TORQUE, PER_TURNING, PER_VOLTAGE,
+ PER_HEAT, ARM_1, ARM_2, ARM_3, ARM_4, ARM_5, ARM_6) = range(27, 43)  # fmt: skip
+ROWS = 43
 RESULTS = (WAY, TIME, DRAWN, PACK, CHEMISTRY, EMPTIED)
 
 
@@ -54,15 +70,50 @@ def behind_of(car, s, at):
 
 
 @inner
+def arm_at(car, s, at, speed):
+    """Torque of the motor for a newton at the wheels, in the gear of `step.ratio_at`, gears without loss. [N·m/N]"""
+    reach = car.shift_turning * car.radius
+    # Read before it is chosen: a read on a condition would keep the processor from doing several cars at once.
+    arm_1, arm_2, arm_3 = s[ARM_1 * LANES + at], s[ARM_2 * LANES + at], s[ARM_3 * LANES + at]
+    arm_4, arm_5, arm = s[ARM_4 * LANES + at], s[ARM_5 * LANES + at], s[ARM_6 * LANES + at]
+    arm = arm_5 if speed * car.ratio_5 <= reach else arm
+    arm = arm_4 if speed * car.ratio_4 <= reach else arm
+    arm = arm_3 if speed * car.ratio_3 <= reach else arm
+    arm = arm_2 if speed * car.ratio_2 <= reach else arm
+    return arm_1 if speed * car.ratio_1 <= reach else arm
+
+
+@inner
+def demand_of_lane(car, s, at, before, after, grade):
+    """As `step.demand`, but what each step would divide by is divided once for each car: see `units_of_lane`."""
+    ratio, arm = ratio_at(car, before), arm_at(car, s, at, before)
+    speed = 0.5 * (before + after)
+    gain = moving_mass(car, ratio) * (after - before) * s[PER_STEP * LANES + at]
+    force = gain + resistance(car, speed, grade)
+    force = force if speed > 0.0 else 0.0
+    turning = np.maximum(speed * ratio * s[PER_RADIUS * LANES + at], SLOWEST)
+    braked = force * (car.regen_share if speed > car.regen_speed else 0.0)
+    asked = force if force > 0.0 else braked
+    torque = np.maximum(asked * s[GEAR_DRIVES * LANES + at], asked * s[GEAR_BRAKES * LANES + at]) * arm
+    most = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, 1.0, turning)
+    torque = np.maximum(torque, -np.minimum(most, car.regen_torque))
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    electric = laws.motor_input(torque, turning, car.copper, idle)
+    direct = np.maximum(electric * s[INVERTER_GIVES * LANES + at], electric * s[INVERTER_TAKES * LANES + at])
+    heat = laws.winding_heat(torque * s[PER_TORQUE * LANES + at], turning * s[PER_TURNING * LANES + at], 1.0, 1.0)
+    return Demand(force, torque, turning, direct + car.inverter_idle + car.auxiliary, heat)
+
+
+@inner
 def wish_of_lane(numbers, s, at, after, grade, step):
     """Try the step as if nothing held the car back. Returns 1 where something does."""
     car = car_at(numbers, at)
     behind, resists = behind_of(car, s, at)
     speed, temperature = s[SPEED * LANES + at], s[TEMPERATURE * LANES + at]
-    asked = demand(car, speed, after, grade, step)
+    asked = demand_of_lane(car, s, at, speed, after, grade)
     current = laws.current_for_power(behind, resists, asked.power)
     under = laws.terminal_voltage(behind, resists, current)
-    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
+    share = laws.voltage_share(s[VOLTAGE * LANES + at] * s[PER_VOLTAGE * LANES + at], 1.0)
     able = within_motor(car, asked, share, s[WARMTH * LANES + at])
     gives = (behind * behind >= 4.0 * resists * asked.power) & (current <= car.current_max)
     cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
@@ -115,7 +166,7 @@ def take_step(numbers, s, at, step):
     part = (charge - car.charge_empty) / (charge - drawn) if empties else 1.0
     weight = goes * np.minimum(1.0, np.maximum(0.0, part)) * step
     s[ALIVE * LANES + at] = 0.0 if empties else goes
-    s[EMPTIED * LANES + at] = goes if empties else s[EMPTIED * LANES + at]
+    s[EMPTIED * LANES + at] = np.maximum(s[EMPTIED * LANES + at], goes if empties else 0.0)
     s[WAY * LANES + at] += weight * 0.5 * (speed + after)
     s[TIME * LANES + at] += weight
     s[DRAWN * LANES + at] += weight * current
@@ -123,8 +174,9 @@ def take_step(numbers, s, at, step):
     s[CHEMISTRY * LANES + at] += weight * car.cells_series * s[REST * LANES + at] * current
     s[SPEED * LANES + at] = after
     s[CHARGE * LANES + at] = drawn
+    per_heat = s[PER_HEAT * LANES + at]
     s[TEMPERATURE * LANES + at] = laws.temperature_after(
-        temperature, loss, car.heat_loss, car.surroundings, step, car.heat_capacity
+        temperature, loss * per_heat, car.heat_loss * per_heat, car.surroundings, step, 1.0
     )
     s[LAG * LANES + at] = laws.lag_after(lag, car.cell_factor * s[LATER * LANES + at], current, s[KEPT * LANES + at])
     s[VOLTAGE * LANES + at] = laws.terminal_voltage(behind, resists, current)
@@ -142,6 +194,27 @@ def look_up_now(s, at, rest, ohm):
 
 
 @inner
+def units_of_lane(car, s, at, step):
+    """What the laws give at an input of one, once for each car: a division takes the processor as long as ten products."""
+    s[PER_STEP * LANES + at] = 1.0 / step
+    s[PER_RADIUS * LANES + at] = laws.motor_speed(1.0, 1.0, car.radius)
+    s[GEAR_DRIVES * LANES + at] = laws.torque_for_force(1.0, 1.0, 1.0, car.gear_efficiency)
+    s[GEAR_BRAKES * LANES + at] = -laws.torque_for_force(-1.0, 1.0, 1.0, car.gear_efficiency)
+    s[INVERTER_GIVES * LANES + at] = laws.inverter_input(1.0, car.inverter_efficiency, 0.0)
+    s[INVERTER_TAKES * LANES + at] = -laws.inverter_input(-1.0, car.inverter_efficiency, 0.0)
+    s[PER_TORQUE * LANES + at] = 1.0 / car.torque_continuous
+    s[PER_TURNING * LANES + at] = car.torque_continuous / car.power_continuous
+    s[PER_VOLTAGE * LANES + at] = 1.0 / car.voltage_motor
+    s[PER_HEAT * LANES + at] = 1.0 / car.heat_capacity
+    s[ARM_1 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_1, 1.0)
+    s[ARM_2 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_2, 1.0)
+    s[ARM_3 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_3, 1.0)
+    s[ARM_4 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_4, 1.0)
+    s[ARM_5 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_5, 1.0)
+    s[ARM_6 * LANES + at] = laws.torque_for_force(1.0, car.radius, car.ratio_6, 1.0)
+
+
+@inner
 def start_of_lane(numbers, s, at, rest, ohm, speed, step):
     """A rested pack and a cold motor, at the speed at which the trip begins."""
     car = car_at(numbers, at)
@@ -155,6 +228,7 @@ def start_of_lane(numbers, s, at, rest, ohm, speed, step):
     s[KEPT * LANES + at] = laws.kept_share(step, car.relaxation)
     s[MEAN * LANES + at] = laws.mean_share(step, car.relaxation)
     s[COOL * LANES + at] = laws.kept_share(step, car.heating)
+    units_of_lane(car, s, at, step)
 
 
 @loop

@@ -148,14 +148,14 @@ def greatest_force(car, speed, ratio, power, share, cold, throttle):
 def held_back(car, before, wanted, grade, step, power, share, cold, throttle):
     """The speed that the car reaches at full power, at most what is wanted. [m/s]
 
-    First from the force at the speed of the start, which is too much; with the speed of that step's middle the force is
-    never more than can be given at the speed that is then driven.
+    First from the force at the speed of the start, which is too much; with the speed of that step's middle, or of the start
+    where the car loses speed, the force is never more than can be given at the speed that is then driven.
     """
     ratio = ratio_at(car, before)
     slowness = step / moving_mass(car, ratio)
     most = greatest_force(car, before, ratio, power, share, cold, throttle)
     first = before + (most - resistance(car, before, grade)) * slowness
-    middle = 0.5 * (before + np.maximum(0.0, np.minimum(first, wanted)))
+    middle = 0.5 * (before + np.maximum(before, np.minimum(first, wanted)))
     force = greatest_force(car, middle, ratio, power, share, cold, throttle)
     after = before + (force - resistance(car, middle, grade)) * slowness
     return np.minimum(after, wanted)

@@ -108,6 +108,7 @@ def _shown_trip(dossier: Dossier) -> str:
     return USUAL_TRIP if name.startswith("steady-") else name
 
 
+MOST_MOVED = 8  # figures named beside an assumption
 _ASSUMED = (
     Column("What", 1.9),
     Column("Taken as", 1.7),
@@ -138,8 +139,14 @@ def _assumption(each: Assumption) -> tuple[str, ...]:
         " ".join(each.value.split()),
         why,
         f"{each.measure or 'not said'}. {each.worth}".removesuffix(". "),
-        _by_question(each.moves) or "none of this paper",
+        _moved(each.moves) or "none of this paper",
     )
+
+
+def _moved(keys: tuple[str, ...]) -> str:
+    """Those that it moves most; how many others."""
+    more = len(keys) - MOST_MOVED
+    return _by_question(keys[:MOST_MOVED]) + (f"; and {more} more" if more > 0 else "")
 
 
 def _by_question(keys: tuple[str, ...]) -> str:

@@ -22,7 +22,6 @@ from voltwright.quantity.entry import (
     Inertia,
     Mass,
     PositiveShare,
-    Power,
     Resistance,
     SmallLength,
     SmallPower,
@@ -36,6 +35,7 @@ from voltwright.quantity.errors import Problem, QuantityError
 
 Ratio = Annotated[Entry, Expect("1", above=0, most=30)]
 RiseTime = Annotated[Entry, Expect("ms", least=0, most=10000)]
+MotorPower = Annotated[Entry, Expect("kW", above=0, most=2000)]
 EmfConstant = Annotated[Entry, Expect("V/krpm", least=0, most=2000)]
 Cooling = Literal["none", "air", "liquid"]
 CURVE_MAY_EXCEED = 1.1  # a curve above this share of the stated peak contradicts it; rounding does not reach it
@@ -53,9 +53,9 @@ class Motor(Part):
     diameter: SmallLength
     voltage_nominal: Voltage
     voltage_max: Voltage
-    power_peak: Power
+    power_peak: MotorPower
     power_peak_time: Time
-    power_continuous: Power
+    power_continuous: MotorPower
     torque_peak: Torque
     torque_continuous: Torque
     speed_max: Turning
@@ -78,6 +78,19 @@ class Motor(Part):
     _torques = in_order("torque_continuous", "torque_peak", equal=True)
     _voltages = in_order("voltage_nominal", "voltage_max", equal=True)
     _currents = in_order("current_phase_continuous", "current_phase_peak", equal=True)
+
+    @field_validator("speed_max")
+    @classmethod
+    def _power_is_reached(cls, value: Entry, info: ValidationInfo) -> Entry:
+        """The torque at the highest speed must make the power, or nothing ever does."""
+        for name in ("peak", "continuous"):
+            torque, power = info.data.get(f"torque_{name}"), info.data.get(f"power_{name}")
+            if torque and power and power.value > CURVE_MAY_EXCEED * torque.value * value.value:
+                most = torque.value * value.value / 1000
+                what = f"{torque.text} at {value.text} make {most:.3g} kW, less than power_{name}, {power.text}"
+                allowed = f"a power_{name} that torque_{name} makes at speed_max or below"
+                raise QuantityError(Problem(what, allowed, "check the units of torque, speed and power"))
+        return value
 
     @field_validator("torque_curve_peak", "torque_curve_continuous")
     @classmethod

@@ -27,6 +27,7 @@ LONGEST_GAP = 60.0  # s
 MOST_CHANGE = 12.0  # m/s²: no car on road tyres does more
 LEAST_STEP = 0.2  # s: over shorter steps the rounding of a logger looks like a jump
 MOST_SPEED = 250.0  # km/h
+LEAST_SPEED = 0.1  # m/s: a trace that never goes faster is that of a standing car
 MOST_GRADE = 40.0  # %
 MOST_SECONDS = 200_000  # of a trip at 1 Hz: two days and a bit
 
@@ -120,6 +121,9 @@ def read_trace(path: Path, name: str = "") -> Trip:
         what = f"the trip lasts {begun[-1] / 3600:.0f} hours"
         allowed = f"up to {MOST_SECONDS} s"
         raise columns.refuse(-1, what, allowed, "cut it into single trips, and check the unit of the times", "second")
+    if max(speed) < LEAST_SPEED:
+        what, mend = "the car stands from the first row to the last", "give a drive, and check the unit of the speeds"
+        raise columns.refuse(-1, what, "a trace on which the car moves", mend, unit)
     grade = columns.numbers.get("grade_percent", ())
     slopes = _each_second(begun, [value / 100 for value in grade], count) if grade else ()
     title = f"speed trace {path.name}"

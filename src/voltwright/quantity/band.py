@@ -105,7 +105,8 @@ def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, st
     """Samples (columns) of each node (row)."""
     columns = [_spread_out(each.spread, score[:, at], standards[:, at]) for at, each in enumerate(inputs)]
     draws = {id(leaf): column for each, column in zip(inputs, columns, strict=True) for leaf in each.leaves}
-    found = evaluate_all(nodes, draws).values()
+    with np.errstate(divide="ignore", invalid="ignore"):  # a sample without a value is counted below
+        found = evaluate_all(nodes, draws).values()
     return np.array([np.broadcast_to(np.asarray(each, dtype=float), len(score)) for each in found])
 
 

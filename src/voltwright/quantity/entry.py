@@ -123,7 +123,9 @@ class Expect:
         text = str(raw)
         reading = read(text, unit, difference=self.difference)
         self._must_be_in_range(text, reading.value, reading.spread)
-        return Entry(reading.value, reading.unit, text.strip(), reading.exact, self._kept_inside(reading.spread), origin)
+        return Entry(
+            reading.value, reading.unit, text.strip(), reading.exact, self._kept_inside(reading.spread), origin
+        )
 
     def _kept_inside(self, spread: Spread) -> Spread:
         """The spread with the limits of the field: its tails would else leave them."""

@@ -13,13 +13,15 @@ from voltwright.quantity.figure import Figure, fixed, unit_name
 from voltwright.quantity.units import preferred
 from voltwright.quantity.work import Node, in_order, marks_below
 
-# What the workshop promises. A key stands for its whole family: `road.range` for the range of every trip.
+# What the workshop promises, first things first. A key stands for its family: `road.range` for the range of every trip.
 HEADLINES = (
     "road.range", "road.consumption", "road.time_0_100", "road.top_speed", "mass.kerb", "mass.front_axle_laden",
     "mass.rear_axle_laden", "mass.cg_height", "pack.energy_usable", "pack.power_peak", "drive.power_peak", "heat.headroom",
     "charge.time_full", "life.years_to_80", "cost.price",
 )  # fmt: skip
 LEAST_SHARE = 0.1  # knowing a tenth of the variance narrows a band by a twentieth: less is not worth a sentence
+
+SURE_DIGITS = 2  # what a share from the samples is good for; further digits would rank by chance
 
 
 @dataclass(frozen=True)
@@ -82,8 +84,8 @@ def _assumption(
         origin.reason,
         str(origin.source.short) if origin.source else "",
         measures.get(path, ""),
-        tuple(sorted(keys, key=lambda key: -shares[key])),
-        round(sum(shares.values(), 0.0), 3),
+        tuple(sorted(keys, key=lambda key: -round(shares[key], SURE_DIGITS))),
+        round(sum(shares.values(), 0.0), SURE_DIGITS),
         "",
     )
 
@@ -95,18 +97,18 @@ def _worth(one: Assumption, ranked: list[Assumption], figures: Mapping[str, Figu
     together = [each for each in ranked if each == one or (one.measure and each.measure == one.measure and each.weight)]
     first, *others = together
     if first != one:
-        return f"It is found out together with '{first.label}': see there."
-    names = " and ".join(f"'{each.label}'" for each in others)
+        return f"It is found out together with “{first.label}”: see there."
+    names = " and ".join(f"“{each.label}”" for each in others)
     known = f"If it were known together with {names}" if names else "If it were known"
     shares = {key: sum(figure.shares.get(each.path, 0.0) for each in together) for key, figure in figures.items()}
-    headlines = [key for key in figures if any(key == each or key.startswith(f"{each}.") for each in HEADLINES)]
+    headlines = [key for each in HEADLINES for key in figures if key == each or key.startswith(f"{each}.")]
     for keys in (headlines, list(figures)):
-        key = max(keys, key=lambda each: round(shares[each], 2), default="")
+        key = max(keys, key=lambda each: round(shares[each], 1), default="")
         if not key or shares[key] < LEAST_SHARE:
             continue
         bands = _narrowed(figures[key], min(1.0, shares[key]), system)
         if bands[0] != bands[1]:
-            return f"{known}, the band of '{figures[key].label}' would narrow from {bands[0]} down to {bands[1]}."
+            return f"{known}, the band of “{figures[key].label}” would narrow from {bands[0]} down to {bands[1]}."
     return f"{known}, no band would narrow much."
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from voltwright.parts.drive import GearUnit
 from voltwright.quantity.entry import Entry
+from voltwright.quantity.figure import amount
+from voltwright.quantity.units import Unit
 from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts
 
 
@@ -27,6 +29,30 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque(bears - torque),
         clause="the gearbox maker's rating, or what the donor's engine gave",
         remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
+    )
+
+
+@rule
+def gear_unit_speed(seen: Assessed) -> Iterator[Finding]:
+    """Does the gear unit bear the motor's speed at top speed?"""
+    gearing, turning = seen.case.build.drive.gearing, seen.si("drive.motor_speed_max_used")
+    if gearing.way != "gear-unit" or gearing.gear_unit is None or turning is None:
+        return
+    unit = seen.case.shelf.take(gearing.gear_unit.part, GearUnit)
+    bears, rpm = unit.speed_in_max.value, Unit("rpm")
+    if not exceeds(turning, bears):
+        return
+    yield Finding(
+        key="drive.gear_unit_speed",
+        severity="stop",
+        title="At top speed the motor turns faster than the gear unit bears",
+        detail=f"At top speed the motor turns at {seen.text('drive.motor_speed_max_used')}; {unit.title} bears {unit.speed_in_max.text}.",
+        limit=unit.speed_in_max.text,
+        value=seen.text("drive.motor_speed_max_used"),
+        margin=amount(rpm.from_si(bears - turning), rpm, 0, seen.system),
+        clause="the gear maker's rating",
+        remedy=f"Limit the road speed to {seen.speed((seen.si('road.top_speed') or 0.0) * bears / turning)}, or the motor's speed "
+        f"in the inverter to {unit.speed_in_max.text}.",
     )
 
 

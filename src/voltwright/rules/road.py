@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterator
 from itertools import pairwise
 
+from voltwright.assess.road import CANNOT_MOVE
 from voltwright.assess.trips import main_trip
 from voltwright.build.brief import DutyTrip
 from voltwright.kernels import trip as endings
@@ -42,6 +43,23 @@ def _driven(seen: Assessed, name: str) -> Driven:
 
 def _distance(seen: Assessed, metres: float) -> str:
     return amount(Unit("km").from_si(metres), Unit("km"), 0, seen.system)
+
+
+@rule
+def moves_at_all(seen: Assessed) -> Iterator[Finding]:
+    """Does the motor move the car at all?"""
+    if seen.sheet.reasons.get("road.gradient_start") != CANNOT_MOVE:
+        return
+    yield Finding(
+        key="road.cannot_move",
+        severity="stop",
+        title="The motor does not move the car",
+        detail=f"At the wheels it gives {seen.text('drive.wheel_torque_peak')} in the lowest gear, "
+        f"and the laden car of {seen.text('mass.laden')} does not start with that on the level.",
+        limit="starts on the level",
+        value=seen.text("drive.wheel_torque_peak"),
+        remedy="Check the units of the motor's torque and of the gears; else a stronger motor or a shorter gear.",
+    )
 
 
 @rule
@@ -93,7 +111,9 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
     yield Finding(
         key="brief.range" if short else "brief.range_perhaps",
         severity="caution",
-        title="The car does not go as far as the brief asks" if short else "The car may not go as far as the brief asks",
+        title="The car does not go as far as the brief asks"
+        if short
+        else "The car may not go as far as the brief asks",
         detail=f"The brief asks {wish.text} on the trip '{name}'; the car goes {seen.text(key)}"
         f"{f' ({band})' if band else ''}. {sure}".strip(),
         limit=wish.text,
@@ -121,7 +141,9 @@ def _further(seen: Assessed, wanted: float, far: float | None) -> str:
             ways.append(f"use about {share:.0%} of the charge instead of {window.full.value - window.empty.value:.0%}")
         needed = max(strings + 1, whole_up(strings * wanted / far))
         more = needed - strings
-        ways.append(f"fit {more} more string{'s' if more > 1 else ''} ({needed} in all; their mass takes a little of the gain)")
+        ways.append(
+            f"fit {more} more string{'s' if more > 1 else ''} ({needed} in all; their mass takes a little of the gain)"
+        )
     if slower is not None:
         ways.append(f"promise it at a steady {seen.speed(slower / 3.6)}")
     words = "; or ".join(ways) or "less drag, less mass, or a larger pack"
@@ -147,7 +169,9 @@ def trips_driven(seen: Assessed) -> Iterator[Finding]:
                 remedy=_stronger(limit),
             )
         elif limit and sum(held.values()) > WORTH_SAYING * time:
-            all_limits = ", ".join(f"{each} for {held[each]:.0f} s" for each in sorted(held, key=lambda one: -held[one]))
+            all_limits = ", ".join(
+                f"{each} for {held[each]:.0f} s" for each in sorted(held, key=lambda one: -held[one])
+            )
             yield Finding(
                 key=f"road.held_back.{name}",
                 severity="caution" if HEAT in held else "note",

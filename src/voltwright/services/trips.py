@@ -66,7 +66,9 @@ def on_trip(path: Path, name: str) -> OnTrip:
     if second_by_second.step != 1.0:
         second_by_second = journey(driven_as, known.title, known.speed, known.grade)
     car = sheet.simulated
-    return OnTrip(driven_as, known, shown, second_by_second, drive_once(car.car.value, car.cells.value, second_by_second))
+    return OnTrip(
+        driven_as, known, shown, second_by_second, drive_once(car.car.value, car.cells.value, second_by_second)
+    )
 
 
 def _trip_of(case: Case, name: str) -> tuple[str, Trip]:
@@ -130,7 +132,9 @@ def as_csv(found: OnTrip) -> str:
     """
     if found.once is None or found.asked is None or found.once.course is None:
         reason = found.figures[0].reason
-        raise BuildError(Problem(f"the car cannot be driven: {reason}", "a build with its whole drive", "enter what is missing"))
+        raise BuildError(
+            Problem(f"the car cannot be driven: {reason}", "a build with its whole drive", "enter what is missing")
+        )
     course, rows = found.once.course, [HEAD]
     for at in range(len(course.power)):
         values = (
