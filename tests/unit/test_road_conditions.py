@@ -58,12 +58,12 @@ def test_top_speed_of_a_coast_down() -> None:
 
 
 def test_slopes_of_a_coast_down() -> None:
-    """By hand: what 84.6 kW leave at 50 km/h, less air through 62 km/h, B and the tyres of A."""
+    """By hand: what the peak power leaves at 50 km/h, less air through 62 km/h, B and the tyres of A."""
     made = dossier({"donor.coast_down": TYPED, "duty.wind": "12 km/h", "donor.drive_line.gearbox.ratios": [30.0]})
     mass, v = value(made, "mass.laden"), 50 / 3.6
     density = 101325 / (287.05287 * 293.15)
     reference = 98210 / (287.05287 * 293.15)
-    left = 84600 / v - 0.71 / reference * density * (62 / 3.6) ** 2 - 1.4 * v
+    left = 1000 * value(made, "drive.power_peak") / v - 0.71 / reference * density * (62 / 3.6) ** 2 - 1.4 * v
 
     def spare(grade: float) -> float:
         return left - (mass * G * grade + 150 / 1090 * mass) / (1 + grade**2) ** 0.5

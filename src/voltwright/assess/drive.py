@@ -179,6 +179,7 @@ def _regeneration(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inv
     coldest = case.leaf(case.cell.temperature_charge_min, "Coldest cell that may be charged", "°C")
     ramp = constant(REGEN_RAMP, "K", "Rise over which a cold pack comes to take its whole current", "of the model")
     most = highest_voltage(case, sheet, inverter)
+    power = _power_given_back(case, motor, inverter)
     for key, kelvin in (("drive.regen_power", mild), ("drive.regen_power_cold", cold)):
         share = work(dynamics.cold_share, "Share that the cells take", temperature=kelvin, coldest=coldest, ramp=ramp)
         takes = work(
@@ -188,11 +189,39 @@ def _regeneration(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inv
             "rest_voltage": rest_voltage_at(case, made, at),
             "resistance": resistance_at(case, made, at, kelvin),
         }
-        power = case.leaf(motor.power_peak, "The motor's peak power")
         current = work(
             charging.charging_current, "Current into the pack", limit=takes, power=power, most_voltage=most, **source
         )
         sheet.add(key, work(charging.charging_power, "Power into the pack", current=current, **source))
+
+
+def _power_given_back(case: Case, motor: Motor, inverter: Inverter) -> Node:
+    """What the braking motor gives at its base speed, less what motor and inverter keep."""
+    peak, torque = peak_power(case, motor), peak_torque(case, motor, inverter)
+    speed = work(law.base_speed, "Base speed", power=peak, torque=torque)
+    limit = case.build.drive.regeneration.torque
+    if limit is not None:
+        torque = least(
+            "Torque of regeneration", [torque, case.leaf(limit, "Torque of regeneration set in the inverter")]
+        )
+    backwards = constant(-1.0, "1", "Against the turning", "the motor brakes", "x")
+    braking = work(law.part_of_torque, "Braking torque", share=backwards, torque=torque)
+    loss = losses(case, motor)
+    idle = work(
+        law.idle_loss, "What the motor loses without load", speed=speed,
+        **{name: loss[name] for name in ("iron", "windage", "constant")},
+    )  # fmt: skip
+    electric = work(
+        law.motor_input, "Power of the motor", torque=braking, speed=speed, copper=loss["copper"], idle=idle
+    )
+    direct = work(
+        law.inverter_input,
+        "Power of the inverter",
+        power=electric,
+        efficiency=case.leaf(inverter.efficiency, "Efficiency of the inverter", "%"),
+        idle=idle_power(case, inverter),
+    )
+    return work(law.power_given_back, "Power given back", power=direct)
 
 
 def _peak_time(case: Case, sheet: Sheet, motor: Motor) -> None:

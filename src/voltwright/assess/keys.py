@@ -101,6 +101,8 @@ KEYS: dict[str, Key] = {
     "road.gradient_start": Key("%", 0, "Slope on which the laden car starts"),
     "road.gradient_at_50": Key("%", 0, "Slope that the laden car climbs at 50 km/h"),
     "road.top_speed_towing": Key("km/h", 0, "Top speed on the level, laden, with the trailer of the brief"),
+    "road.gradient_sustained": Key("%", 0, "Slope that the laden car climbs for ever, crawling in its lowest gear"),
+    "road.range_cold": Key("km", 0, "Range on the customer's trip on the coldest design day, heater on"),
     "road.gradient_start_towing": Key("%", 0, "Slope on which the laden car starts with the trailer"),
     "road.gradient_at_50_towing": Key("%", 0, "Slope that the laden car climbs at 50 km/h with the trailer"),
     "road.energy.air": Key("Wh/km", 1, "Where the energy of the customer's trip went: air"),
@@ -130,7 +132,9 @@ FAMILIES: dict[str, Key] = {
         "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
     ),
     "charge.time_20_80": Key("h", 1, "Time to charge from 20 to 80 %, supply '{name}'", "SUPPLY"),
-    "charge.range_per_hour": Key("km/h", 0, "Range gained for each hour of charging, 20 to 80 %, supply '{name}'", "SUPPLY"),
+    "charge.range_per_hour": Key(
+        "km/h", 0, "Range gained for each hour of charging, 20 to 80 %, supply '{name}'", "SUPPLY"
+    ),
     "charge.power_wall": Key("kW", 1, "Power drawn at 20 % charge, supply '{name}'", "SUPPLY"),
     "charge.current_pack": Key("A", 0, "Current into the pack at 20 % charge, supply '{name}'", "SUPPLY"),
 }

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.sheet import assumed, assumed_between, constant
-from voltwright.parts.drive import Inverter, Motor
+from voltwright.parts.drive import GearUnit, Inverter, Motor
 from voltwright.parts.tables import TorqueTable
 from voltwright.physics import motor, motor_fit
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.work import Node, leaf, least, work
+
+RPM = math.pi / 30  # rad/s
 
 
 def motor_model(case: Case, drive: Motor, inverter: Inverter) -> dict[str, Node]:
@@ -29,6 +33,23 @@ def motor_model(case: Case, drive: Motor, inverter: Inverter) -> dict[str, Node]
         "inverter_efficiency": efficiency,
         "inverter_idle": idle_power(case, inverter),
     }
+
+
+def fastest_turning(case: Case, drive: Motor) -> Node:
+    """How fast the motor may turn: itself, and the gearbox or gear unit that it drives."""
+    limits = [case.leaf(drive.speed_max, "Highest speed of the motor")]
+    gearing, line = case.build.drive.gearing, case.build.donor.drive_line
+    if gearing.way == "gearbox-kept":
+        known, label = line.gearbox.speed_max, "Highest speed of the old gearbox, clutch and flywheel"
+        if known is not None:
+            limits.append(case.leaf(known, label))
+        else:
+            reason = "usual for an engine of that time; nobody said what its gearbox bears (donor.drive_line.gearbox.speed_max)"
+            limits.append(assumed_between(label, "rpm", reason, 5500 * RPM, 6500 * RPM))
+    elif gearing.way == "gear-unit" and gearing.gear_unit is not None:
+        unit = case.shelf.take(gearing.gear_unit.part, GearUnit)
+        limits.append(case.leaf(unit.speed_in_max, "Highest speed of the gear unit"))
+    return least("Highest speed of motor and gears", limits)
 
 
 def peak_power(case: Case, drive: Motor) -> Node:
@@ -62,35 +83,40 @@ def _pull_out(case: Case, drive: Motor, power: Node) -> Node:
 
 
 def peak_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
-    """Peak torque of the motor, or what the inverter's current makes if that is less."""
-    torque = case.leaf(drive.torque_peak, "Peak torque of the motor")
-    return _by_current(
-        case, drive, torque, drive.current_phase_peak, inverter.current_phase_peak, "Inverter, phase current, short"
-    )
+    """Peak torque of the motor, or what the inverter's current makes or its setting allows if that is less."""
+    label = "Inverter, phase current, short"
+    by = _by_current(case, drive, drive.current_phase_peak, inverter.current_phase_peak, drive.torque_peak, label)
+    return _least_torque(case, case.leaf(drive.torque_peak, "Peak torque of the motor"), by)
 
 
 def continuous_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
     """The same for ever."""
-    torque = case.leaf(drive.torque_continuous, "Continuous torque of the motor")
-    return _by_current(
-        case, drive, torque, drive.current_phase_continuous, inverter.current_phase_continuous,
-        "Inverter, phase current, for ever",
-    )  # fmt: skip
+    given, label = inverter.current_phase_continuous, "Inverter, phase current, for ever"
+    by = _by_current(case, drive, drive.current_phase_continuous, given, drive.torque_continuous, label)
+    return _least_torque(case, case.leaf(drive.torque_continuous, "Continuous torque of the motor"), by)
 
 
-def _by_current(case: Case, drive: Motor, torque: Node, taken: Entry | None, given: Entry, label: str) -> Node:
+def _least_torque(case: Case, torque: Node, by_current: Node | None) -> Node:
+    limits, limit = [torque, *([by_current] if by_current else [])], case.build.drive.torque_limit
+    if limit is not None:
+        limits.append(case.leaf(limit, "Torque set in the inverter"))
+    return least("Torque", limits) if len(limits) > 1 else torque
+
+
+def _by_current(case: Case, drive: Motor, taken: Entry | None, given: Entry, torque: Entry, label: str) -> Node | None:
+    """Torque of the inverter's current; None where neither current nor back-EMF of the motor is known."""
     name = "Torque for each ampere"
     if taken is not None:
         current = case.leaf(taken, "Phase current of the motor at that torque")
-        each = work(motor_fit.torque_per_current, name, torque=torque, current=current)
+        made = case.leaf(torque, "Torque of the motor at that current")
+        each = work(motor_fit.torque_per_current, name, torque=made, current=current)
     elif drive.back_emf is not None:
         emf = case.leaf(drive.back_emf, "Back-EMF, line to line (rms), by speed")
         each = work(motor_fit.torque_constant, name, emf_constant=emf)
     else:
-        return torque
+        return None
     current = case.leaf(given, label)
-    made = work(motor_fit.torque_of_current, "Torque of the inverter's current", torque_constant=each, current=current)
-    return least("Torque", [torque, made])
+    return work(motor_fit.torque_of_current, "Torque of the inverter's current", torque_constant=each, current=current)
 
 
 def losses(case: Case, drive: Motor) -> dict[str, Node]:

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.drive import Gears, gears_of
+from voltwright.assess.motor_model import continuous_torque, fastest_turning
 from voltwright.assess.resistance import CONDITION, Resistance, resistance_of, why_none, with_trailer
 from voltwright.assess.sheet import Sheet, assumed, constant
 from voltwright.parts.drive import Motor
 from voltwright.physics import motor, pace, road_load
-from voltwright.quantity.work import Node, leaf, least, total, work
+from voltwright.quantity.work import Node, greatest, leaf, least, total, work
 
-KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50",
+KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50", "road.gradient_sustained",
         "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak")  # fmt: skip
 CANNOT_MOVE = "in its lowest gear the motor's torque does not move the laden car"
 TOWING = ("road.top_speed_towing", "road.gradient_start_towing", "road.gradient_at_50_towing")
@@ -57,7 +58,6 @@ def assess_road(case: Case, sheet: Sheet) -> None:
         return
     _top_speeds(case, sheet, road, case.motor)
     _slopes(case, sheet, road)
-    _motor(case, sheet, road, case.motor)
     _towing(case, sheet, road, case.motor)
 
 
@@ -74,11 +74,11 @@ def _top_speeds(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
     geared = work(
         motor.road_speed,
         "Speed at which the motor turns no faster",
-        turning=case.leaf(drive.speed_max, "Highest speed of the motor"),
+        turning=fastest_turning(case, drive),
         ratio=road.gears.highest,
         wheel_radius=road.resistance.radius,
     )
-    alone = {"road.top_speed": "peak", "road.top_speed_sustained": "continuous"}
+    alone = {"road.top_speed_sustained": "continuous"}
     for key, power in ({"road.top_speed_towing": "peak"} if road.trailer else alone).items():
         by_power = work(
             pace.speed_for_power,
@@ -103,9 +103,27 @@ def _slopes(case: Case, sheet: Sheet, road: Road) -> None:
     bearings = work(road_load.linear_resistance, "What grows with the speed alone", linear=held.linear, speed=fifty)
     taken = total("Air and what grows with the speed alone", [_air(held, meets), bearings])
     left = work(pace.force_left, "Force left", force=least("Force at 50 km/h", [force, road.push]), drag=taken)
-    sheet.add(
-        f"road.gradient_at_50{road.suffix}", work(pace.grade_climbed, "Slope at 50 km/h", "%", force=left, **steep)
+    at_50 = work(pace.grade_climbed, "Slope at 50 km/h by force", "%", force=left, **steep)
+    by_grip = _slope_by_grip(case, sheet, road)
+    sheet.add(f"road.gradient_at_50{road.suffix}", least("Slope at 50 km/h", [at_50, by_grip]))
+    if road.trailer is None:
+        _sustained_slope(case, sheet, road, steep)
+
+
+def _sustained_slope(case: Case, sheet: Sheet, road: Road, steep: dict[str, Node]) -> None:
+    """What the motor climbs for ever in the lowest gear, so slowly that air and power do not count."""
+    assert case.motor is not None
+    assert case.inverter is not None
+    torque = work(
+        motor.wheel_torque,
+        "Continuous torque at the wheels",
+        torque=continuous_torque(case, case.motor, case.inverter),
+        ratio=road.gears.lowest,
+        efficiency=road.gears.efficiency,
     )
+    push = work(pace.force_of_torque, "Force of that torque", torque=torque, wheel_radius=road.resistance.radius)
+    climbed = work(pace.grade_climbed, "Slope by continuous torque", "%", force=push, **steep)
+    sheet.add("road.gradient_sustained", least("Slope", [climbed, _slope_by_grip(case, sheet, road)]))
 
 
 def _air(held: Resistance, speed: Node) -> Node:
@@ -147,6 +165,17 @@ def _slope_by_grip_towing(case: Case, sheet: Sheet, grip: Node, trailer: Node) -
     return work(law, "Slope by grip", "%", **masses, **_where(case, sheet), coupling_height=ball)
 
 
+def wet_braking_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
+    """What the driven wheels brake by the motor alone on a wet road before they lock. [N]"""
+    driven = case.build.donor.drive_line.driven_axle
+    wet = assumed("Grip of the tyres in the wet", "1", "usual on wet asphalt with worn tyres", 0.4, 0.1)
+    inputs = {"grip": wet, "mass": held.mass, "gravity": held.gravity}
+    if driven == "both":
+        return work(road_load.braking_limit_all, "What the wet tyres hold", **inputs)
+    law = road_load.braking_limit_front if driven == "front" else road_load.braking_limit_rear
+    return work(law, "What the wet tyres hold", **inputs, **_where(case, sheet))
+
+
 def grip_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
     """What the driven tyres hold on the level, with the load that moves between the axles. [N]"""
     driven = case.build.donor.drive_line.driven_axle
@@ -158,19 +187,27 @@ def grip_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
     return work(law, "What the tyres hold", **inputs, **_where(case, sheet))
 
 
-def _motor(case: Case, sheet: Sheet, road: Road, drive: Motor) -> None:
-    turning = work(
+def assess_motor_used(case: Case, sheet: Sheet, drive: Motor, gears: Gears, held: Resistance) -> None:
+    """How fast the motor turns at most, once the top speed is known, and what follows from it.
+
+    With several gears it turns as fast as motor and gears bear: a driver who does not shift, or shifts down, gets there.
+    """
+    at_top = work(
         motor.motor_speed,
-        "Motor speed",
+        "Motor speed at top speed",
         speed=sheet.nodes["road.top_speed"],
-        ratio=road.gears.highest,
-        wheel_radius=road.resistance.radius,
+        ratio=gears.highest,
+        wheel_radius=held.radius,
     )
+    lower = [fastest_turning(case, drive)] if len(gears.every) > 1 else []
+    turning = greatest("Motor speed", [at_top, *lower]) if lower else at_top
     sheet.add("drive.motor_speed_max_used", turning)
     if drive.pole_pairs is None:
         sheet.lack("drive.frequency_max", "the motor's datasheet names no pole pairs")
     else:
-        pairs = leaf(float(drive.pole_pairs), "1", "Pole pairs of the motor", origin_of(drive, "pole_pairs"), symbol="p")
+        pairs = leaf(
+            float(drive.pole_pairs), "1", "Pole pairs of the motor", origin_of(drive, "pole_pairs"), symbol="p"
+        )
         sheet.add("drive.frequency_max", work(motor.electrical_frequency, "Frequency", pole_pairs=pairs, speed=turning))
     if drive.back_emf is None:
         sheet.lack("drive.back_emf_peak", "the motor's datasheet names no back-EMF")

@@ -6,15 +6,16 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius, origin_of
 from voltwright.assess.drive import Gears, gears_of
-from voltwright.assess.motor_model import motor_model
+from voltwright.assess.motor_model import fastest_turning, motor_model, peak_power, peak_torque
 from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage
 from voltwright.assess.resistance import Resistance, resistance_of
-from voltwright.assess.road import grip_force
+from voltwright.assess.road import grip_force, wet_braking_force
 from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant, nothing
 from voltwright.kernels import car as kernel_car
 from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
-from voltwright.physics import cell, cell_dynamics, consumption, mass, motor, motor_fit, road_load
+from voltwright.parts.power import Heater
+from voltwright.physics import air, cell, cell_dynamics, consumption, mass, motor, motor_fit, road_load
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.table import Grid
 from voltwright.quantity.work import Node, leaf, least, total, work
@@ -44,7 +45,7 @@ def simulated_car(case: Case, sheet: Sheet) -> Simulated | None:
     auxiliary = _auxiliary(case)
     given = {
         **_road(case, sheet, held, gears, drive),
-        **_gears(case, gears, drive),
+        **_gears(case, gears, drive, inverter),
         **motor_model(case, drive, inverter),
         **_regeneration(case, drive),
         **_pack(case, sheet, made, inverter),
@@ -55,11 +56,10 @@ def simulated_car(case: Case, sheet: Sheet) -> Simulated | None:
 
 
 def _road(case: Case, sheet: Sheet, held: Resistance, gears: Gears, drive: Motor) -> dict[str, Node]:
-    fastest = case.leaf(drive.speed_max, "Highest speed of the motor")
     top = work(
         motor.road_speed,
         "Speed at which the motor turns no faster",
-        turning=fastest,
+        turning=fastest_turning(case, drive),
         ratio=gears.highest,
         wheel_radius=held.radius,
     )
@@ -75,6 +75,7 @@ def _road(case: Case, sheet: Sheet, held: Resistance, gears: Gears, drive: Motor
         "gravity": held.gravity,
         "radius": held.radius,
         "grip_force": grip_force(case, sheet, held),
+        "regen_grip_force": wet_braking_force(case, sheet, held),
         "speed_top": top,
     }
 
@@ -91,18 +92,23 @@ def shaft_share(case: Case, held: Resistance, drive: Motor) -> Node:
     return work(motor_fit.shaft_share, label, inertia=inertia, mass=held.mass, wheel_radius=held.radius)
 
 
-def _gears(case: Case, gears: Gears, drive: Motor) -> dict[str, Node]:
+def _gears(case: Case, gears: Gears, drive: Motor, inverter: Inverter) -> dict[str, Node]:
     every = (*gears.every, *([gears.every[-1]] * MOST_GEARS))[:MOST_GEARS]
-    shift = case.build.drive.gearing.shift_speed
-    if shift is not None:
-        turning = case.leaf(shift, "Motor speed at which the driver changes up")
-    else:
-        reason = "nobody shifts an electric car as late as its motor would bear; read the habit off the rev counter"
-        share = assumed_between("Motor speed at which the driver changes up, of the highest", "1", reason, 0.50, 0.70)
-        fastest = case.leaf(drive.speed_max, "Highest speed of the motor")
-        turning = work(motor.shift_speed, "Motor speed at which the driver changes up", share=share, turning=fastest)
     ratios = {f"ratio_{number}": ratio for number, ratio in enumerate(every, 1)}
-    return {**ratios, "shift_turning": turning, "gear_efficiency": gears.efficiency}
+    return {**ratios, "shift_turning": _shift_turning(case, drive, inverter), "gear_efficiency": gears.efficiency}
+
+
+def _shift_turning(case: Case, drive: Motor, inverter: Inverter) -> Node:
+    """Where the driver changes up: above the base speed a lower gear gives no more power, only more noise and loss."""
+    label, shift = "Motor speed at which the driver changes up", case.build.drive.gearing.shift_speed
+    if shift is not None:
+        return case.leaf(shift, label)
+    power, torque = peak_power(case, drive), peak_torque(case, drive, inverter)
+    base = work(motor.base_speed, "Base speed of the motor", power=power, torque=torque)
+    reason = "above its base speed a lower gear gives no more power; read the habit off the rev counter"
+    share = assumed_between(f"{label}, by its base speed", "1", reason, 1.0, 1.3)
+    asked = work(motor.shift_speed, label, share=share, turning=base)
+    return least(label, [asked, fastest_turning(case, drive)])
 
 
 def _rise(case: Case, inverter: Inverter) -> Node:
@@ -239,5 +245,27 @@ def _sprinter(case: Case, car: Node, drive: Motor) -> Node:
         car=car,
         charge=constant(0.8, "%", "Charge", condition, "s"),
         temperature=constant(celsius(25), "°C", "Cell temperature", condition, "T"),
-        shift_turning=case.leaf(drive.speed_max, "Highest speed of the motor"),
+        shift_turning=fastest_turning(case, drive),
+    )
+
+
+def car_in_the_cold(case: Case, made: Simulated) -> Node:
+    """The same car on the coldest design day: cells and air as cold as that, and the heater on."""
+    cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
+    warm_air = made.car.inputs["density"]
+    air_cold = work(air.air_density, "Density of the cold air", **{**warm_air.inputs, "temperature": cold})
+    heater, terms = case.build.comfort.cabin_heater, [made.auxiliary]
+    if heater is not None:
+        part = case.shelf.take(heater.part, Heater)
+        reason = "usual once the cabin is warm; read the current of the heater"
+        share = assumed_between("Share of the time that the cabin heater is on", "%", reason, 0.25, 0.6)
+        power = case.leaf(part.power, "Power of the cabin heater")
+        terms.append(work(consumption.mean_power, "Cabin heater", power=power, use=share))
+    return work(
+        gather.in_the_cold,
+        "The car on the coldest design day",
+        car=made.car,
+        temperature=cold,
+        density=air_cold,
+        auxiliary=total("Accessories and heater", terms, "W"),
     )

@@ -6,13 +6,15 @@ Laden, in air of 20 °C and with cells of 25 °C at the start; altitude and wind
 from __future__ import annotations
 
 from voltwright.assess.case import Case
-from voltwright.assess.resistance import CONDITION
-from voltwright.assess.sheet import Sheet, constant
-from voltwright.assess.simulated_car import Simulated, simulated_car
+from voltwright.assess.drive import gears_of
+from voltwright.assess.resistance import CONDITION, resistance_of
+from voltwright.assess.road import assess_motor_used
+from voltwright.assess.sheet import Sheet, assumed, constant
+from voltwright.assess.simulated_car import Simulated, car_in_the_cold, simulated_car
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
 from voltwright.parts.trips import Trip, trip, trip_names
-from voltwright.physics import consumption
+from voltwright.physics import consumption, pace
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, work
 
@@ -30,14 +32,15 @@ def assess_trips(case: Case, sheet: Sheet) -> None:
     if made is None:
         why = sheet.reasons.get("road.top_speed") or sheet.reasons.get("drive.power_peak", "the car is not known")
         keys = [f"{family}.{name}" for name in known for family in FAMILIES]
-        for key in (*TIMES, *keys, *(f"road.energy.{part}" for part in PARTS)):
+        for key in (*TIMES, *keys, *(f"road.energy.{part}" for part in PARTS), "road.range_cold"):
             sheet.lack(key, why)
         return
     sheet.simulated = made
-    _times(sheet, made)
+    _sprint(case, sheet, made)
     for name, asked in known.items():
         _trip(case, sheet, made, name, asked)
     _energy(case, sheet, made, known)
+    _cold(case, sheet, made, known)
 
 
 def journeys(case: Case) -> dict[str, run.Journey]:
@@ -69,7 +72,7 @@ def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journ
     )
     sheet.driven[name] = driven
     outcome: run.Driven = driven.value
-    if outcome.status != endings.EMPTY and outcome.trips == 1:
+    if outcome.status != endings.EMPTY:
         for family in FAMILIES:
             sheet.lack(f"{family}.{name}", why_not(asked, outcome))
         return
@@ -83,15 +86,23 @@ def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journ
 def why_not(asked: run.Journey, outcome: run.Driven) -> str:
     """Why a car cannot do a trip, in words."""
     if outcome.status == endings.FLAT:
-        return f"the pack cannot give what '{asked.title}' asks"
+        return f"the pack cannot give what '{asked.title}' asks{_when(outcome)}"
     limit = max(outcome.held, key=lambda name: outcome.held[name], default="")
     if outcome.status == endings.STUCK or not limit:
-        return f"the car comes to a standstill on '{asked.title}'"
-    lost = 100 * (1 - outcome.way / asked.way)
+        return f"the car comes to a standstill on '{asked.title}'{_when(outcome)}"
     return (
-        f"the car falls behind on '{asked.title}' by {lost:.0f} % of the way: "
+        f"the car falls behind on '{asked.title}'{_when(outcome)}: "
         f"{limit} holds it back for {outcome.held[limit]:.0f} s of {outcome.time:.0f} s"
     )
+
+
+def _when(outcome: run.Driven) -> str:
+    return f" when it is driven for the {_th(outcome.trips)} time" if outcome.trips > 1 else ""
+
+
+def _th(number: int) -> str:
+    ends = {1: "st", 2: "nd", 3: "rd"}
+    return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
 
 
 def _wall(case: Case, sheet: Sheet, name: str, driven: Node, far: Node) -> None:
@@ -144,19 +155,60 @@ def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Jour
         sheet.add(f"road.energy.{part}", work(consumption.energy_by_way, "By the way", energy=energy, way=far))
 
 
-def _times(sheet: Sheet, made: Simulated) -> None:
+def _sprint(case: Case, sheet: Sheet, made: Simulated) -> None:
+    """Pace and top speed at full power, and how fast the motor then turns."""
+    drive, gears, held = case.motor, gears_of(case)[0], resistance_of(case, sheet)
+    assert drive is not None
+    assert gears is not None
+    assert held is not None
     sprint = work(run.sprint, "Sprint at full power", car=made.sprinter, cells=made.cells, rise=made.rise)
+    sheet.add("road.top_speed", work(run.top_of, "Top speed", sprint=sprint))
+    assess_motor_used(case, sheet, drive, gears, held)
     reached: run.Sprint = sprint.value
     for key, (slow, fast) in TIMES.items():
         time = reached.times[fast / 3.6]
         if time != time:
-            sheet.lack(key, f"the car does not reach {fast:.0f} km/h")
+            sheet.lack(key, f"the car does not reach {fast:.0f} km/h before its peak power ends")
             continue
-        node = work(
-            run.time_between_of,
-            "Time",
-            sprint=sprint,
-            slow=constant(slow / 3.6, "km/h", "From", CONDITION, "v_1"),
-            fast=constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
-        )
-        sheet.add(key, node)
+        ends = {
+            "slow": constant(slow / 3.6, "km/h", "From", CONDITION, "v_1"),
+            "fast": constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
+        }
+        rolled = work(run.time_between_of, "Time in gear", sprint=sprint, **ends)
+        shifts = work(run.shifts_between, "Changes of gear", car=made.sprinter, **ends)
+        sheet.add(key, work(pace.time_with_shifts, "Time", time=rolled, shifts=shifts, shift_time=_shift_time(case)))
+
+
+def _shift_time(case: Case) -> Node:
+    """How long a change of gear takes."""
+    label, entered = "Time of a change of gear", case.build.drive.gearing.shift_time
+    if entered is not None:
+        return case.leaf(entered, label)
+    reason = "usual for an old synchromesh behind a motor without a clutch; time ten of them"
+    return assumed(label, "s", reason, 1.2, 0.5)
+
+
+def _cold(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journey]) -> None:
+    """How far on the coldest design day, on the customer's trip."""
+    key, name = "road.range_cold", main_trip(case)
+    coldest = case.build.duty.climate.coldest
+    if coldest.value < case.cell.temperature_discharge_min.value:
+        sheet.lack(key, "the coldest design day is below the temperature at which the cells may be discharged")
+        return
+    if name not in known:
+        sheet.lack(key, f"there is no trip '{name}'")
+        return
+    asked = known[name]
+    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    driven = work(
+        run.drive_until_empty,
+        f"Driven until empty in the cold: {asked.title}",
+        car=car_in_the_cold(case, made),
+        cells=made.cells,
+        asked=leaf(asked, "1", asked.title, origin),
+    )
+    outcome: run.Driven = driven.value
+    if outcome.status != endings.EMPTY:
+        sheet.lack(key, why_not(asked, outcome))
+        return
+    sheet.add(key, work(run.way_of, "Way driven", driven=driven))

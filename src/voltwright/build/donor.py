@@ -28,6 +28,7 @@ from voltwright.quantity.entry import (
     Stiffness,
     Temperature,
     Torque,
+    Turning,
     Voltage,
 )  # fmt: skip
 from voltwright.quantity.errors import Problem, QuantityError
@@ -163,11 +164,15 @@ class Suspensions(Frozen):
 
 
 class Gearbox(Frozen):
-    """The donor's gearbox; ratios from first gear up."""
+    """The donor's gearbox; ratios from first gear up.
+
+    `speed_max` is the highest input speed that gearbox, clutch and flywheel bear.
+    """
 
     ratios: tuple[Annotated[Real, Field(gt=0, le=30)], ...] = ()
     reverse_ratio: Annotated[Real, Field(gt=0, le=30)] | None = None
     torque_max: Torque | None = None
+    speed_max: Turning | None = None
 
 
 class DriveLine(Frozen):

@@ -76,10 +76,11 @@ class Regeneration(Frozen):
 
 
 class Drive(Frozen):
-    """Motor, inverter, gearing."""
+    """Motor, inverter, gearing. `torque_limit` is what the inverter is set to while it drives."""
 
     motor: Placed | None = None
     inverter: Placed | None = None
+    torque_limit: Torque | None = None
     gearing: Gearing
     regeneration: Regeneration
 

@@ -53,6 +53,7 @@ class Car(NamedTuple):
     regen_share: float  # 1: of a braking, for the motor
     regen_torque: float  # N·m
     regen_speed: float  # m/s: none below
+    regen_grip_force: float  # N: what the braked driven wheels hold in the wet
     auxiliary: float  # W from the traction side
     cells_series: float  # 1
     cell_factor: float  # 1: cells in series by those in parallel, times growth

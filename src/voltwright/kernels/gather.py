@@ -40,7 +40,7 @@ def car_of(
     torque_peak: NewtonMetre, power_peak: Watt, pull_out: PullOut, torque_continuous: NewtonMetre,
     power_continuous: Watt, heating: Second, voltage_motor: Volt, copper: CopperConstant, iron: IronConstant,
     windage: WindageConstant, constant: Watt, inverter_efficiency: Number, inverter_idle: Watt, regen_share: Number,
-    regen_torque: NewtonMetre, regen_speed: MetrePerSecond, auxiliary: Watt, cells_series: Number,
+    regen_torque: NewtonMetre, regen_speed: MetrePerSecond, regen_grip_force: Newton, auxiliary: Watt, cells_series: Number,
     cell_factor: Number, links: Ohm, capacity: Coulomb, current_max: Ampere, current_regen: Ampere, voltage_min: Volt,
     voltage_max: Volt, relaxation: Second, charge: Number, charge_empty: Number, temperature: Kelvin,
     surroundings: Kelvin, regen_coldest: Kelvin, heat_capacity: JoulePerKelvin, heat_loss: WattPerKelvin,
@@ -50,7 +50,7 @@ def car_of(
         mass, wheel_share, shaft_share, rolling, linear, drag_area, density, wind, gravity, radius, grip_force,
         speed_top, ratio_1, ratio_2, ratio_3, ratio_4, ratio_5, ratio_6, shift_turning, gear_efficiency, torque_peak,
         power_peak, pull_out, torque_continuous, power_continuous, heating, voltage_motor, copper, iron, windage,
-        constant, inverter_efficiency, inverter_idle, regen_share, regen_torque, regen_speed, auxiliary, cells_series,
+        constant, inverter_efficiency, inverter_idle, regen_share, regen_torque, regen_speed, regen_grip_force, auxiliary, cells_series,
         cell_factor, links, capacity, current_max, current_regen, voltage_min, voltage_max, relaxation, charge,
         charge_empty, temperature, surroundings, regen_coldest, heat_capacity, heat_loss,
     )  # fmt: skip
@@ -62,3 +62,11 @@ def at_full_power(
 ) -> Annotated[Car, Unit("1")]:
     """The car for a sprint. [SI]"""
     return car._replace(charge=charge, temperature=temperature, surroundings=temperature, shift_turning=shift_turning)
+
+
+@procedure(symbol="", words="the same car in cold air, with cold cells, and with what heats the cabin")
+def in_the_cold(
+    car: Car, temperature: Kelvin, density: KilogramPerCubicMetre, auxiliary: Watt
+) -> Annotated[Car, Unit("1")]:
+    """The car on a cold day. [SI]"""
+    return car._replace(temperature=temperature, surroundings=temperature, density=density, auxiliary=auxiliary)

@@ -14,10 +14,11 @@ from voltwright.kernels import lanes, trip
 from voltwright.kernels.car import Car, Tables
 from voltwright.kernels.step import LIMITS
 from voltwright.quantity.formula import procedure
-from voltwright.quantity.types import Joule, Metre, MetrePerSecond, Second
+from voltwright.quantity.types import Joule, Metre, MetrePerSecond, Number, Second
 from voltwright.quantity.units import Unit
 
 LEAST_SHARE = 0.98  # of the way of a trip: a car that falls further behind cannot do it
+LOW_CHARGE = 0.3  # with no more than this left, falling behind is the end of the range and not a trip that cannot be done
 MOST_TRIPS = 10_000
 PARTS = {
     "air": trip.AIR,
@@ -83,7 +84,7 @@ class Course:
 class Driven:
     """How far one car (floats) or many (arrays) came: way [m], time [s], charge drawn [C], energy [J] of pack and chemistry.
 
-    `ledger` [J by part], `held` [s by limit], `course` (of the last trip) and `status` are known of one car.
+    `ledger` [J by part], `held` [s by limit] and `status` are known of one car, `course` if it drove once.
     """
 
     way: Any
@@ -160,8 +161,9 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
         status, trips, pack = trip.until_empty(
             *way, asked.way, LEAST_SHARE, MOST_TRIPS, state, planned, done, held, book
         )
-        steps = count
-    course = Course(done[0][: steps + 1], *(each[:steps] for each in done[1:]))
+    if status != trip.WHOLE and state[trip.CHARGE] <= LOW_CHARGE:
+        status = trip.EMPTY  # the pack no longer gives what the trip asks: to the driver it is empty
+    course = Course(done[0][: steps + 1], *(each[:steps] for each in done[1:])) if once else None
     return Driven(
         float(book[trip.WAY]),
         float(book[trip.TIME]),
@@ -179,7 +181,7 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
 @procedure(
     symbol="D",
     words="simulated step by step, the trip again and again until the lowest charge that is used; see docs/theory/trips.md",
-    valid="2 % of a trip's way may be lost to a limit; beyond that the car cannot do it",
+    valid="2 % of a trip's way may be lost to a limit; beyond that the range ends, or with more than 30 % left the trip cannot be done",
 )
 def drive_until_empty(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Unit("1")]:
     """Drive the journey again and again until the pack is empty. Arrays in the car are many cars, driven side by side."""
@@ -224,8 +226,9 @@ def drive_many(
             progress(min(done, count), count)
     way, time, drawn, pack, chemistry, emptied = (row[:count] for row in results)
     if not once:
-        # A trip longer than the range is no trip that the car cannot do.
-        cannot = (way < LEAST_SHARE * asked.way) & (emptied == 0.0)
+        # Fallen behind with charge left: how far the car came till then is no range.
+        left = car.charge - drawn / car.capacity
+        cannot = (emptied == 0.0) & (left > LOW_CHARGE)
         way, time, drawn, pack, chemistry = (
             np.where(cannot, np.nan, row) for row in (way, time, drawn, pack, chemistry)
         )
@@ -252,9 +255,13 @@ def _pool() -> ThreadPoolExecutor:
 
 @dataclass(frozen=True, eq=False)
 class Sprint:
-    """When a car, or each of many, passes speeds at full power: time [s] by speed [m/s]; nan where it never does."""
+    """When a car, or each of many, passes speeds at full power, and how fast it becomes.
+
+    Time [s] by speed [m/s], nan where it never gets there; `top` [m/s] within SPRINT_SECONDS, the motor's heat included.
+    """
 
     times: Mapping[float, Any]
+    top: Any
 
     def __str__(self) -> str:
         return "full power, " + ", ".join(
@@ -271,26 +278,28 @@ BEYOND = 100.0  # m/s: more than any car of this kind reaches
 @procedure(
     symbol="D_f",
     words="simulated in steps of 0.05 s from a standstill at full power; see docs/theory/trips.md",
-    valid="level road; the best gear, changes of gear taking no time",
+    valid="level road; each gear to the highest speed that motor and gearbox bear, changes of gear taking no time",
 )
 def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
     """Drive off at full power; arrays in the car are many cars."""
     many = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
     numbers, count = _numbers(Car(*many[:-1]))
     rises = np.pad(many[-1], (0, numbers.shape[1] - count), mode="edge")
-    times = np.full((len(MARKS), numbers.shape[1]), np.nan)
+    times, tops = np.full((len(MARKS), numbers.shape[1]), np.nan), np.zeros(numbers.shape[1])
 
     def run(first: int) -> None:
         chunk = np.ascontiguousarray(numbers[:, first : first + lanes.LANES]).ravel()
-        out = np.full(len(MARKS) * lanes.LANES, np.nan)
+        out, top = np.full(len(MARKS) * lanes.LANES, np.nan), np.zeros(lanes.LANES)
         steps = int(SPRINT_SECONDS / SPRINT_STEP)
         rise_of = np.ascontiguousarray(rises[first : first + lanes.LANES])
-        lanes.full_power(chunk, cells.rest, cells.ohm, SPRINT_STEP, steps, BEYOND, rise_of, np.array(MARKS), out)
+        lanes.full_power(chunk, cells.rest, cells.ohm, SPRINT_STEP, steps, BEYOND, rise_of, np.array(MARKS), out, top)
+        tops[first : first + lanes.LANES] = top
         times[:, first : first + lanes.LANES] = out.reshape(len(MARKS), lanes.LANES)
 
     list(_pool().map(run, range(0, numbers.shape[1], lanes.LANES)))
     single = not any(np.ndim(each) for each in (*car, rise))
-    return Sprint({mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, times, strict=True)})
+    passed = {mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, times, strict=True)}
+    return Sprint(passed, float(tops[0]) if single else tops[:count])
 
 
 @procedure(symbol="t", words="the time at which the second speed is passed, less that of the first")
@@ -298,3 +307,22 @@ def time_between_of(sprint: Sprint, slow: MetrePerSecond, fast: MetrePerSecond) 
     """Time from one of the marked speeds to another; nan where the car never gets there. [s]"""
     begun = sprint.times[slow] if slow > 0.0 else 0.0
     return sprint.times[fast] - begun
+
+
+@procedure(symbol="v_max", words="the highest speed of the sprint")
+def top_of(sprint: Sprint) -> MetrePerSecond:
+    """How fast the car becomes at full power. [m/s]"""
+    return sprint.top
+
+
+@procedure(
+    symbol="n_g",
+    words="gears, from the lowest up, that end between the two speeds",
+    valid="each gear is used up to the speed at which the driver shifts",
+)
+def shifts_between(car: Car, slow: MetrePerSecond, fast: MetrePerSecond) -> Number:
+    """Changes of gear on the way from one speed to another. [1]"""
+    ratios = (car.ratio_1, car.ratio_2, car.ratio_3, car.ratio_4, car.ratio_5, car.ratio_6)
+    ends = [car.shift_turning * car.radius / ratio for ratio in ratios]
+    steps = zip(ratios[:-1], ratios[1:], ends[:-1], strict=True)
+    return sum(np.where((low > high) & (slow < end) & (end <= fast), 1.0, 0.0) for low, high, end in steps)

@@ -26,7 +26,7 @@ from voltwright.kernels.step import (
 from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 LANES = 32
-NUMBERS = 53  # fields of a Car
+NUMBERS = 54  # fields of a Car
 
 # Rows of the state.
 (SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
@@ -55,7 +55,7 @@ def car_at(numbers, at):
         numbers[40 * LANES + at], numbers[41 * LANES + at], numbers[42 * LANES + at], numbers[43 * LANES + at],
         numbers[44 * LANES + at], numbers[45 * LANES + at], numbers[46 * LANES + at], numbers[47 * LANES + at],
         numbers[48 * LANES + at], numbers[49 * LANES + at], numbers[50 * LANES + at], numbers[51 * LANES + at],
-        numbers[52 * LANES + at],
+        numbers[52 * LANES + at], numbers[53 * LANES + at],
     )  # fmt: skip
 
 
@@ -92,7 +92,8 @@ def demand_of_lane(car, s, at, before, after, grade):
     force = gain + resistance(car, speed, grade)
     force = force if speed > 0.0 else 0.0
     turning = np.maximum(speed * ratio * s[PER_RADIUS * LANES + at], SLOWEST)
-    braked = force * (car.regen_share if speed > car.regen_speed else 0.0)
+    most_braked = np.maximum(force * car.regen_share, -car.regen_grip_force)
+    braked = most_braked if speed > car.regen_speed else 0.0
     asked = force if force > 0.0 else braked
     torque = np.maximum(asked * s[GEAR_DRIVES * LANES + at], asked * s[GEAR_BRAKES * LANES + at]) * arm
     most = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, 1.0, turning)
@@ -272,10 +273,11 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
 
 
 @loop
-def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times):
+def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top):
     """Drive LANES cars off at full power, and note when each passes each of the speeds `marks`. [s]
 
     `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
+    `top` gets the highest speed of each. [m/s]
     """
     s = np.zeros(ROWS * LANES)
     for at in range(LANES):
@@ -295,4 +297,5 @@ def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times):
                 if before < marks[mark] <= after and s[ALIVE * LANES + at] > 0.0:
                     times[mark * LANES + at] = (k + (marks[mark] - before) / (after - before)) * step
         for at in range(LANES):
+            top[at] = np.maximum(top[at], s[AFTER * LANES + at])
             take_step(numbers, s, at, step)

@@ -90,7 +90,8 @@ def demand(car, before, after, grade, step):
     force = wheel_force(car, before, after, grade, step, ratio)
     speed = 0.5 * (before + after)
     turning = turning_at(car, speed, ratio)
-    braked = force * (car.regen_share if speed > car.regen_speed else 0.0)
+    most_braked = np.maximum(force * car.regen_share, -car.regen_grip_force)
+    braked = most_braked if speed > car.regen_speed else 0.0
     asked = force if force > 0.0 else braked
     torque = laws.torque_for_force(asked, car.radius, ratio, car.gear_efficiency)
     most = laws.torque_limit(car.torque_peak, car.power_peak, car.pull_out, 1.0, turning)

@@ -312,3 +312,10 @@ def time_at_peak(heating: Second, share: Fraction, before: Fraction) -> Second:
     heat = 1.0 / share**2
     result: Any = heating * np.log((heat - before**2) / (heat - 1.0))
     return result
+
+
+@formula(symbol="P_r", equation="Max(0, -power)")
+def power_given_back(power: Watt) -> Kilowatt:
+    """What a braking drive gives back, as a positive power. [W]"""
+    result: Any = np.maximum(0.0 * power, -power)
+    return result

@@ -202,3 +202,9 @@ def time_between(
     each: Any = mass * factor * ((fast - slow) / _STEPS) / np.maximum(spare, 1e-9)
     total: Any = np.minimum(np.sum(each, axis=0), NEVER)
     return total if np.size(total) > 1 else float(np.squeeze(total))
+
+
+@formula(symbol="t", equation="time + shifts * shift_time", valid="the car keeps its speed while the gear is changed")
+def time_with_shifts(time: Second, shifts: Number, shift_time: Second) -> Second:
+    """Time of a sprint with its changes of gear. [s]"""
+    return time + shifts * shift_time

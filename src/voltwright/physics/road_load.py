@@ -223,3 +223,35 @@ def traction_limit_all(grip: Number, mass: Kilogram, gravity: MetrePerSecondSqua
     """The most that four driven wheels can do before they spin. [N]"""
     result: Any = grip * mass * gravity / np.sqrt(1.0 + grade**2)
     return result
+
+
+@formula(
+    symbol="F_b",
+    equation="grip * mass * gravity * behind_front / (wheelbase + grip * height)",
+    source=Source("gillespie-1992", "ch. 3; braking with the rear axle alone, which the braking unloads"),
+    valid=_STRAIGHT,
+)
+def braking_limit_rear(
+    grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared, behind_front: Metre, height: Metre, wheelbase: Metre
+) -> Newton:
+    """The most that rear wheels brake before they lock. [N]"""
+    return grip * mass * gravity * behind_front / (wheelbase + grip * height)
+
+
+@formula(
+    symbol="F_b",
+    equation="grip * mass * gravity * (wheelbase - behind_front) / (wheelbase - grip * height)",
+    source=Source("gillespie-1992", "ch. 3; braking with the front axle alone, which the braking loads"),
+    valid=f"{_STRAIGHT}; grip · height below wheelbase",
+)
+def braking_limit_front(
+    grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared, behind_front: Metre, height: Metre, wheelbase: Metre
+) -> Newton:
+    """The most that front wheels brake before they lock. [N]"""
+    return grip * mass * gravity * (wheelbase - behind_front) / (wheelbase - grip * height)
+
+
+@formula(symbol="F_b", equation="grip * mass * gravity", source=Source("jazar-2008", "ch. 2"), valid=_STRAIGHT)
+def braking_limit_all(grip: Number, mass: Kilogram, gravity: MetrePerSecondSquared) -> Newton:
+    """The most that four wheels brake before they lock. [N]"""
+    return grip * mass * gravity

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
-from voltwright.assess.trips import FAMILIES, journey_of, why_not
+from voltwright.assess.trips import FAMILIES, journey_of
 from voltwright.build.reader import load
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven, Journey, drive_once, journey
