@@ -80,6 +80,7 @@ SAID_BY = {
     "voltage": "Voltage",
     "current": "Current and power",
     "drive": "Drive and pace",
+    "gears": "Gears, shafts and grip",
     "road": "Range and trips",
     "towing": "Trailer and coast-down",
     "charge": "Charging",

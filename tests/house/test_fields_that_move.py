@@ -48,7 +48,6 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
     "inverter": {"capacitance": WIRING, "discharge_resistor": WIRING},
     "inlet": {"mass": "an inlet has no place in the build"},
     "dc-dc": {"power": SUPPLY, "standing_power": SUPPLY},
-    "heater": {"power": "the build says what a consumer takes: loads_traction"},
     "battery-12v": {"voltage_nominal": SUPPLY, "capacity": SUPPLY},
     "pump": {"power": SUPPLY, "pressure": HEAT},
     "radiator": {
@@ -82,7 +81,6 @@ JUDGED_ONLY: dict[str, dict[str, float]] = {
     "module": {"length": 2.0, "width": 2.0, "height": 2.0},
     "bms": {"cell_voltage_min": 1.5, "cell_voltage_max": 0.9, "voltage_max": 0.5},
     "motor": {"voltage_max": 0.85},
-    "gear-unit": {"speed_in_max": 0.4},
     "charger": {"voltage_min": 1.5},
     "dc-dc": {"voltage_min": 1.5, "voltage_max": 0.7, "voltage_out": 0.5},
     "heater": {"voltage_min": 1.5, "voltage_max": 0.7},
@@ -110,7 +108,7 @@ LOOKED_AT = {
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",
     "motor.efficiency_best": "no points", "inlet": "direct current", "charger.power_single_phase": "direct current",
     "charger.current_single_phase": "direct current", "module.health": "unmeasured", "module.capacity": "van",
-    "module.voltage_nominal": "van", "cell.diameter": "van", "contactor.current_continuous": "van",
+    "module.voltage_nominal": "van", "cell.diameter": "van", "motor.speed_max": "no points", "contactor.current_continuous": "van",
     "motor.torque_continuous": "van", "motor.current_phase_continuous": "van", "inverter.current_phase_continuous": "van",
     "inverter.current_dc_continuous": "van", "module.current_continuous": "van", "module.current_peak": "van",
 }  # fmt: skip
@@ -120,7 +118,7 @@ STEPS: dict[str, float] = {
     "motor.torque_continuous": 0.95, "motor.torque_curve_continuous": 0.95, "motor.efficiency_map": 0.95,
     "motor.current_phase_continuous": 1.6, "inverter.voltage_min": 1.5, "inverter.voltage_max": 0.7,
     "inverter.current_dc_continuous": 0.95, "inverter.current_phase_peak": 0.95, "inverter.current_phase_continuous": 0.7,
-    "inverter.efficiency": 0.95, "gear-unit.efficiency": 0.95, "charger.voltage_max": 0.7,
+    "inverter.efficiency": 0.95, "gear-unit.efficiency": 0.95, "gear-unit.speed_in_max": 0.7, "motor.speed_max": 0.95, "charger.voltage_max": 0.7,
     "charger.power_single_phase": 0.95, "charger.current_ac_max": 0.95, "charger.current_dc_max": 0.7,
     "inlet.current_ac_max": 0.4, "inlet.current_dc_max": 0.7, "inlet.voltage_dc_max": 0.4, "contactor.current_continuous": 0.95,
     "msd.current_continuous": 0.1,

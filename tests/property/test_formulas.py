@@ -64,6 +64,9 @@ PROCEDURES = {
     "part_of": "tests/published/test_kernel_road.py",
     "sprint": "tests/published/test_kernel_road.py",
     "time_between_of": "tests/published/test_kernel_road.py",
+    "top_of": "tests/published/test_kernel_road.py",
+    "shifts_between": "tests/published/test_kernel_road.py",
+    "in_the_cold": "tests/published/test_kernel_road.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)

@@ -18,7 +18,7 @@ from voltwright.rules.dossier import Dossier, assess
 EXAMPLES = sorted(Path(__file__).parents[2].joinpath("examples").glob("*.yaml"))
 FUNCTIONS = {
     name: getattr(sympy, name)
-    for name in ("sqrt", "tan", "asin", "atan", "Abs", "Min", "Max", "pi", "Integer", "Float")
+    for name in ("sqrt", "log", "exp", "tan", "asin", "atan", "Abs", "Min", "Max", "pi", "Integer", "Float")
 }
 _DOSSIERS: dict[Path, Dossier] = {}
 

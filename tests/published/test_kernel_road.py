@@ -13,7 +13,7 @@ from kernel_cars import COUPE, cells, known
 from voltwright.assess.case import Case
 from voltwright.assess.figures import work_out
 from voltwright.kernels.car import Car
-from voltwright.kernels.gather import at_full_power, car_of
+from voltwright.kernels.gather import at_full_power, car_of, in_the_cold
 from voltwright.kernels.journey import (
     MARKS,
     chemistry_of,
@@ -22,8 +22,10 @@ from voltwright.kernels.journey import (
     energy_of,
     journey,
     part_of,
+    shifts_between,
     sprint,
     time_between_of,
+    top_of,
     way_of,
 )  # fmt: skip
 
@@ -247,4 +249,39 @@ def test_tables_give_back_the_rows_of_the_cell(published) -> None:
     published.check(
         source=BY_HAND + ": the rows themselves", law="tables_of", asked="greatest error at the rows [1]", expected=0.0,
         got=worst, absolute=1e-9, why="after 10 s the lag makes up what the two tables differ by", keys=USE,
+    )  # fmt: skip
+
+
+def test_top_speed_where_power_meets_the_air(published) -> None:
+    """Nothing but air and a steady power: P = ρ A_d v³ / 2, approached from below within the time of a sprint."""
+    car = PLAIN._replace(drag_area=0.8, density=1.2, power_peak=40e3, mass=600.0, speed_top=1e3, torque_peak=2000.0)
+    run = sprint(car=car, cells=cells(), rise=0.0)
+    published.check(
+        source="Gillespie (1992), ch. 4: power against the drag of the air; from memory", law="top_of",
+        asked="40 kW, 0.8 m², 1.2 kg/m³: highest speed [m/s]", expected=(2 * 40e3 / (1.2 * 0.8)) ** (1 / 3),
+        got=top_of(sprint=run), rel=2e-3, why="150 s, in which the car comes within 0.2 % of it", keys=("road.top_speed",),
+    )  # fmt: skip
+
+
+def test_changes_of_gear_on_the_way(published) -> None:
+    """Gears that end at 30, 60 and 90 km/h: two changes from 0 to 80, one from 50 to 80, none from 65 to 80."""
+    ends = [30.0, 60.0, 90.0]
+    ratios = {f"ratio_{number}": 300.0 * 0.3 / (ends[min(number, 3) - 1] / 3.6) for number in range(1, 7)}
+    car = COUPE._replace(shift_turning=300.0, radius=0.3, **ratios)
+    got = [float(shifts_between(car=car, slow=low / 3.6, fast=80 / 3.6)) for low in (0.0, 50.0, 65.0)]
+    for low, expected, found in zip((0, 50, 65), (2.0, 1.0, 0.0), got, strict=True):
+        published.check(
+            source=BY_HAND, law="shifts_between", asked=f"gears to 30, 60 and 90 km/h: changes from {low} to 80 km/h",
+            expected=expected, got=found, rel=1e-12, why="a count", keys=TIMES,
+        )  # fmt: skip
+
+
+def test_the_car_in_the_cold_differs_in_what_is_cold(published) -> None:
+    cold = in_the_cold(car=COUPE, temperature=263.15, density=1.341, auxiliary=2000.0)
+    assert cold == COUPE._replace(temperature=263.15, surroundings=263.15, density=1.341, auxiliary=2000.0)
+    warm, frozen = (drive_once(car=car, cells=cells(), asked=known("steady-80")) for car in (COUPE, cold))
+    more = (frozen.ledger["air"] - warm.ledger["air"]) / warm.ledger["air"]
+    published.check(
+        source=BY_HAND, law="in_the_cold", asked="air of 1.341 for 1.204 kg/m³ at 80 km/h: more for the air, as a share",
+        expected=1.341 / 1.204 - 1, got=more, rel=1e-9, why="drag grows with density", keys=("road.range_cold",),
     )  # fmt: skip

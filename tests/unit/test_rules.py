@@ -78,6 +78,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
             "drive.inverter.part": "inverter/430v-300a",
             "drive.motor.part": "motor/pm-90kw-350v",
             "drive.gearing.fixed_gear": 2,
+            "donor.drive_line.gearbox.speed_max": "10000 rpm",
         },
         "stop",
     ),
@@ -240,3 +241,11 @@ def test_words_follow_the_units_that_the_workshop_prefers() -> None:
     )
     assert metric.limit == "680 kg"
     assert imperial.limit == "1499 lb"
+
+
+def test_the_named_motor_speed_mends_the_back_emf() -> None:
+    fast = next(changes for key, changes, _ in FAILING if key == "drive.back_emf")
+    found = next(each for each in dossier(fast).findings if each.key == "drive.back_emf")
+    rpm = int(re.search(r"turn at (\d+) rpm", found.remedy or "").group(1))  # type: ignore[union-attr]
+    assert "drive.back_emf" not in keys(dossier(fast | {"donor.drive_line.gearbox.speed_max": f"{rpm} rpm"}))
+    assert "drive.back_emf" in keys(dossier(fast | {"donor.drive_line.gearbox.speed_max": f"{rpm + 20} rpm"}))

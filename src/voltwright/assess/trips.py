@@ -161,6 +161,10 @@ def _sprint(case: Case, sheet: Sheet, made: Simulated) -> None:
     assert drive is not None
     assert gears is not None
     assert held is not None
+    if "road.top_speed" in sheet.reasons:  # the car does not move
+        for key in TIMES:
+            sheet.lack(key, sheet.reasons["road.top_speed"])
+        return
     sprint = work(run.sprint, "Sprint at full power", car=made.sprinter, cells=made.cells, rise=made.rise)
     sheet.add("road.top_speed", work(run.top_of, "Top speed", sprint=sprint))
     assess_motor_used(case, sheet, drive, gears, held)

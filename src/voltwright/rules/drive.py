@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from voltwright.assess.drive import gears_of
 from voltwright.parts.drive import GearUnit
+from voltwright.physics.motor import back_emf as crest_of
+from voltwright.physics.motor import motor_speed
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
@@ -34,47 +38,48 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
 
 @rule
 def gear_unit_speed(seen: Assessed) -> Iterator[Finding]:
-    """Does the gear unit bear the motor's speed at top speed?"""
-    gearing, turning = seen.case.build.drive.gearing, seen.si("drive.motor_speed_max_used")
-    if gearing.way != "gear-unit" or gearing.gear_unit is None or turning is None:
+    """Does the gear unit bear the highest speed of the motor?"""
+    gearing, motor, rpm = seen.case.build.drive.gearing, seen.case.motor, Unit("rpm")
+    if gearing.way != "gear-unit" or gearing.gear_unit is None or motor is None:
         return
     unit = seen.case.shelf.take(gearing.gear_unit.part, GearUnit)
-    bears, rpm = unit.speed_in_max.value, Unit("rpm")
-    if not exceeds(turning, bears):
+    turns, bears = motor.speed_max, unit.speed_in_max
+    if not exceeds(turns.value, bears.value):
         return
     yield Finding(
         key="drive.gear_unit_speed",
-        severity="stop",
-        title="At top speed the motor turns faster than the gear unit bears",
-        detail=f"At top speed the motor turns at {seen.text('drive.motor_speed_max_used')}; {unit.title} bears {unit.speed_in_max.text}.",
-        limit=unit.speed_in_max.text,
-        value=seen.text("drive.motor_speed_max_used"),
-        margin=amount(rpm.from_si(bears - turning), rpm, 0, seen.system),
+        severity="caution",
+        title="The motor can turn faster than the gear unit bears",
+        detail=f"{motor.title} turns at up to {turns.text}; {unit.title} bears {bears.text}. Every figure is worked with the lower.",
+        limit=bears.text,
+        value=turns.text,
+        margin=amount(rpm.from_si(bears.value - turns.value), rpm, 0, seen.system),
         clause="the gear maker's rating",
-        remedy=f"Limit the road speed to {seen.speed((seen.si('road.top_speed') or 0.0) * bears / turning)}, or the motor's speed "
-        f"in the inverter to {unit.speed_in_max.text}.",
+        remedy=f"Set the inverter's speed limit to {bears.text} or less, backwards too.",
     )
 
 
 @rule
 def back_emf(seen: Assessed) -> Iterator[Finding]:
-    """Does the inverter bear what the motor makes by itself at top speed?"""
+    """Does the inverter bear what the motor makes by itself at the highest speed that is used?"""
     crest, inverter = seen.si("drive.back_emf_peak"), seen.case.inverter
-    if crest is None or inverter is None or crest <= inverter.voltage_max.value:
+    turning = seen.si("drive.motor_speed_max_used")
+    if crest is None or turning is None or inverter is None or not exceeds(crest, inverter.voltage_max.value):
         return
-    may = inverter.voltage_max.value
-    speed = (seen.si("road.top_speed") or 0.0) * may / crest
+    may, rpm = inverter.voltage_max.value, Unit("rpm")
+    most = math.floor(rpm.from_si(turning * may / crest) / 10) * 10.0
     yield Finding(
         key="drive.back_emf",
         severity="stop",
-        title="At top speed the motor makes more voltage than the inverter bears",
-        detail=f"When the inverter lets go at top speed the motor makes {volts(crest)}; {inverter.title} bears {volts(may)}. "
-        "A car that is towed with its driven wheels down does the same.",
+        title="Turning fast, the motor makes more voltage than the inverter bears",
+        detail=f"When the inverter lets go at {seen.text('drive.motor_speed_max_used')} the motor makes {volts(crest)}; "
+        f"{inverter.title} bears {volts(may)}.",
         limit=volts(may),
         value=volts(crest),
         margin=volts(may - crest),
         clause="the inverter maker's absolute limit",
-        remedy=f"Limit the road speed to {seen.speed(speed)} in this gear, or choose a motor of lower back-EMF or a taller gear.",
+        remedy=f"Let the motor turn at {amount(most, rpm, 0, seen.system)} at most in any gear, the lower ones included, or choose "
+        "a motor of lower back-EMF or an inverter for more voltage.",
     )
 
 
@@ -84,31 +89,32 @@ TOWED = 80 / 3.6  # m/s; common practice: a recovery truck on a main road
 @rule
 def towed(seen: Assessed) -> Iterator[Finding]:
     """What happens when the car is towed with its driven wheels down?"""
-    motor, inverter, top = seen.case.motor, seen.case.inverter, seen.si("road.top_speed")
-    if motor is None or inverter is None or top is None or motor.principle != "permanent-magnet":
+    motor, inverter = seen.case.motor, seen.case.inverter
+    gears, held = gears_of(seen.case)[0], seen.case.resistance
+    if motor is None or inverter is None or gears is None or held is None or motor.principle != "permanent-magnet":
         return
     gearing = seen.case.build.drive.gearing
     neutral = gearing.way == "gearbox-kept" and gearing.fixed_gear is None
-    crest = seen.si("drive.back_emf_peak")
-    if crest is None:
+    if motor.back_emf is None:
         yield Finding(
             key="drive.back_emf_unknown",
             severity="caution",
             title="Nobody knows what voltage the turning motor makes",
-            detail=f"{motor.title} has magnets, and its datasheet names no back-EMF, so nothing was judged at top speed or in towing.",
+            detail=f"{motor.title} has magnets, and its datasheet names no back-EMF, so nothing was judged at speed or in towing.",
             limit=volts(inverter.voltage_max.value),
             clause="the inverter maker's absolute limit",
             remedy="Ask the maker, or turn the motor with a drill and measure the voltage between two phases: back_emf.",
         )
         return
-    made, may = crest * TOWED / top, inverter.voltage_max.value
+    turning = motor_speed(speed=TOWED, ratio=gears.highest.value, wheel_radius=held.radius.value)
+    made, may = crest_of(emf_constant=motor.back_emf.value, speed=turning), inverter.voltage_max.value
     too_much = exceeds(made, may) and not neutral
     yield Finding(
         key="drive.towing",
         severity="caution" if too_much else "note",
         title="Tow the car in neutral only" if neutral else "Do not tow the car on its driven wheels",
         detail=f"The motor has magnets and makes voltage whenever it turns: {volts(made)} (crest) at {seen.speed(TOWED)} in the "
-        f"highest gear, {volts(crest)} at top speed. The inverter bears {volts(may)}. Nothing can switch that off.",
+        f"highest gear, more in a lower one. The inverter bears {volts(may)}. Nothing can switch that off.",
         limit=volts(may),
         value=volts(made),
         margin=volts(may - made),
