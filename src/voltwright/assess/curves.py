@@ -11,7 +11,7 @@ import numpy as np
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import Gears, gears_of
-from voltwright.assess.motor_model import motor_model
+from voltwright.assess.motor_model import fastest_turning, motor_model
 from voltwright.assess.pack import arrangement, least_voltage, resistance_at, rest_voltage_at
 from voltwright.assess.resistance import CONDITION, Resistance, resistance_of
 from voltwright.assess.road import grip_force
@@ -99,7 +99,7 @@ def traction_plot(case: Case, sheet: Sheet) -> Lines | None:
         return None
     end = math.ceil(1.15 * top.value * 3.6 / 10) * 10 / 3.6
     speeds = end * _STEPS
-    turning = case.leaf(case.motor.speed_max, "Highest speed of the motor")
+    turning = fastest_turning(case, case.motor)
     lines: list[Series] = []
     for gear in gears_used(case, gears):
         fastest = work(motor.road_speed, "Speed", turning=turning, ratio=gear.ratio, wheel_radius=held.radius).value

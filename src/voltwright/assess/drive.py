@@ -204,7 +204,7 @@ def _power_given_back(case: Case, motor: Motor, inverter: Inverter) -> Node:
         torque = least(
             "Torque of regeneration", [torque, case.leaf(limit, "Torque of regeneration set in the inverter")]
         )
-    backwards = constant(-1.0, "1", "Against the turning", "the motor brakes", "x")
+    backwards = constant(-1.0, "1", "Against the turning", "the motor brakes")
     braking = work(law.part_of_torque, "Braking torque", share=backwards, torque=torque)
     loss = losses(case, motor)
     idle = work(

@@ -44,7 +44,7 @@ def fastest_turning(case: Case, drive: Motor) -> Node:
         if known is not None:
             limits.append(case.leaf(known, label))
         else:
-            reason = "usual for an engine of that time; nobody said what its gearbox bears (donor.drive_line.gearbox.speed_max)"
+            reason = "usual for an engine of that time; read the red line in its papers (donor.drive_line.gearbox.speed_max)"
             limits.append(assumed_between(label, "rpm", reason, 5500 * RPM, 6500 * RPM))
     elif gearing.way == "gear-unit" and gearing.gear_unit is not None:
         unit = case.shelf.take(gearing.gear_unit.part, GearUnit)
@@ -132,13 +132,13 @@ def losses(case: Case, drive: Motor) -> dict[str, Node]:
             "constant": work(motor_fit.constant_of_points, "Constant loss", points=table),
         }
     best = case.leaf(drive.efficiency_best, "Best efficiency of the motor", "%")
-    half = constant(0.5, "1", "Share of the peak torque at the best efficiency", "usual; no points are given", "x")
+    half = constant(0.5, "1", "Share of the peak torque at the best efficiency", "usual; no points are given", "x_T")
     peak = case.leaf(drive.torque_peak, "Peak torque of the motor")
     torque = work(motor.part_of_torque, "Torque at the best efficiency", share=half, torque=peak)
     power = case.leaf(drive.power_peak, "The motor's peak power")
     speed = work(motor.base_speed, "Speed at the best efficiency", power=power, torque=peak)
     at = {"efficiency": best, "torque": torque}
-    usual = "usual shares of the loss at the best point; no points of efficiency are given"
+    usual = "usual shares of the loss at the best point, as no points of efficiency are given; ask the maker for a map"
     iron = assumed_between("Share of iron in the loss at the best point", "1", usual, 0.20, 0.40)
     windage = assumed_between("Share of windage in the loss at the best point", "1", usual, 0.05, 0.15)
     fixed = assumed_between("Share that is always there in the loss at the best point", "1", usual, 0.05, 0.15)
@@ -155,4 +155,4 @@ def idle_power(case: Case, inverter: Inverter) -> Node:
     label = "What the inverter takes without load"
     if inverter.idle_power is not None:
         return case.leaf(inverter.idle_power, label)
-    return assumed(label, "W", "usual for its gate drives and logic; the datasheet names none", 40.0, 20.0)
+    return assumed(label, "W", "usual for its gate drives and logic; measure its current with the motor at rest", 40.0, 20.0)

@@ -83,7 +83,7 @@ def _road(case: Case, sheet: Sheet, held: Resistance, gears: Gears, drive: Motor
 def shaft_share(case: Case, held: Resistance, drive: Motor) -> Node:
     """What the turning shaft adds to the moving mass at a ratio of one."""
     if drive.rotor_inertia is None:
-        usual = "a usual share; the datasheet names no moment of inertia"
+        usual = "a usual share, as the datasheet names no moment of inertia; ask the maker of the motor"
         return assumed(
             "Share of the shaft in the moving mass", "1", usual, road_load.SHAFT_SHARE, road_load.SHAFT_SHARE_HALF
         )
@@ -165,7 +165,7 @@ def _pack(case: Case, sheet: Sheet, made: Arrangement, inverter: Inverter) -> di
     mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
     full, used = case.build.pack.window.full, case.build.pack.window.empty
     capacity = _heat_capacity(case)
-    reason = "usual for cells in a closed box under a moving car"
+    reason = "usual for cells in a closed box under a moving car; log the cells while the car cools after a drive"
     hours = assumed("Time in which the pack cools to 37 % of the difference", "h", reason, 6 * 3600.0, 3 * 3600.0)
     return {
         "cells_series": made.cells_series,

@@ -77,13 +77,15 @@ def _assumption(
     origin = node.origin
     assert origin is not None
     shares = {key: figures[key].shares.get(path, 0.0) for key in keys}
+    # What is assumed where it is needed says in one line why, and after a semicolon how to find out.
+    reason, _, measure = (origin.reason, "", "") if path in measures else origin.reason.partition("; ")
     return Assumption(
         path,
         node.label,
         _printed(node),
-        origin.reason,
+        reason,
         str(origin.source.short) if origin.source else "",
-        measures.get(path, ""),
+        measures.get(path, "") or measure,
         tuple(sorted(keys, key=lambda key: -round(shares[key], SURE_DIGITS))),
         round(sum(shares.values(), 0.0), SURE_DIGITS),
         "",
