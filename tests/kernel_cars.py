@@ -30,7 +30,8 @@ COUPE = Car(
     power_peak=90e3, pull_out=9.4e7, torque_continuous=120.0, power_continuous=45e3, heating=104.0, voltage_motor=350.0,
     copper=0.134, iron=2.33, windage=1.64e-6, constant=43.0, inverter_efficiency=0.97, inverter_idle=35.0,
     regen_share=0.5, regen_torque=260.0, regen_speed=8.0 / 3.6, regen_grip_force=3000.0, auxiliary=180.0,
-    cells_series=96.0, cell_factor=48.0, links=0.0022, capacity=360e3, current_max=300.0, current_regen=300.0, voltage_min=269.0, voltage_max=403.0,
+    cells_series=96.0, cell_factor=48.0, links=0.0022,
+    capacity=360e3, current_max=300.0, current_regen=300.0, voltage_min=269.0, voltage_max=403.0,
     relaxation=RELAXATION, charge=0.95, charge_empty=0.08, temperature=298.15, surroundings=298.15,
     regen_coldest=273.15, heat_capacity=220e3, heat_loss=10.2,
 )  # fmt: skip

@@ -41,7 +41,9 @@ PLAIN = COUPE._replace(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize(("mass", "drag_area", "rolling"), [(1500.0, 0.7, 0.012), (750.0, 0.4, 0.008), (1000.0, 0.8, 0.014)])
+@pytest.mark.parametrize(
+    ("mass", "drag_area", "rolling"), [(1500.0, 0.7, 0.012), (750.0, 0.4, 0.008), (1000.0, 0.8, 0.014)]
+)
 def test_mean_force_of_the_european_cycle(published, mass: float, drag_area: float, rolling: float) -> None:
     """Energy at the wheels where all braking is lost, for 100 km; the car is of a mass without turning parts."""
     car = COUPE._replace(
@@ -161,7 +163,9 @@ def test_balance_at_a_steady_speed(published, speed: int) -> None:
     """Every force, every loss by hand; the current from U I - R I² with the pack at rest at 95 %, the lag left out."""
     c: Any = COUPE._replace(linear=0.5)
     v = speed / 3.6
-    ratio = next(each for each in (c.ratio_1, c.ratio_2, c.ratio_3, c.ratio_4) if v * each <= c.shift_turning * c.radius)
+    ratio = next(
+        each for each in (c.ratio_1, c.ratio_2, c.ratio_3, c.ratio_4) if v * each <= c.shift_turning * c.radius
+    )
     force = c.rolling * c.mass * c.gravity + 0.5 * v + c.density * c.drag_area * v**2 / 2
     turning = v * ratio / c.radius
     torque = force * c.radius / (ratio * c.gear_efficiency)

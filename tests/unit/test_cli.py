@@ -173,7 +173,9 @@ def test_json_has_the_keys_of_the_contract(contract: dict[str, Any]) -> None:
     assert {family_of(key) for key in set(contract["figures"]) - set(KEYS)} == set(FAMILIES)
     for key, figure in contract["figures"].items():
         assert set(figure) >= FIGURE, key
-        assert figure["unit"] == {"1": "", "currency": "GBP", "currency/h": "GBP/h"}.get(key_of(key).unit, key_of(key).unit)
+        assert figure["unit"] == {"1": "", "currency": "GBP", "currency/h": "GBP/h"}.get(
+            key_of(key).unit, key_of(key).unit
+        )
         assert figure["label"]
         assert isinstance(figure["value"], float | int) or figure["reason"], key
     assert contract["findings"]

@@ -73,8 +73,7 @@ def test_compiled_loops_do_what_the_readable_ones_do(tmp_path: Path) -> None:
     paths = os.pathsep.join(str(each) for each in (TESTS, TESTS / "unit", TESTS.parent / "src"))
     there = {**os.environ, "NUMBA_DISABLE_JIT": "1", "VOLTWRIGHT_CACHE": str(tmp_path), "PYTHONPATH": paths}
     code = (
-        "import json, numba, test_kernel_agreement as t;"
-        "assert numba.config.DISABLE_JIT; print(json.dumps(t.answers()))"
+        "import json, numba, test_kernel_agreement as t;assert numba.config.DISABLE_JIT; print(json.dumps(t.answers()))"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=there, check=False)
     assert run.returncode == 0, run.stderr[-2000:]

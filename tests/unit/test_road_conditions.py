@@ -100,7 +100,8 @@ def test_thin_air_lets_the_car_run() -> None:
 
 def test_an_unsure_wind_widens_the_band() -> None:
     wide, sure = (
-        dossier({"duty.wind": each}, with_bands=True).figures["road.top_speed_sustained"] for each in ("0 ± 15 km/h", "0 km/h")
+        dossier({"duty.wind": each}, with_bands=True).figures["road.top_speed_sustained"]
+        for each in ("0 ± 15 km/h", "0 km/h")
     )
     assert None not in (wide.low, wide.high, sure.low, sure.high)
     assert wide.high - wide.low > 1.2 * (sure.high - sure.low)  # type: ignore[operator]

@@ -27,7 +27,9 @@ def test_check(key: str, failing: dict[str, str], passing: dict[str, str]) -> No
 def test_wet_braking_torque_by_hand() -> None:
     """Rear axle: μ m g a / (L + μ h) at the tread, through 94 % and the lowest gear's 13.026 turns."""
     made = dossier({})
-    figure = {name: float(made.figures[f"mass.{name}"].value or 0) for name in ("laden", "cg_x_laden", "cg_height_laden")}
+    figure = {
+        name: float(made.figures[f"mass.{name}"].value or 0) for name in ("laden", "cg_x_laden", "cg_height_laden")
+    }
     force = 0.4 * figure["laden"] * 9.80665 * figure["cg_x_laden"] / (2.42 + 0.4 * figure["cg_height_laden"])
     radius = 0.97 * (14 * 0.0254 + 2 * 0.8 * 0.165) / 2
     finding = next(each for each in made.findings if each.key == "drive.wet_regeneration")

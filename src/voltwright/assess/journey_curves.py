@@ -33,7 +33,7 @@ def trip_lines(figures: Mapping[str, Figure], name: str) -> Lines | None:
     course = drive_once(**given).course
     assert course is not None
     every = max(1, len(course.power) // MOST_POINTS)
-    seconds = np.arange(len(course.power)) * asked.step
+    seconds: Any = np.arange(len(course.power)) * asked.step
     wanted = asked.speed[1 : len(course.power) + 1] * 3.6
     return trip_plot(
         seconds[::every],
@@ -88,8 +88,9 @@ def charging_lines(figures: Mapping[str, Figure]) -> Lines | None:
 def _charge(name: str, figure: Figure) -> Lines:
     assert figure.node is not None
     known: dict[str, Any] = {each: node.value for each, node in figure.node.inputs.items()}
-    charge = np.linspace(known["start"], known["end"], PIECES + 1)
-    hours = np.asarray(charging_time(**{**known, "end": charge})) / 3600
+    spaced: Any = np.linspace
+    charge: Any = spaced(known["start"], known["end"], PIECES + 1)
+    hours: Any = np.asarray(charging_time(**{**known, "end": charge})) / 3600
     rest, resistance = known["pack"].at(charge)
     current = known["limits"].at(rest, resistance)
     power = (rest + resistance * current) * current / 1000

@@ -44,7 +44,9 @@ def fastest_turning(case: Case, drive: Motor) -> Node:
         if known is not None:
             limits.append(case.leaf(known, label))
         else:
-            reason = "usual for an engine of that time; read the red line in its papers (donor.drive_line.gearbox.speed_max)"
+            reason = (
+                "usual for an engine of that time; read the red line in its papers (donor.drive_line.gearbox.speed_max)"
+            )
             limits.append(assumed_between(label, "rpm", reason, 5500 * RPM, 6500 * RPM))
     elif gearing.way == "gear-unit" and gearing.gear_unit is not None:
         unit = case.shelf.take(gearing.gear_unit.part, GearUnit)
@@ -155,4 +157,6 @@ def idle_power(case: Case, inverter: Inverter) -> Node:
     label = "What the inverter takes without load"
     if inverter.idle_power is not None:
         return case.leaf(inverter.idle_power, label)
-    return assumed(label, "W", "usual for its gate drives and logic; measure its current with the motor at rest", 40.0, 20.0)
+    return assumed(
+        label, "W", "usual for its gate drives and logic; measure its current with the motor at rest", 40.0, 20.0
+    )

@@ -74,7 +74,13 @@ def _resistance(case: Case, sheet: Sheet) -> Resistance:
         _density(case),
         drag_area,
         _wind(case),
-        assumed("Grip of the tyres", "1", "usual on dry asphalt; brake hard on an empty dry road and read the slowing", 0.8, 0.1),
+        assumed(
+            "Grip of the tyres",
+            "1",
+            "usual on dry asphalt; brake hard on an empty dry road and read the slowing",
+            0.8,
+            0.1,
+        ),
         assumed(
             "Share of the wheels in the moving mass", "1", shares, road_load.WHEEL_SHARE, road_load.WHEEL_SHARE_HALF
         ),
@@ -180,7 +186,7 @@ def with_trailer(case: Case, alone: Resistance) -> Resistance | None:
     if tow is None or not tow.value:
         return None
     body = assumed(
-        "Drag area that the trailer adds", "m²", "usual for a small box trailer, common practice without a source; measure its front", 1.0, 0.5
+        "Drag area that the trailer adds", "m²", "usual for a small box trailer, no source; measure its front", 1.0, 0.5
     )
     return replace(
         alone,

@@ -161,14 +161,16 @@ def _slope_by_grip_towing(case: Case, sheet: Sheet, grip: Node, trailer: Node) -
     if driven == "both":
         return work(pace.grade_by_grip_all_towing, "Slope by grip", "%", **masses)
     law = pace.grade_by_grip_front_towing if driven == "front" else pace.grade_by_grip_rear_towing
-    ball = assumed("Height of the coupling", "m", "usual for a ball, laden, common practice without a source; measure it", 0.39, 0.03)
+    ball = assumed("Height of the coupling", "m", "usual for a ball, laden, no source; measure it", 0.39, 0.03)
     return work(law, "Slope by grip", "%", **masses, **_where(case, sheet), coupling_height=ball)
 
 
 def wet_braking_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
     """What the driven wheels brake by the motor alone on a wet road before they lock. [N]"""
     driven = case.build.donor.drive_line.driven_axle
-    wet = assumed("Grip of the tyres in the wet", "1", "usual on wet asphalt with worn tyres; brake hard on an empty wet road and read the slowing", 0.4, 0.1)
+    wet = assumed(
+        "Grip of the tyres in the wet", "1", "usual on wet asphalt; brake hard on an empty wet road", 0.4, 0.1
+    )
     inputs = {"grip": wet, "mass": held.mass, "gravity": held.gravity}
     if driven == "both":
         return work(road_load.braking_limit_all, "What the wet tyres hold", **inputs)

@@ -18,7 +18,9 @@ from voltwright.quantity.types import Joule, Metre, MetrePerSecond, Number, Seco
 from voltwright.quantity.units import Unit
 
 LEAST_SHARE = 0.98  # of the way of a trip: a car that falls further behind cannot do it
-LOW_CHARGE = 0.3  # with no more than this left, falling behind is the end of the range and not a trip that cannot be done
+LOW_CHARGE = (
+    0.3  # with no more than this left, falling behind is the end of the range and not a trip that cannot be done
+)
 MOST_TRIPS = 10_000
 PARTS = {
     "air": trip.AIR,
@@ -94,7 +96,7 @@ class Driven:
     chemistry: Any
     status: int = trip.WHOLE
     trips: int = 1
-    ledger: Mapping[str, float] = field(default_factory=dict[str, float])
+    ledger: Mapping[str, Any] = field(default_factory=dict[str, Any])
     held: Mapping[str, float] = field(default_factory=dict[str, float])
     course: Course | None = None
 
@@ -116,7 +118,7 @@ def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Uni
     cars = [Car(*(float(each) for each in row)) for row in zip(*columns, strict=True)]
     # What each did at every step is let go of at once: it would fill the memory.
     runs = list(_pool().map(lambda one: replace(_drive(one, cells, asked, once=True), course=None), cars))
-    ledger = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
+    ledger: dict[str, Any] = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
     way, time, drawn, pack, chemistry = (
         np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
     )
@@ -158,6 +160,7 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
         status, steps, pack = trip.whole_trip(*way, state, planned, done, held, book)
         trips = 1
     else:
+        steps = 0
         status, trips, pack = trip.until_empty(
             *way, asked.way, LEAST_SHARE, MOST_TRIPS, state, planned, done, held, book
         )
@@ -282,7 +285,7 @@ BEYOND = 100.0  # m/s: more than any car of this kind reaches
 )
 def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
     """Drive off at full power; arrays in the car are many cars."""
-    many = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
+    many: Any = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
     numbers, count = _numbers(Car(*many[:-1]))
     rises = np.pad(many[-1], (0, numbers.shape[1] - count), mode="edge")
     times, tops = np.full((len(MARKS), numbers.shape[1]), np.nan), np.zeros(numbers.shape[1])
@@ -325,4 +328,5 @@ def shifts_between(car: Car, slow: MetrePerSecond, fast: MetrePerSecond) -> Numb
     ratios = (car.ratio_1, car.ratio_2, car.ratio_3, car.ratio_4, car.ratio_5, car.ratio_6)
     ends = [car.shift_turning * car.radius / ratio for ratio in ratios]
     steps = zip(ratios[:-1], ratios[1:], ends[:-1], strict=True)
-    return sum(np.where((low > high) & (slow < end) & (end <= fast), 1.0, 0.0) for low, high, end in steps)
+    result: Any = sum(np.where((low > high) & (slow < end) & (end <= fast), 1.0, 0.0) for low, high, end in steps)
+    return result

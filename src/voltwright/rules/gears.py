@@ -122,7 +122,8 @@ def heater_and_cold(seen: Assessed) -> Iterator[Finding]:
         severity="note",
         title="On the coldest day the car does not come as far as the brief asks",
         detail=f"The brief asks {wish.text}; at {seen.degrees(case.build.duty.climate.coldest.value)} it is "
-        f"{seen.text('road.range_cold')}" + (", the cabin heater included." if case.build.comfort.cabin_heater else "."),
+        f"{seen.text('road.range_cold')}"
+        + (", the cabin heater included." if case.build.comfort.cabin_heater else "."),
         limit=wish.text,
         value=seen.text("road.range_cold"),
         remedy="Say so to the customer; warm the cabin and the pack while the car is still on the plug.",
