@@ -106,18 +106,30 @@ def towed(seen: Assessed) -> Iterator[Finding]:
             remedy="Ask the maker, or turn the motor with a drill and measure the voltage between two phases: back_emf.",
         )
         return
-    turning = motor_speed(speed=TOWED, ratio=gears.highest.value, wheel_radius=held.radius.value)
-    made, may = crest_of(emf_constant=motor.back_emf.value, speed=turning), inverter.voltage_max.value
-    too_much = exceeds(made, may) and not neutral
+    easy, hard = (
+        crest_of(
+            emf_constant=motor.back_emf.value,
+            speed=motor_speed(speed=TOWED, ratio=gear.value, wheel_radius=held.radius.value),
+        )
+        for gear in (gears.highest, gears.lowest)
+    )
+    may = inverter.voltage_max.value
+    too_much = exceeds(hard, may)
+    passed = (
+        f" From {seen.speed(TOWED * may / hard)} on{' in that gear' if neutral else ''} it is more than that."
+        if too_much
+        else ""
+    )
+    other = f" in the highest gear, {volts(hard)} in the lowest" if neutral else ""
     yield Finding(
         key="drive.towing",
         severity="caution" if too_much else "note",
         title="Tow the car in neutral only" if neutral else "Do not tow the car on its driven wheels",
-        detail=f"The motor has magnets and makes voltage whenever it turns: {volts(made)} (crest) at {seen.speed(TOWED)} in the "
-        f"highest gear, more in a lower one. The inverter bears {volts(may)}. Nothing can switch that off.",
+        detail=f"The motor has magnets and makes voltage whenever it turns: {volts(easy)} (crest) at {seen.speed(TOWED)}{other}. "
+        f"The inverter bears {volts(may)}.{passed} Nothing can switch that off, and the motor's cables are live while the car rolls.",
         limit=volts(may),
-        value=volts(made),
-        margin=volts(may - made),
+        value=volts(hard),
+        margin=volts(may - hard),
         clause="the inverter maker's absolute limit",
         remedy="Write it on the rescue sheet and beside the towing eye: "
         + ("gear lever in neutral." if neutral else "driven wheels off the ground, or on a trailer."),
