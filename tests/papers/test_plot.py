@@ -295,10 +295,10 @@ def test_plots_stand_in_the_design_paper_with_words_for_those_who_do_not_see() -
     assert {traction().alt, powers().alt} <= alts
 
 
-@pytest.mark.parametrize(("system", "words"), [("uk", "top speed 124 mph"), ("us", "Temperature of the cells (°F)")])
+@pytest.mark.parametrize(("system", "words"), [("uk", "top speed 107 mph"), ("us", "Temperature of the cells (°F)")])
 def test_plots_follow_the_units_of_the_paper(system: str, words: str) -> None:
     shown = [node.picture for node in design_paper(made(), system=system).nodes if isinstance(node, nodes.Plot)]
-    assert len(shown) == 2
+    assert len(shown) == 6
     assert words in [text for plot in shown for text in texts(plot)]
 
 

@@ -65,7 +65,7 @@ def main_trip(case: Case) -> str:
 
 
 def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journey) -> None:
-    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    origin = Origin("by definition", where=f"trip {name}", reason="described in docs/reference/trips.md")
     way = leaf(asked, "1", asked.title, origin)
     driven = work(
         run.drive_until_empty, f"Driven until empty: {asked.title}", car=made.car, cells=made.cells, asked=way
@@ -142,7 +142,7 @@ def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Jour
             sheet.lack(f"road.energy.{part}", why)
         return
     asked = known[name]
-    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    origin = Origin("by definition", where=f"trip {name}", reason="described in docs/reference/trips.md")
     once = work(
         run.drive_once, f"Driven once: {asked.title}", car=made.car, cells=made.cells,
         asked=leaf(asked, "1", asked.title, origin),
@@ -203,7 +203,7 @@ def _cold(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journe
         sheet.lack(key, f"there is no trip '{name}'")
         return
     asked = known[name]
-    origin = Origin("by definition", where=f"trip {name}", reason="see docs/reference/trips.md")
+    origin = Origin("by definition", where=f"trip {name}", reason="described in docs/reference/trips.md")
     driven = work(
         run.drive_until_empty,
         f"Driven until empty in the cold: {asked.title}",

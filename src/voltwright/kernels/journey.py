@@ -108,7 +108,7 @@ class Driven:
 
 @procedure(
     symbol="D_1",
-    words="simulated step by step over the trip once, every loss booked; see docs/theory/trips.md",
+    words="simulated step by step over the trip once, every loss booked; described in docs/theory/trips.md",
 )
 def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Unit("1")]:
     """One car over the journey once; arrays in the car are many cars, each driven by itself so that its ledger is kept."""
@@ -183,7 +183,7 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
 
 @procedure(
     symbol="D",
-    words="simulated step by step, the trip again and again until the lowest charge that is used; see docs/theory/trips.md",
+    words="simulated step by step, the trip again and again until the lowest charge that is used; described in docs/theory/trips.md",
     valid="2 % of a trip's way may be lost to a limit; beyond that the range ends, or with more than 30 % left the trip cannot be done",
 )
 def drive_until_empty(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Unit("1")]:
@@ -280,7 +280,7 @@ BEYOND = 100.0  # m/s: more than any car of this kind reaches
 
 @procedure(
     symbol="D_f",
-    words="simulated in steps of 0.05 s from a standstill at full power; see docs/theory/trips.md",
+    words="simulated in steps of 0.05 s from a standstill at full power; described in docs/theory/trips.md",
     valid="level road; each gear to the highest speed that motor and gearbox bear, changes of gear taking no time",
 )
 def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
