@@ -76,7 +76,7 @@ def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journ
         for family in FAMILIES:
             sheet.lack(f"{family}.{name}", why_not(asked, outcome))
         return
-    far = work(run.way_of, "Way driven", driven=driven)
+    far = work(run.way_of, "Way driven", "km", driven=driven)
     sheet.add(f"road.range.{name}", far)
     energy = work(run.energy_of, "Energy at the battery", "kWh", driven=driven)
     sheet.add(f"road.consumption.{name}", work(consumption.energy_by_way, "Consumption", energy=energy, way=far))
@@ -148,7 +148,7 @@ def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Jour
         asked=leaf(asked, "1", asked.title, origin),
     )  # fmt: skip
     sheet.driven_once = once
-    far = work(run.way_of, "Way driven", driven=once)
+    far = work(run.way_of, "Way driven", "km", driven=once)
     for part in PARTS:
         which = leaf(part, "1", f"Part: {part}", Origin("by definition", reason="the part that is asked for"))
         energy = work(run.part_of, f"Energy for {part}", "kWh", driven=once, part=which)
@@ -215,4 +215,4 @@ def _cold(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journe
     if outcome.status != endings.EMPTY:
         sheet.lack(key, why_not(asked, outcome))
         return
-    sheet.add(key, work(run.way_of, "Way driven", driven=driven))
+    sheet.add(key, work(run.way_of, "Way driven", "km", driven=driven))
