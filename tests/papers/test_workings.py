@@ -60,7 +60,9 @@ def test_references_lead_to_a_figure_that_holds_the_value() -> None:
 
 
 def value_stands_in(value: str, tree: WorkingTree) -> bool:
-    return f"= {value}" in tree.how or any(value == row.value for row in tree.rows)
+    """As the result, as a row, or as what a row was `before` it was wrapped."""
+    before = f"{value} before"
+    return f"= {value}" in tree.how or any(value == row.value or before in row.how for row in tree.rows)
 
 
 def test_as_above_is_above() -> None:
