@@ -32,7 +32,7 @@ FIGURES = f"""\
 # Figures
 
 Every figure has a key. `voltwright assess FILE --figure KEY` prints its value alone, always in the unit named here.
-`voltwright explain FILE KEY` shows its working. A figure that cannot be worked out is printed as `not known`, with the
+`voltwright explain FILE KEY` shows its working. A figure that cannot be worked out is printed as `no figure`, with the
 reason below it; `--figure` then prints `null`. It is never 0 in place of something unknown. A word in capital letters at
 the end of a key stands for a name in the build file, such as that of a supply: `charge.time_full.home`.
 
@@ -83,6 +83,7 @@ SAID_BY = {
     "gears": "Gears, shafts and grip",
     "road": "Range and trips",
     "towing": "Trailer and coast-down",
+    "tyres": "Tyres",
     "charge": "Charging",
     "monitoring": "Monitoring",
     "protection": "Protection",

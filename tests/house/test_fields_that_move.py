@@ -252,3 +252,13 @@ def test_lists_are_of_real_fields_and_say_why() -> None:
         assert set(limits) <= set(fields_of(kind)), kind
     named = {f"{kind}.{field}" for kind in KINDS for field in fields_of(kind)} | set(KINDS)
     assert {*STEPS, *LOOKED_AT, *ADDED} <= named
+
+
+@pytest.mark.parametrize(("kind", "field", "value"), [("motor", "pole_pairs", 6), ("gear-unit", "ratios", [2.3])])
+def test_plain_numbers_of_the_drive_move_too(kind: str, field: str, value: Any) -> None:
+    build = LOOKED_AT.get(kind, "coupe")
+    part_id, raw = part_of(build, kind, field)
+    new, old = outcome(build, {part_id: {**raw, field: value}}), before(build, kind)
+    assert new[0] != old[0]
+    if field == "pole_pairs":  # by hand: as many turns of the current as pole pairs, for each turn of the shaft
+        assert new[0]["drive.frequency_max"] == pytest.approx(value * new[0]["drive.motor_speed_max_used"] / 60)

@@ -22,7 +22,7 @@ from voltwright.papers import side_view
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS, NOT_JUDGED
 from voltwright.papers.design import design_paper
 from voltwright.papers.parts_used import parts_table
-from voltwright.papers.summary import GROUPS
+from voltwright.papers.summary import groups
 from voltwright.papers.svg import svg
 from voltwright.papers.text import summary
 from voltwright.papers.trips_table import of_a_trip
@@ -61,7 +61,7 @@ def whole(which: str, system: str = "metric") -> str:
 @pytest.mark.parametrize("system", ["metric", "uk", "us"])
 def test_headline_figures_stand_on_the_first_page_as_printed(system: str) -> None:
     first = squashed(pages("invented", system)[0])
-    for _, keys in GROUPS:
+    for _, keys in groups(made("invented")):
         for key, label in keys:
             figure = made("invented", system).figures[key]
             assert squashed(f"{label}{figure.value and figure.printed(system).split()[0]}") in first, key
@@ -71,7 +71,7 @@ def test_headline_figures_stand_on_the_first_page_as_printed(system: str) -> Non
 @pytest.mark.parametrize("which", ["invented", "stopped"])
 def test_every_figure_stands_with_its_key_value_and_band(which: str) -> None:
     for key, figure in made(which).figures.items():
-        value = figure.printed() if figure.value is not None else f"{figure.reason}not known"
+        value = figure.printed() if figure.value is not None else f"{figure.reason}no figure"
         if not of_a_trip(key):
             assert squashed(f"{value}{figure.printed_band()}{key}") in whole(which), key
         elif figure.value is not None:  # in the table of trips, under the name of the trip

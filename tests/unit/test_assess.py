@@ -87,7 +87,7 @@ def test_what_cannot_be_known_is_null_with_a_reason() -> None:
         figure = made.figures[key]
         assert figure.value is None
         assert words in figure.reason
-        assert figure.printed() == "not known"
+        assert figure.printed() == "no figure"
 
 
 def test_a_missing_price_is_said_and_never_counted_as_nothing() -> None:

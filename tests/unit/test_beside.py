@@ -291,3 +291,12 @@ def test_what_a_file_holds_is_in_the_hash(folder: Path, name: str) -> None:
     lines[5] = ",".join(cells)
     (folder / name).write_text("\n".join(lines) + "\n", encoding="utf-8")
     assert assess(read(folder), with_bands=False).fingerprint != before
+
+
+def test_a_trace_may_not_take_the_name_of_a_known_trip(tmp_path: Path) -> None:
+    for name in ("van.yaml", "bakery-round.csv", "coast-down.csv"):
+        shutil.copy(Path(__file__).parents[2] / "examples" / name, tmp_path)
+    text = (tmp_path / "van.yaml").read_text(encoding="utf-8")
+    (tmp_path / "van.yaml").write_text(text.replace("{name: town,", "{name: wltc-3b,"), encoding="utf-8")
+    with pytest.raises(BuildError, match="the name of a trip that is known already"):
+        load(tmp_path / "van.yaml")

@@ -303,6 +303,9 @@ RULES: list[tuple[str, dict[str, Any], dict[str, Any], str]] = [
     ("charge.pilot_least.home", HOME | {"current": "5 A"}, {}, "caution"),
     ("charge.electrician", HOME, {}, "caution"),
     ("charge.electrician", THREE | {"current": "10 A"}, {}, "caution"),
+    ("charge.socket.home", HOME | {"current": "13 A"}, {}, "note"),
+    ("charge.socket.home", HOME | {"current": "16 A", "cable": "10.1 A"}, {}, "note"),
+    ("charge.socket.home", HOME | {"current": "13 A"}, {"charging.charger": None}, "note"),
 ]
 
 
@@ -337,7 +340,20 @@ def test_what_holds_the_charger_back_is_named(supply: dict[str, Any], changes: d
 
 
 def test_a_weak_socket_needs_no_electrician() -> None:
-    assert "charge.electrician" not in keys(of({}, HOME | {"current": "13 A"}))
+    assert "charge.electrician" not in keys(of({}, HOME | {"current": "16 A"}))
+
+
+@pytest.mark.parametrize(
+    "supply", [{"current": "10 A"}, {"current": "13 A", "cable": "10 A"}, {"current": "16 A", "power": "2.3 kW"}]
+)
+def test_ten_amperes_are_what_a_household_socket_bears(supply: dict[str, str]) -> None:
+    """What counts is what is drawn: 2.3 kW at 230 V, or what the cable tells the car."""
+    assert not {"charge.socket.home", "charge.electrician"} & keys(of({}, HOME | supply))
+
+
+def test_a_socket_whose_charger_draws_less_is_left_alone() -> None:
+    """1.8 kW at 230 V is less than 10 A, though the socket gives 13 A: the roadster."""
+    assert "charge.socket.boat-house" not in keys(dossier(name="roadster"))
 
 
 def test_supplies_are_asked_for_and_told_apart() -> None:

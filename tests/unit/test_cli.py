@@ -100,7 +100,7 @@ def test_a_stop_stands(run: Run) -> None:
         (["papers", "none.yaml"], "VW201", "there is no file"),
         (["parts", "list", "modul"], "VW301", "write module"),
         (["parts", "list", "--build", "none.yaml"], "VW201", "there is no file"),
-        (["parts", "show", "module/nca-6s74p-230a"], "VW301", "module/nca-6s74p-230ah"),
+        (["parts", "show", "module/nca-6s70p-217a"], "VW301", "module/nca-6s70p-217ah"),
         (["parts", "import", "none.csv"], "VW301", "there is no file"),
         (["parts", "import", "car.txt"], "VW301", "neither YAML nor CSV"),
     ],

@@ -18,9 +18,9 @@ import numpy as np
 import pytest
 
 from kernel_cars import COUPE, VAN, cells, known, many
-from voltwright.kernels import compiled, journey, lanes
+from voltwright.kernels import compiled, journey, lanes, trip
 from voltwright.kernels.car import Car
-from voltwright.kernels.journey import drive_many, drive_once, drive_until_empty
+from voltwright.kernels.journey import drive_many, drive_once, drive_until_empty, sprint
 
 SOURCE = Path(__file__).parents[2] / "src"
 TESTS = Path(__file__).parents[1]
@@ -210,3 +210,33 @@ def test_a_drive_without_a_place_for_the_cache(tmp_path: Path) -> None:
     assert course is not None
     assert power == pytest.approx(course.power[5], rel=1e-12)
     assert not folder.is_relative_to(tmp_path)
+
+
+def test_more_gears_are_never_slower() -> None:
+    """A motor whose torque falls off early: with all gears the car gets as fast as in the best single one, or faster."""
+    car = COUPE._replace(pull_out=3e7, shift_turning=1200.0, heating=1e9)
+    ratios = (car.ratio_1, car.ratio_2, car.ratio_3, car.ratio_4)
+    whole = sprint(car=car, cells=cells(), rise=0.2).top
+    for ratio in ratios:
+        locked = car._replace(**{f"ratio_{number}": ratio for number in range(1, 7)})
+        locked = locked._replace(speed_top=min(60.0, 1200.0 * car.radius / ratio))
+        assert whole >= sprint(car=locked, cells=cells(), rise=0.2).top - 1e-6
+
+
+@pytest.mark.parametrize("many_cars", [False, True])
+def test_a_road_that_only_falls_has_no_range(many_cars: bool) -> None:
+    down = journey.journey("down", "downhill", np.full(61, 15.0), np.full(60, -0.07))
+    car = COUPE._replace(charge=0.5)
+    if many_cars:
+        assert np.all(np.isnan(drive_many(many(car, mass=[1200.0, 1300.0, 1400.0]), cells(), down).way))
+    else:
+        driven = drive_until_empty(car=car, cells=cells(), asked=down)
+        assert (driven.status, driven.trips) == (trip.GAINS, 1)
+
+
+def test_a_full_pack_takes_nothing_back() -> None:
+    down = journey.journey("down", "downhill", np.full(301, 15.0), np.full(300, -0.07))
+    car = COUPE._replace(charge=1.0, voltage_max=1000.0)
+    for step in (drive_once(car=car, cells=cells(), asked=down).course,):
+        assert step is not None
+        assert float(np.max(step.charge)) <= 1.0 + 1e-4

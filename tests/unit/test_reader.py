@@ -64,7 +64,7 @@ def test_the_golden_file_says_what_it_always_said() -> None:
     assert build.duty.climate.coldest.value == pytest.approx(273.15 + (19 - 32) / 1.8)
     assert build.pack.condition is not None
     assert build.pack.condition.health.spread.low == pytest.approx(0.83)
-    assert str(build.costing.prices["module/nca-6s74p-230ah"].exact) == "610.00"
+    assert str(build.costing.prices["module/nca-6s70p-217ah"].exact) == "610.00"
     assert build.donor.tyres.front == "5.60-13"
     assert list(build.variants) == ["second-string", "second-string-and-servo"]
 
@@ -161,7 +161,7 @@ MISTAKES = [
     ("    - name: under-floor", "    - name: Under Floor", "pack.boxes.0.name", "is not written as", "write under-floor"),
     ("{name: tank, modules: 2", "{name: under-floor, modules: 2", "pack.boxes", "stands here more than once", "under-floor-2"),
     ("  module: module/nca", "  module: Module nca", "pack.module", "is not written as", "in that form"),
-    ("    module/nca-6s74p-230ah: {", "    some module: {", "costing.prices.some module", "is not written as", "in that form"),
+    ("    module/nca-6s70p-217ah: {", "    some module: {", "costing.prices.some module", "is not written as", "in that form"),
     ("    EUR: 0.85", "    Euro: 0.85", "costing.exchange.Euro", "is not written as", "in that form"),
     ("    hottest: 30 °C", "    hottest: -20 °C", "duty.climate", "is warmer than the hottest", "exchange the two"),
     ("    full: 95 %\n", "    full: 5 %\n", "pack.window", "is not below the highest", "exchange the two"),
@@ -177,8 +177,8 @@ MISTAKES = [
     ("    wheelbase: 94 1/2 in", "    wheelbase: [1 m]", "donor.size.wheelbase", "is not a quantity", "one number"),
     ("how: measured, note: weighbridge", "how: weighed, note: weighbridge", "donor.mass_kerb", "'weighed' does not say how", "how: "),
     ("source: own-datasheet", "source: a-friend", "donor.mass_kerb", "'a-friend' is not in the references", "own-datasheet"),
-    ("  module: module/nca-6s74p-230ah", "  module: module/nca-6s74p-230a", "pack.module", "no part has the id", "module/nca-6s74p-230ah"),
-    ("  module: module/nca-6s74p-230ah", "  module: motor/pm-25kw-96v", "pack.module", "a motor where a module is asked", "write module/"),
+    ("  module: module/nca-6s70p-217ah", "  module: module/nca-6s70p-217a", "pack.module", "no part has the id", "module/nca-6s70p-217ah"),
+    ("  module: module/nca-6s70p-217ah", "  module: motor/pm-25kw-96v", "pack.module", "a motor where a module is asked", "write module/"),
     ("    fuse: fuse/250v-400a", "    fuse: fuse/none", "pack.protection.fuse", "no part has the id 'fuse/none'", "fuse/"),
     ("part: fan/box-120mm", "part: fan/box-121mm", "fitted.0.part", "no part has the id", "fan/box-120mm"),
     ("  price: 31000 GBP", "  price: 31000 EUR", "brief.price", "'31000 EUR' is not in the currency of the build", "write it in GBP"),
@@ -272,7 +272,7 @@ def test_a_broken_own_part_is_named(tmp_path: Path, part: str) -> None:
 
 @pytest.mark.parametrize("cell", ["cell/none", "motor/pm-90kw-350v"])
 def test_a_module_without_its_cell_is_named(tmp_path: Path, cell: str) -> None:
-    raw = {**catalogue()._raw["module/nca-6s74p-230ah"], "cell": cell}
+    raw = {**catalogue()._raw["module/nca-6s70p-217ah"], "cell": cell}
     with pytest.raises(BuildError) as caught:
         load(own_folder(tmp_path, json.dumps(raw)))
     assert caught.value.problems[0].path == "pack.module"

@@ -82,7 +82,7 @@ def test_a_journey_goes_by_its_own_name(run: Run) -> None:
 def test_what_holds_the_car_back_is_told(run: Run) -> None:
     ended = run("trips", "show", "van.yaml", "us06")
     assert ended.code == 0
-    assert "not known" in ended.out
+    assert "no figure" in ended.out
     assert re.search(r"Held back by motor heat for \d+ s\.", ended.out)
     assert re.search(r"Behind the trip by [\d.]+ km\.", ended.out)
 
@@ -139,6 +139,9 @@ def test_rows_add_up_to_the_trip(run: Run) -> None:
     assert sum((a + b) / 2 for a, b in itertools.pairwise(speeds)) == pytest.approx(found.once.way, rel=1e-3)
     assert sum(row["kilowatt"] for row in rows) * 1000 == pytest.approx(found.once.pack, rel=1e-4)
     for row in rows:
+        asked = trip("udds").speed[int(row["second"])] * 3.6  # the coupé keeps up
+        assert row["km_per_hour_wanted"] == pytest.approx(asked, abs=0.006)
+        assert row["km_per_hour"] == pytest.approx(asked, abs=0.006)
         assert row["kilowatt"] * 1000 == pytest.approx(row["ampere"] * row["volt"], abs=8)
     drawn = sum(row["ampere"] for row in rows)
     whole = found.once.drawn
@@ -191,3 +194,12 @@ def test_the_page_of_trips_is_up_to_date(tmp_path: Path) -> None:
 def test_the_page_names_every_trip() -> None:
     page = (ROOT / "docs" / "reference" / "trips.md").read_text(encoding="utf-8")
     assert [name for name in trip_names() if f"| `{name}` |" not in page] == []
+
+
+def test_a_file_that_exists_is_not_written_over(run: Run) -> None:
+    """Least of all the build file itself."""
+    before = Path("coupe.yaml").read_bytes()
+    ended = run("trips", "show", "coupe.yaml", "steady-80", "--csv", "coupe.yaml")
+    assert ended.code == 2
+    assert "there is a file coupe.yaml already" in ended.err
+    assert Path("coupe.yaml").read_bytes() == before

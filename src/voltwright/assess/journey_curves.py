@@ -33,7 +33,7 @@ def trip_lines(figures: Mapping[str, Figure], name: str) -> Lines | None:
     course = drive_once(**given).course
     assert course is not None
     every = max(1, len(course.power) // MOST_POINTS)
-    seconds: Any = np.arange(len(course.power)) * asked.step
+    seconds: Any = (np.arange(len(course.power)) + 1) * asked.step
     wanted = asked.speed[1 : len(course.power) + 1] * 3.6
     return trip_plot(
         seconds[::every],
@@ -51,7 +51,7 @@ def energy_bars(figures: Mapping[str, Figure]) -> Bars | None:
     if found is None:
         return None
     asked, driven = found
-    some = [part for part in PARTS if driven.ledger[part] > 0.0]
+    some = [part for part in PARTS if driven.ledger[part] != 0.0]
     return energy_plot(some, [driven.ledger[part] / 3.6e6 for part in some], name=asked.title)
 
 

@@ -86,10 +86,10 @@ KEYS: dict[str, Key] = {
     "drive.power_peak": Key("kW", 1, "Peak power at the wheels, pack at 80 % charge and 25 °C"),
     "drive.power_continuous": Key("kW", 1, "Continuous power at the wheels, pack at 80 % charge and 25 °C"),
     "drive.wheel_torque_peak": Key("N·m", 0, "Peak torque at the driven wheels together, lowest gear"),
-    "drive.motor_speed_max_used": Key("rpm", 0, "Motor speed at top speed"),
-    "drive.frequency_max": Key("Hz", 0, "Frequency of the motor's current at top speed"),
+    "drive.motor_speed_max_used": Key("rpm", 0, "Highest motor speed, in any gear"),
+    "drive.frequency_max": Key("Hz", 0, "Frequency of the motor's current at that speed"),
     "drive.gearbox_torque_used": Key("1", 2, "Motor torque into the gearbox, as a fraction of what it bears"),
-    "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at top speed"),
+    "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at that speed"),
     "drive.regen_power": Key("kW", 1, "Regeneration: power that the pack takes back at 80 % charge and 25 °C"),
     "drive.regen_power_cold": Key("kW", 1, "Regeneration: power that the pack takes back on the coldest design day"),
     "drive.peak_time": Key("s", 0, "Time that the motor's peak power lasts after a drive at half its continuous power"),
@@ -133,7 +133,7 @@ FAMILIES: dict[str, Key] = {
     ),
     "charge.time_20_80": Key("h", 1, "Time to charge from 20 to 80 %, supply '{name}'", "SUPPLY"),
     "charge.range_per_hour": Key(
-        "km/h", 0, "Range gained for each hour of charging, 20 to 80 %, supply '{name}'", "SUPPLY"
+        "km/h", 0, "Range gained for each hour on the plug, 20 to 80 %, supply '{name}'", "SUPPLY"
     ),
     "charge.power_wall": Key("kW", 1, "Power drawn at 20 % charge, supply '{name}'", "SUPPLY"),
     "charge.current_pack": Key("A", 0, "Current into the pack at 20 % charge, supply '{name}'", "SUPPLY"),

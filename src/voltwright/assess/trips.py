@@ -13,7 +13,7 @@ from voltwright.assess.sheet import Sheet, assumed, constant
 from voltwright.assess.simulated_car import Simulated, car_in_the_cold, simulated_car
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
-from voltwright.parts.trips import Trip, trip, trip_names
+from voltwright.parts.trips import STEADY, Trip, trip, trip_names
 from voltwright.physics import consumption, pace
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, work
@@ -22,6 +22,7 @@ FAMILIES = ("road.consumption", "road.consumption_wall", "road.range")
 TIMES = {"road.time_0_50": (0.0, 50.0), "road.time_0_100": (0.0, 100.0), "road.time_80_120": (80.0, 120.0)}
 USUAL_TRIP = "wltc-3b"  # where the brief names none
 STEADY_STEP = 10  # s: a steady speed asks for no finer one
+_STEADY_NAMES = {f"steady-{speed}" for speed in STEADY}
 PARTS = tuple(name for name in run.PARTS if name != "kinetic")
 
 
@@ -51,7 +52,7 @@ def journeys(case: Case) -> dict[str, run.Journey]:
 
 def journey_of(known: Trip, name: str = "") -> run.Journey:
     """A trip as the simulation takes it."""
-    if known.name.startswith("steady-") and not known.grade:
+    if known.name in _STEADY_NAMES and not known.grade and len(set(known.speed)) == 1:
         speeds = known.speed[::STEADY_STEP]
         return run.journey(name or known.name, known.title, speeds, step=float(STEADY_STEP))
     return run.journey(name or known.name, known.title, known.speed, known.grade)
@@ -87,6 +88,8 @@ def why_not(asked: run.Journey, outcome: run.Driven) -> str:
     """Why a car cannot do a trip, in words."""
     if outcome.status == endings.FLAT:
         return f"the pack cannot give what '{asked.title}' asks{_when(outcome)}"
+    if outcome.status == endings.GAINS:
+        return f"'{asked.title}' gives back as much as it takes: there is no end to it"
     limit = max(outcome.held, key=lambda name: outcome.held[name], default="")
     if outcome.status == endings.STUCK or not limit:
         return f"the car comes to a standstill on '{asked.title}'{_when(outcome)}"

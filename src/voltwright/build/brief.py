@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, model_validator
 
 from voltwright.build.base import CsvName, Frozen, Real, Says, Text, Whole, different_names
+from voltwright.parts.trips import trip_names
 from voltwright.quantity.entry import (
     Current,
     Distance,
@@ -66,6 +67,9 @@ class DutyTrip(Frozen):
         if self.trip is not None and self.trace is not None:
             what = f"the journey '{self.name}' names a trip and a trace"
             raise QuantityError(Problem(what, "one of both", "take out the line that does not hold", "trace"))
+        if self.trace is not None and self.name in trip_names():
+            what = f"the journey '{self.name}' has a trace, and the name of a trip that is known already"
+            raise QuantityError(Problem(what, "a name of its own", "give the journey another name", "name"))
         return self
 
 

@@ -281,7 +281,7 @@ BEYOND = 100.0  # m/s: more than any car of this kind reaches
 @procedure(
     symbol="D_f",
     words="simulated in steps of 0.05 s from a standstill at full power; described in docs/theory/trips.md",
-    valid="level road; each gear to the highest speed that motor and gearbox bear, changes of gear taking no time",
+    valid="level road; always the gear that pushes hardest, changes of gear taking no time",
 )
 def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
     """Drive off at full power; arrays in the car are many cars."""

@@ -18,6 +18,7 @@ from voltwright.kernels.step import (
     moving_mass,
     pack_power,
     ratio_at,
+    ratio_at_full_power,
     regen_limit,
     regen_torque,
     resistance,
@@ -27,6 +28,8 @@ from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 LANES = 32
 NUMBERS = 54  # fields of a Car
+FIRST_RATIO, CHARGED = Car._fields.index("ratio_1"), Car._fields.index("charge")
+GEARS = 6
 
 # Rows of the state.
 (SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
@@ -118,7 +121,8 @@ def wish_of_lane(numbers, s, at, after, grade, step):
     able = within_motor(car, asked, share, s[WARMTH * LANES + at])
     gives = (behind * behind >= 4.0 * resists * asked.power) & (current <= car.current_max)
     cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
-    takes = (current >= -car.current_regen * cold) & ((under <= car.voltage_max) | (current >= 0.0))
+    room = car.current_regen * cold if s[CHARGE * LANES + at] < 1.0 else 0.0
+    takes = (current >= -room) & ((under <= car.voltage_max) | (current >= 0.0))
     s[AFTER * LANES + at] = after
     s[POWER * LANES + at] = asked.power
     s[HEAT * LANES + at] = asked.heat
@@ -141,7 +145,7 @@ def limits_of_lane(numbers, s, at, wanted, grade, throttle, step):
     stuck = (after <= 0.0) & (wanted > 0.0) & (throttle >= 1.0)
     after = np.maximum(after, 0.0)
     asked = demand(car, speed, after, grade, step)
-    back = regen_limit(car, behind, resists, s[TEMPERATURE * LANES + at])
+    back = regen_limit(car, behind, resists, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
     floor = -laws.power_at_current(behind, -resists, back)
     less = regen_torque(car, asked.torque, asked.turning, floor)
     power = pack_power(car, less, asked.turning) if asked.power < floor else asked.power
@@ -151,6 +155,20 @@ def limits_of_lane(numbers, s, at, wanted, grade, throttle, step):
     s[POWER * LANES + at] = power
     s[HEAT * LANES + at] = asked.heat
     s[CURRENT * LANES + at] = laws.current_for_power(behind, resists, power)
+
+
+@inner
+def take_best_gear(numbers, geared, s, at, throttle):
+    """Give the lane's car of `geared` no gear but that in which it pushes hardest now."""
+    car = car_at(numbers, at)
+    behind, resists = behind_of(car, s, at)
+    most = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
+    gives = laws.power_at_current(behind, resists, most) - car.auxiliary
+    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
+    cold = s[WARMTH * LANES + at] < 1.0
+    ratio = ratio_at_full_power(car, s[SPEED * LANES + at], gives, share, cold, throttle)
+    for gear in range(GEARS):
+        geared[(FIRST_RATIO + gear) * LANES + at] = ratio
 
 
 @inner
@@ -239,7 +257,9 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
     `numbers` holds the fields of the cars in rows of LANES; `results` gets the rows of RESULTS.
     """
     s = np.zeros(ROWS * LANES)
-    begun = np.zeros(LANES)
+    begun, full = np.zeros(LANES), np.zeros(LANES)
+    for at in range(LANES):
+        full[at] = numbers[CHARGED * LANES + at]
     for at in range(LANES):
         start_of_lane(numbers, s, at, rest, ohm, trace[0], step)
     trips, alive = 0, 1.0
@@ -263,8 +283,10 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
         trips += 1
         alive = 0.0
         for at in range(LANES):
-            if s[WAY * LANES + at] - begun[at] < least * way:
+            gains = s[CHARGE * LANES + at] >= full[at]
+            if s[WAY * LANES + at] - begun[at] < least * way or gains:
                 s[ALIVE * LANES + at] = 0.0
+            full[at] = s[CHARGE * LANES + at]
             begun[at] = s[WAY * LANES + at]
             alive += s[ALIVE * LANES + at]
     for row in range(len(RESULTS)):
@@ -279,7 +301,7 @@ def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top)
     `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
     `top` gets the highest speed of each. [m/s]
     """
-    s = np.zeros(ROWS * LANES)
+    s, geared = np.zeros(ROWS * LANES), numbers.copy()
     for at in range(LANES):
         start_of_lane(numbers, s, at, rest, ohm, 0.0, step)
     for k in range(count):
@@ -290,7 +312,8 @@ def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top)
             s[NEXT_LATER * LANES + at] = later
         for at in range(LANES):
             throttle = np.minimum(1.0, (k + 0.5) * step / np.maximum(rise[at], 1e-9))
-            limits_of_lane(numbers, s, at, wanted, 0.0, throttle, step)
+            take_best_gear(numbers, geared, s, at, throttle)
+            limits_of_lane(geared, s, at, wanted, 0.0, throttle, step)
         for mark in range(len(marks)):
             for at in range(LANES):
                 before, after = s[SPEED * LANES + at], s[AFTER * LANES + at]

@@ -163,6 +163,25 @@ def held_back(car, before, wanted, grade, step, power, share, cold, throttle):
 
 
 @inner
+def strongest(car, ratio, other, speed, power, share, cold, throttle):
+    """Of two gears the one that pushes harder, if the motor may turn so fast in it; the lower one where they are equal."""
+    push = greatest_force(car, speed, ratio, power, share, cold, throttle)
+    others = greatest_force(car, speed, other, power, share, cold, throttle)
+    too_fast = speed * ratio > car.shift_turning * car.radius
+    return other if too_fast | (others > push) else ratio
+
+
+@inner
+def ratio_at_full_power(car, speed, power, share, cold, throttle):
+    """The gear in which the car pushes hardest."""
+    best = strongest(car, car.ratio_1, car.ratio_2, speed, power, share, cold, throttle)
+    best = strongest(car, best, car.ratio_3, speed, power, share, cold, throttle)
+    best = strongest(car, best, car.ratio_4, speed, power, share, cold, throttle)
+    best = strongest(car, best, car.ratio_5, speed, power, share, cold, throttle)
+    return strongest(car, best, car.ratio_6, speed, power, share, cold, throttle)
+
+
+@inner
 def binding(car, before, after, power, share, cold, throttle, current):
     """Which limit held the car back in a step that ended at a speed below the wanted one."""
     ratio = ratio_at(car, before)
@@ -201,11 +220,12 @@ def look_up(rest, ohm, charge, temperature):
 
 
 @inner
-def regen_limit(car, behind, ohm, temperature):
+def regen_limit(car, behind, ohm, charge, temperature):
     """The current that the pack takes back: by its cells, by their temperature, by the highest voltage. [A]"""
     cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
     by_voltage = (car.voltage_max - behind) / ohm
-    return np.maximum(0.0, np.minimum(car.current_regen * cold, by_voltage))
+    taken = np.maximum(0.0, np.minimum(car.current_regen * cold, by_voltage))
+    return taken if charge < 1.0 else 0.0
 
 
 @inner

@@ -28,7 +28,7 @@ from voltwright.kernels.step import (
 from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 # How a trip ends.
-WHOLE, EMPTY, STUCK, FLAT, BEHIND = range(5)
+WHOLE, EMPTY, STUCK, FLAT, BEHIND, GAINS = range(6)
 
 # Rows of the ledger [J, but for the first three]. What leaves the pack's chemistry is the sum of all from `cells` on.
 TIME, WAY, DRAWN, CHEMISTRY, CELLS, ACCESSORIES, INVERTER, MOTOR, GEARS, BRAKES, AIR, TYRES, CLIMB, KINETIC = range(14)
@@ -87,6 +87,7 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
         rested = car.cells_series * volt
         sags = car.cell_factor * later
         takes = car.current_regen * laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
+        takes = takes if charge < 1.0 else 0.0
         # Looked up for the next step with this step's start: off the chain from state to state.
         volt, sooner, later = look_up(rest, ohm, charge, temperature)
         torque, power, heat = plan_torque[k], plan_power[k], plan_heat[k]
@@ -117,7 +118,7 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
             after = np.maximum(after, 0.0)
             asked = demand(car, speed, after, grade[k], step)
             torque, power, heat = asked.torque, asked.power, asked.heat
-            back = regen_limit(car, behind, resists, temperature)
+            back = regen_limit(car, behind, resists, charge, temperature)
             floor = -laws.power_at_current(behind, -resists, back)
             if power < floor:
                 torque = regen_torque(car, torque, asked.turning, floor)
@@ -239,10 +240,12 @@ def until_empty(car, rest, ohm, trace, grade, throttle, step, way, least, most_t
     plan(car, trace, grade, step, planned[0], planned[1], planned[2], planned[3])
     pack, status, trips = 0.0, WHOLE, 0
     while status == WHOLE and trips < most_trips:
-        begun = book[WAY]
+        begun, charge = book[WAY], state[CHARGE]
         status, _, given = once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book)
         pack += given
         trips += 1
         if status == WHOLE and book[WAY] - begun < least * way:
             status = BEHIND
+        elif status == WHOLE and state[CHARGE] >= charge:
+            status = GAINS  # downhill all the way: it would go on for ever
     return status, trips, pack

@@ -10,7 +10,7 @@ from voltwright.papers.inert import inert, shortened
 from voltwright.papers.outline import Body
 from voltwright.papers.symbols import after_symbol, before_symbol, part_mark, taken_mark
 from voltwright.quantity.entry import Entry
-from voltwright.quantity.figure import Figure
+from voltwright.quantity.figure import NO_FIGURE, Figure
 from voltwright.quantity.units import Unit
 from voltwright.rules.dossier import VERSION, Dossier
 
@@ -34,7 +34,7 @@ def axle_notes(dossier: Dossier, body: Body, at: tuple[float, int], letters: flo
 def _axle_lines(dossier: Dossier, axle: str, limit: Entry | None, system: str) -> list[tuple[str, bool]]:
     def value(key: str) -> str:
         figure = dossier.figures.get(key)
-        return figure.printed(system) if figure else "not known"
+        return figure.printed(system) if figure else NO_FIGURE
 
     before, after, laden = (value(f"mass.{axle}_axle{suffix}") for suffix in ("_before", "", "_laden"))
     most = f"limit {printed(limit.value, 'kg', 0, system)}" if limit else "limit not known"
@@ -61,7 +61,7 @@ def _wheelbase(body: Body, z: float, p: int, letters: float, words: str) -> Iter
 def _centre_words(dossier: Dossier, name: str, suffix: str, system: str) -> str:
     x, z = (dossier.figures.get(f"mass.cg_{axis}{suffix}") for axis in ("x", "height"))
     if x is None or z is None or x.value is None or z.value is None:
-        return f"{name}: not known"
+        return f"{name}: {NO_FIGURE}"
     return f"{name}: {x.printed(system)} behind the front axle, {z.printed(system)} high"
 
 

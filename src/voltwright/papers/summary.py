@@ -4,31 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.papers.asked_first import asked_first
 from voltwright.papers.cautions import MARK_WORDS, NOT_JUDGED, SHORT
 from voltwright.papers.inert import shortened
 from voltwright.papers.nodes import Callout, Drawing, FigureRow, FindingLines, Headline, Node, TitleBlock
 from voltwright.papers.side_view import side_view
-from voltwright.quantity.figure import Figure
+from voltwright.quantity.figure import NO_FIGURE, Figure
 from voltwright.rules.dossier import VERSION, Dossier
 from voltwright.rules.finding import Finding, Severity
 
 SHOWN_DIGITS = 12
 MOST_LINES = 8
-GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
-    ("Mass", (
-        ("mass.kerb", "Kerb"), ("mass.laden", "Laden"), ("mass.front_axle_laden", "Front axle, laden"),
-        ("mass.rear_axle_laden", "Rear axle, laden"), ("mass.payload_left", "Payload left"),
-    )),
-    ("Battery", (
-        ("pack.voltage_nominal", "Nominal voltage"), ("pack.voltage_full", "Full voltage"), ("pack.capacity", "Capacity"),
-        ("pack.energy_usable", "Usable energy"), ("pack.mass", "Mass with boxes"),
-    )),
-    ("Power and price", (
-        ("pack.power_peak", "Pack power, 10 s"), ("pack.power_empty_cold", "Power empty, cold"),
-        ("pack.full_power_lost_below", "No full power below"),
-        ("cost.price", "Price without tax"), ("cost.price_with_tax", "Price with tax"),
-    )),
-)  # fmt: skip
+Group = tuple[str, tuple[tuple[str, str], ...]]
+_MASS: Group = ("Mass", (
+    ("mass.kerb", "Kerb"), ("mass.laden", "Laden"), ("mass.front_axle_laden", "Front axle, laden"),
+    ("mass.rear_axle_laden", "Rear axle, laden"), ("mass.payload_left", "Payload left"),
+))  # fmt: skip
+_BATTERY: Group = ("Battery", (
+    ("pack.voltage_full", "Full voltage"), ("pack.energy_usable", "Usable energy"),
+    ("pack.power_peak", "Pack power, 10 s"), ("pack.power_empty_cold", "Power empty, cold"),
+    ("pack.full_power_lost_below", "No full power below"),
+))  # fmt: skip
+
+
+def groups(dossier: Dossier) -> tuple[Group, ...]:
+    """The headline figures: key and short label of each; no more than the page has room for."""
+    taxed = dossier.figures["cost.price_with_tax"].value is not None
+    price = ("cost.price_with_tax", "Price with tax") if taxed else ("cost.price", "Price without tax")
+    return ("On the road, and price", (*asked_first(dossier), price)), _MASS, _BATTERY
 
 
 def summary(dossier: Dossier, date: str | None, system: str) -> Iterator[Node]:
@@ -64,7 +67,7 @@ def title_block(dossier: Dossier, date: str | None) -> TitleBlock:
 
 def figure_row(figure: Figure, system: str, label: str = "") -> FigureRow:
     """A figure with number and unit apart, so that they can stand in columns."""
-    value, _, unit = figure.printed(system).partition(" ") if figure.value is not None else ("not known", "", "")
+    value, _, unit = figure.printed(system).partition(" ") if figure.value is not None else (NO_FIGURE, "", "")
     return FigureRow(figure.key, label or figure.label, value, unit, figure.printed_band(system), figure.reason)
 
 
@@ -75,7 +78,7 @@ def headline(dossier: Dossier, system: str) -> Headline:
                 title,
                 tuple(figure_row(dossier.figures[key], system, label) for key, label in keys if key in dossier.figures),
             )
-            for title, keys in GROUPS
+            for title, keys in groups(dossier)
         )
     )
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from voltwright.assess.keys import QUESTIONS, question_of
+from voltwright.papers.asked_first import TITLE, asked_first
 from voltwright.papers.cautions import NOT_JUDGED
 from voltwright.papers.inert import inert
 from voltwright.quantity.figure import Figure, Working
@@ -31,12 +32,12 @@ def _lines(dossier: Dossier, system: str) -> Iterator[str]:
     yield "=" * min(WIDTH, len(dossier.build.title))
     if dossier.not_for_building:
         yield from _wrapped(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}", "")
-    for question, words in QUESTIONS.items():
-        yield ""
-        yield words
-        for key, figure in dossier.figures.items():
-            if question_of(key) == question:
-                yield from _figure(key, figure, system)
+    first = [key for key, _ in asked_first(dossier)]
+    for title, keys in ((TITLE, first), *((words, _of(dossier, question)) for question, words in QUESTIONS.items())):
+        if keys:
+            yield ""
+            yield title
+            yield from _figures({key: dossier.figures[key] for key in keys}, system)
     yield ""
     yield f"Findings ({len(dossier.findings)})"
     for finding in dossier.findings:
@@ -72,14 +73,32 @@ def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
         yield from _wrapped(f"Assumed too, but no figure uses it yet: {', '.join(idle)}.", "  ")
 
 
+def _of(dossier: Dossier, question: str) -> list[str]:
+    return [key for key in dossier.figures if question_of(key) == question]
+
+
+def _figures(figures: Mapping[str, Figure], system: str) -> Iterator[str]:
+    """Those of one question. All that have no value for the same reason stand together, and the reason once below them."""
+    told: set[str] = set()
+    for key, figure in figures.items():
+        if key in told:
+            continue
+        alike = [key]
+        if figure.value is None:
+            alike = [each for each, other in figures.items() if other.value is None and other.reason == figure.reason]
+        told.update(alike)
+        for each in alike:
+            yield from _figure(each, figures[each], system)
+        if figure.reason:
+            yield f"      {figure.reason}"
+
+
 def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
     band = figure.printed_band(system)
     value = f"{figure.printed(system):>16}" + (f"  ({band})" if band else "")
     if len(figure.label) > 82:
         yield f"  {figure.label}"
     yield f"  {figure.label if len(figure.label) <= 82 else '':<82} {value}  {key}"
-    if figure.reason:
-        yield f"      {figure.reason}"
 
 
 def _finding(finding: Finding) -> Iterator[str]:

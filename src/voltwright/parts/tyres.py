@@ -160,3 +160,9 @@ def _symbol(letter: str, marking: str) -> str:
 def index_for(load: float) -> int | None:
     """The smallest load index whose tyre carries `load` kg, or None beyond the table."""
     return next((int(index) for index, row in _table("load_index_kg").items() if row.value >= load), None)
+
+
+def symbol_for(speed: float) -> str | None:
+    """The speed symbol of the slowest tyre that bears `speed` m/s, or None beyond the table."""
+    asked = speed * 3.6 * (1 - 1e-9)  # rounding alone asks for no faster one
+    return next((letter for letter, row in _table("speed_symbol_km_h").items() if row.value >= asked), None)

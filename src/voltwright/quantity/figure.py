@@ -12,6 +12,7 @@ from voltwright.quantity.units import WITHOUT_CENTS, Unit, preferred
 from voltwright.quantity.work import Node
 
 Working = dict[str, Any]
+NO_FIGURE = "no figure"  # where something is not known, and where the car cannot do it: the reason says which
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ class Figure:
     def printed(self, system: str = "metric") -> str:
         """The value as people read it."""
         if self.value is None:
-            return "not known"
+            return NO_FIGURE
         return amount(self.value, self.unit, self.decimals, system)
 
     def printed_band(self, system: str = "metric") -> str:

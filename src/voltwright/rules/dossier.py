@@ -30,6 +30,7 @@ from voltwright.rules import (
     road,
     space,
     towing,
+    tyres,
     voltage,
 )
 from voltwright.rules.assumptions import Assumption, assumptions_of
@@ -49,6 +50,7 @@ RULE_FILES = (
     road,
     space,
     towing,
+    tyres,
     voltage,
 )  # imported so that their rules are registered
 

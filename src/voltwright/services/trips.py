@@ -15,7 +15,7 @@ from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven, Journey, drive_once, journey
 from voltwright.parts.trips import Trip, trip, trip_names
 from voltwright.quantity.document import write_whole
-from voltwright.quantity.errors import BuildError, Problem
+from voltwright.quantity.errors import BuildError, OutputError, Problem
 from voltwright.quantity.figure import Figure, fixed
 
 HEAD = "second,km_per_hour_wanted,km_per_hour,kilowatt,ampere,volt,charge_percent,celsius"
@@ -152,5 +152,8 @@ def as_csv(found: OnTrip) -> str:
 
 
 def write_csv(found: OnTrip, path: Path) -> None:
-    """Write those rows into a file, whole or not at all. Raises OutputError."""
+    """Write those rows into a new file, whole or not at all. Raises OutputError."""
+    if path.exists():
+        what = f"there is a file {path.name} already"
+        raise OutputError(Problem(what, "a file that does not exist yet", "give another name, or move the file away"))
     write_whole(path, as_csv(found).encode())
