@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import atexit
 import functools
 import hashlib
 import importlib
 import os
+import shutil
+import stat
 import sys
 import tempfile
 from collections.abc import Callable
@@ -27,30 +30,61 @@ def source_hash() -> str:
     return digest.hexdigest()[:16]
 
 
+KEPT = 3  # folders of earlier sources that stay
+
+
 def cache_folder() -> Path:
-    """Where compiled loops are kept: in the user's cache, or where the environment says, or else for this process only."""
+    """Where compiled loops are kept: in the user's cache, or where the environment says, or else for this process only.
+
+    What lies there is run, so the folder must belong to the user and nobody else may write into it.
+    """
     base = os.environ.get("VOLTWRIGHT_CACHE") or os.environ.get("XDG_CACHE_HOME") or _home_cache()
-    folder = Path(base) / "voltwright" / f"kernels-{source_hash()}"
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        if os.access(folder, os.W_OK):
-            return folder
-    except OSError:
-        pass
-    return Path(tempfile.mkdtemp(prefix="voltwright-kernels-"))
+    if base:
+        folder = Path(base) / "voltwright" / f"kernels-{source_hash()}"
+        try:
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            if os.access(folder, os.W_OK) and _is_ours(folder):
+                os.utime(folder)
+                _forget_old(folder)
+                return folder
+        except OSError:
+            pass
+    own = Path(tempfile.mkdtemp(prefix="voltwright-kernels-"))
+    atexit.register(shutil.rmtree, own, ignore_errors=True)
+    return own
 
 
 def _home_cache() -> str:
     try:
         return str(Path.home() / ".cache")
     except RuntimeError:
-        return tempfile.gettempdir()
+        return ""
+
+
+def _is_ours(folder: Path) -> bool:
+    known = folder.stat()
+    owner = getattr(os, "geteuid", lambda: known.st_uid)()
+    return known.st_uid == owner and not known.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+
+
+def _forget_old(folder: Path) -> None:
+    """Take away the folders of earlier sources but for the last few."""
+    others = sorted(folder.parent.glob("kernels-*"), key=lambda each: each.stat().st_mtime, reverse=True)
+    for old in others[KEPT + 1 :]:
+        shutil.rmtree(old, ignore_errors=True)
 
 
 # numba reads the folder when it is imported; where another library did that before, it is told below.
-os.environ["NUMBA_CACHE_DIR"] = str(cache_folder())
+_FOLDER = str(cache_folder())
+_before = os.environ.get("NUMBA_CACHE_DIR")
+os.environ["NUMBA_CACHE_DIR"] = _FOLDER
 
 import numba  # noqa: E402
+
+if _before is None:
+    del os.environ["NUMBA_CACHE_DIR"]
+else:
+    os.environ["NUMBA_CACHE_DIR"] = _before
 
 
 def _without_matrices() -> None:
@@ -65,7 +99,7 @@ def _without_matrices() -> None:
 
 
 _without_matrices()
-numba.config.CACHE_DIR = os.environ["NUMBA_CACHE_DIR"]  # type: ignore[attr-defined]
+numba.config.CACHE_DIR = _FOLDER  # type: ignore[attr-defined]
 
 _OPTIONS: dict[str, Any] = {"fastmath": True, "error_model": "numpy", "boundscheck": False}
 
