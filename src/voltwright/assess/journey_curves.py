@@ -18,6 +18,7 @@ from voltwright.physics.charging import charging_time
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.plot import Bars, Lines
 
+ROUNDING = 1e-9  # of the whole energy: what a part has by rounding alone
 PIECES = 60  # of a charging curve
 MOST_POINTS = 1500  # of a trip's line
 
@@ -51,7 +52,7 @@ def energy_bars(figures: Mapping[str, Figure]) -> Bars | None:
     if found is None:
         return None
     asked, driven = found
-    some = [part for part in PARTS if driven.ledger[part] != 0.0]
+    some = [part for part in PARTS if abs(driven.ledger[part]) > ROUNDING * driven.chemistry]
     return energy_plot(some, [driven.ledger[part] / 3.6e6 for part in some], name=asked.title)
 
 
