@@ -65,7 +65,7 @@ PROCEDURES = {
     "sprint": "tests/published/test_kernel_road.py",
     "time_between_of": "tests/published/test_kernel_road.py",
     "top_of": "tests/published/test_kernel_road.py",
-    "shifts_between": "tests/published/test_kernel_road.py",
+    "shifts_between_of": "tests/published/test_kernel_road.py",
     "in_the_cold": "tests/published/test_kernel_road.py",
 }
 FUNCTIONS = {

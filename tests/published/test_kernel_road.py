@@ -22,7 +22,7 @@ from voltwright.kernels.journey import (
     energy_of,
     journey,
     part_of,
-    shifts_between,
+    shifts_between_of,
     sprint,
     time_between_of,
     top_of,
@@ -268,15 +268,16 @@ def test_top_speed_where_power_meets_the_air(published) -> None:
 
 
 def test_changes_of_gear_on_the_way(published) -> None:
-    """Gears that end at 30, 60 and 90 km/h: two changes from 0 to 80, one from 50 to 80, none from 65 to 80."""
-    ends = [30.0, 60.0, 90.0]
-    ratios = {f"ratio_{number}": 300.0 * 0.3 / (ends[min(number, 3) - 1] / 3.6) for number in range(1, 7)}
-    car = COUPE._replace(shift_turning=300.0, radius=0.3, **ratios)
-    got = [float(shifts_between(car=car, slow=low / 3.6, fast=80 / 3.6)) for low in (0.0, 50.0, 65.0)]
-    for low, expected, found in zip((0, 50, 65), (2.0, 1.0, 0.0), got, strict=True):
+    """Gears that must end at 30, 60 and 90 km/h: one change to 50 km/h, two to 80, three to 100 and no more."""
+    ends = [30.0, 60.0, 90.0, 200.0]
+    ratios = {f"ratio_{number}": 300.0 * 0.3 / (ends[min(number, 4) - 1] / 3.6) for number in range(1, 7)}
+    car = COUPE._replace(shift_turning=300.0, radius=0.3, speed_top=55.0, **ratios)
+    run = sprint(car=car, cells=cells(), rise=0.2)
+    for slow, fast, expected in ((0, 50, 1.0), (0, 80, 2.0), (0, 100, 3.0), (50, 80, 1.0)):
         published.check(
-            source=BY_HAND, law="shifts_between", asked=f"gears to 30, 60 and 90 km/h: changes from {low} to 80 km/h",
-            expected=expected, got=found, rel=1e-12, why="a count", keys=TIMES,
+            source=BY_HAND, law="shifts_between_of", asked=f"gears to 30, 60 and 90 km/h: changes from {slow} to {fast} km/h",
+            expected=expected, got=shifts_between_of(sprint=run, slow=slow / 3.6, fast=fast / 3.6), rel=1e-12,
+            why="a count", keys=TIMES,
         )  # fmt: skip
 
 

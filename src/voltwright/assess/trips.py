@@ -182,7 +182,7 @@ def _sprint(case: Case, sheet: Sheet, made: Simulated) -> None:
             "fast": constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
         }
         rolled = work(run.time_between_of, "Time in gear", sprint=sprint, **ends)
-        shifts = work(run.shifts_between, "Changes of gear", car=made.sprinter, **ends)
+        shifts = work(run.shifts_between_of, "Changes of gear", sprint=sprint, **ends)
         sheet.add(key, work(pace.time_with_shifts, "Time", time=rolled, shifts=shifts, shift_time=_shift_time(case)))
 
 

@@ -76,7 +76,6 @@ class Car(NamedTuple):
         return f"{len(self)} numbers"
 
 
-CAR_FIELDS = Car._fields
 TEN_SECONDS = 10.0  # s
 
 CHARGE_STEPS = 400  # of the open-circuit table: 0.25 %

@@ -9,7 +9,6 @@ import importlib
 import os
 import shutil
 import stat
-import sys
 import tempfile
 from collections.abc import Callable
 from importlib.resources import files
@@ -80,6 +79,7 @@ _before = os.environ.get("NUMBA_CACHE_DIR")
 os.environ["NUMBA_CACHE_DIR"] = _FOLDER
 
 import numba  # noqa: E402
+from numba.np import linalg as blas  # noqa: E402
 
 if _before is None:
     del os.environ["NUMBA_CACHE_DIR"]
@@ -87,18 +87,15 @@ else:
     os.environ["NUMBA_CACHE_DIR"] = _before
 
 
-def _without_matrices() -> None:
-    """Load numba's array mathematics without its search for BLAS: that imports all of scipy.linalg, and no loop here needs it."""
-    if "scipy.linalg" in sys.modules:
-        return
-    sys.modules["scipy.linalg"] = None  # type: ignore[assignment]  # an import of it now fails, as where there is no scipy
-    try:
-        importlib.import_module("numba.np.arraymath")
-    finally:
-        del sys.modules["scipy.linalg"]
+def _no_matrices() -> None:
+    raise ImportError("no loop here multiplies matrices")
 
 
-_without_matrices()
+# numba looks for BLAS by importing all of scipy.linalg, a quarter of a second: told that there is none, it goes without.
+_ensure_blas = blas.ensure_blas
+blas.ensure_blas = _no_matrices
+importlib.import_module("numba.np.arraymath")
+blas.ensure_blas = _ensure_blas
 numba.config.CACHE_DIR = _FOLDER  # type: ignore[attr-defined]
 
 _OPTIONS: dict[str, Any] = {"fastmath": True, "error_model": "numpy", "boundscheck": False}

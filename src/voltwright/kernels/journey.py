@@ -260,10 +260,12 @@ def _pool() -> ThreadPoolExecutor:
 class Sprint:
     """When a car, or each of many, passes speeds at full power, and how fast it becomes.
 
-    Time [s] by speed [m/s], nan where it never gets there; `top` [m/s] within SPRINT_SECONDS, the motor's heat included.
+    Time [s] and changes of gear by speed [m/s], nan where it never gets there; `top` [m/s] within SPRINT_SECONDS, the motor's
+    heat included.
     """
 
     times: Mapping[float, Any]
+    shifts: Mapping[float, Any]
     top: Any
 
     def __str__(self) -> str:
@@ -288,21 +290,36 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
     many: Any = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
     numbers, count = _numbers(Car(*many[:-1]))
     rises = np.pad(many[-1], (0, numbers.shape[1] - count), mode="edge")
-    times, tops = np.full((len(MARKS), numbers.shape[1]), np.nan), np.zeros(numbers.shape[1])
+    size = (len(MARKS), numbers.shape[1])
+    times, shifts, tops = np.full(size, np.nan), np.full(size, np.nan), np.zeros(size[1])
 
     def run(first: int) -> None:
-        chunk = np.ascontiguousarray(numbers[:, first : first + lanes.LANES]).ravel()
-        out, top = np.full(len(MARKS) * lanes.LANES, np.nan), np.zeros(lanes.LANES)
+        here = slice(first, first + lanes.LANES)
+        chunk, rise_of = np.ascontiguousarray(numbers[:, here]).ravel(), np.ascontiguousarray(rises[here])
+        time, changes = (np.full(len(MARKS) * lanes.LANES, np.nan) for _ in range(2))
         steps = int(SPRINT_SECONDS / SPRINT_STEP)
-        rise_of = np.ascontiguousarray(rises[first : first + lanes.LANES])
-        lanes.full_power(chunk, cells.rest, cells.ohm, SPRINT_STEP, steps, BEYOND, rise_of, np.array(MARKS), out, top)
-        tops[first : first + lanes.LANES] = top
-        times[:, first : first + lanes.LANES] = out.reshape(len(MARKS), lanes.LANES)
+        lanes.full_power(
+            chunk,
+            cells.rest,
+            cells.ohm,
+            SPRINT_STEP,
+            steps,
+            BEYOND,
+            rise_of,
+            np.array(MARKS),
+            time,
+            changes,
+            tops[here],
+        )
+        times[:, here], shifts[:, here] = time.reshape(-1, lanes.LANES), changes.reshape(-1, lanes.LANES)
 
     list(_pool().map(run, range(0, numbers.shape[1], lanes.LANES)))
     single = not any(np.ndim(each) for each in (*car, rise))
-    passed = {mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, times, strict=True)}
-    return Sprint(passed, float(tops[0]) if single else tops[:count])
+
+    def by_mark(found: Any) -> dict[float, Any]:
+        return {mark: float(row[0]) if single else row[:count] for mark, row in zip(MARKS, found, strict=True)}
+
+    return Sprint(by_mark(times), by_mark(shifts), float(tops[0]) if single else tops[:count])
 
 
 @procedure(symbol="t", words="the time at which the second speed is passed, less that of the first")
@@ -318,15 +335,8 @@ def top_of(sprint: Sprint) -> MetrePerSecond:
     return sprint.top
 
 
-@procedure(
-    symbol="n_g",
-    words="gears, from the lowest up, that end between the two speeds",
-    valid="each gear is used up to the speed at which the driver shifts",
-)
-def shifts_between(car: Car, slow: MetrePerSecond, fast: MetrePerSecond) -> Number:
-    """Changes of gear on the way from one speed to another. [1]"""
-    ratios = (car.ratio_1, car.ratio_2, car.ratio_3, car.ratio_4, car.ratio_5, car.ratio_6)
-    ends = [car.shift_turning * car.radius / ratio for ratio in ratios]
-    steps = zip(ratios[:-1], ratios[1:], ends[:-1], strict=True)
-    result: Any = sum(np.where((low > high) & (slow < end) & (end <= fast), 1.0, 0.0) for low, high, end in steps)
-    return result
+@procedure(symbol="n_g", words="counted in the sprint between the two speeds")
+def shifts_between_of(sprint: Sprint, slow: MetrePerSecond, fast: MetrePerSecond) -> Number:
+    """Changes of gear on the way from one of the marked speeds to another. [1]"""
+    begun = sprint.shifts[slow] if slow > 0.0 else 0.0
+    return sprint.shifts[fast] - begun

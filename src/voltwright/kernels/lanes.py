@@ -12,19 +12,17 @@ from voltwright.kernels.compiled import inner, loop
 from voltwright.kernels.step import (
     SLOWEST,
     Demand,
-    demand,
-    held_back,
     look_up,
     moving_mass,
-    pack_power,
+    offer,
+    pack_bears,
     ratio_at,
     ratio_at_full_power,
-    regen_limit,
-    regen_torque,
+    regen_room,
     resistance,
+    within_limits,
     within_motor,
 )
-from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 LANES = 32
 NUMBERS = 54  # fields of a Car
@@ -33,11 +31,12 @@ GEARS = 6
 
 # Rows of the state.
 (SPEED, CHARGE, TEMPERATURE, LAG, VOLTAGE, WARMTH, REST, SOONER, LATER, NEXT_REST, NEXT_SOONER, NEXT_LATER, ALIVE,
- KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY, EMPTIED) = range(27)  # fmt: skip
+ KEPT, MEAN, COOL, WAY, TIME, DRAWN, PACK, CHEMISTRY, AFTER, POWER, HEAT, CURRENT, PER_CAPACITY, EMPTIED,
+ SHIFTS) = range(28)  # fmt: skip
 # And what each car is divided by, divided once.
 (PER_STEP, PER_RADIUS, GEAR_DRIVES, GEAR_BRAKES, INVERTER_GIVES, INVERTER_TAKES, PER_TORQUE, PER_TURNING, PER_VOLTAGE,
- PER_HEAT, ARM_1, ARM_2, ARM_3, ARM_4, ARM_5, ARM_6) = range(27, 43)  # fmt: skip
-ROWS = 43
+ PER_HEAT, ARM_1, ARM_2, ARM_3, ARM_4, ARM_5, ARM_6) = range(28, 44)  # fmt: skip
+ROWS = 44
 RESULTS = (WAY, TIME, DRAWN, PACK, CHEMISTRY, EMPTIED)
 
 
@@ -113,60 +112,46 @@ def wish_of_lane(numbers, s, at, after, grade, step):
     """Try the step as if nothing held the car back. Returns 1 where something does."""
     car = car_at(numbers, at)
     behind, resists = behind_of(car, s, at)
-    speed, temperature = s[SPEED * LANES + at], s[TEMPERATURE * LANES + at]
-    asked = demand_of_lane(car, s, at, speed, after, grade)
-    current = laws.current_for_power(behind, resists, asked.power)
-    under = laws.terminal_voltage(behind, resists, current)
+    asked = demand_of_lane(car, s, at, s[SPEED * LANES + at], after, grade)
     share = laws.voltage_share(s[VOLTAGE * LANES + at] * s[PER_VOLTAGE * LANES + at], 1.0)
-    able = within_motor(car, asked, share, s[WARMTH * LANES + at])
-    gives = (behind * behind >= 4.0 * resists * asked.power) & (current <= car.current_max)
-    cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
-    room = car.current_regen * cold if s[CHARGE * LANES + at] < 1.0 else 0.0
-    takes = (current >= -room) & ((under <= car.voltage_max) | (current >= 0.0))
+    able = within_motor(car, asked, share, s[WARMTH * LANES + at]) & (after <= car.speed_top)
+    room = regen_room(car, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
     s[AFTER * LANES + at] = after
     s[POWER * LANES + at] = asked.power
     s[HEAT * LANES + at] = asked.heat
-    s[CURRENT * LANES + at] = current
-    good = able & gives & takes & (after <= car.speed_top) & (under >= car.voltage_min)
-    return 0.0 if good else s[ALIVE * LANES + at]
+    s[CURRENT * LANES + at] = laws.current_for_power(behind, resists, asked.power)
+    return 0.0 if able & pack_bears(car, behind, resists, asked.power, room) else s[ALIVE * LANES + at]
+
+
+@inner
+def offer_of_lane(car, s, at):
+    """What the lane's pack and motor have for this step: voltage behind the pack's resistance, resistance, offer."""
+    behind, resists = behind_of(car, s, at)
+    return behind, resists, offer(car, behind, resists, s[VOLTAGE * LANES + at], s[WARMTH * LANES + at])
 
 
 @inner
 def limits_of_lane(numbers, s, at, wanted, grade, throttle, step):
     """The step within every limit: as in `trip.follow`, but every case is worked out and one is taken."""
     car = car_at(numbers, at)
-    behind, resists = behind_of(car, s, at)
-    speed, warmth = s[SPEED * LANES + at], s[WARMTH * LANES + at]
-    wanted = np.minimum(wanted, car.speed_top)
-    most = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
-    gives = laws.power_at_current(behind, resists, most) - car.auxiliary
-    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
-    after = held_back(car, speed, wanted, grade, step, gives, share, warmth < 1.0, throttle)
-    stuck = (after <= 0.0) & (wanted > 0.0) & (throttle >= 1.0)
-    after = np.maximum(after, 0.0)
-    asked = demand(car, speed, after, grade, step)
-    back = regen_limit(car, behind, resists, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
-    floor = -laws.power_at_current(behind, -resists, back)
-    less = regen_torque(car, asked.torque, asked.turning, floor)
-    power = pack_power(car, less, asked.turning) if asked.power < floor else asked.power
-    flat = behind * behind < 4.0 * resists * power
-    s[ALIVE * LANES + at] = 0.0 if stuck | flat else s[ALIVE * LANES + at]
-    s[AFTER * LANES + at] = after
-    s[POWER * LANES + at] = power
-    s[HEAT * LANES + at] = asked.heat
-    s[CURRENT * LANES + at] = laws.current_for_power(behind, resists, power)
+    behind, resists, given = offer_of_lane(car, s, at)
+    room = regen_room(car, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
+    now = within_limits(car, given, behind, resists, room, s[SPEED * LANES + at], wanted, grade, throttle, step)
+    s[ALIVE * LANES + at] = 0.0 if now.stuck | now.flat else s[ALIVE * LANES + at]
+    s[AFTER * LANES + at] = now.after
+    s[POWER * LANES + at] = now.power
+    s[HEAT * LANES + at] = now.heat
+    s[CURRENT * LANES + at] = laws.current_for_power(behind, resists, now.power)
 
 
 @inner
 def take_best_gear(numbers, geared, s, at, throttle):
-    """Give the lane's car of `geared` no gear but that in which it pushes hardest now."""
+    """Give the lane's car of `geared` no gear but that in which it pushes hardest now; count the changes."""
     car = car_at(numbers, at)
-    behind, resists = behind_of(car, s, at)
-    most = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
-    gives = laws.power_at_current(behind, resists, most) - car.auxiliary
-    share = laws.voltage_share(s[VOLTAGE * LANES + at], car.voltage_motor)
-    cold = s[WARMTH * LANES + at] < 1.0
-    ratio = ratio_at_full_power(car, s[SPEED * LANES + at], gives, share, cold, throttle)
+    _, _, given = offer_of_lane(car, s, at)
+    before = geared[FIRST_RATIO * LANES + at]
+    ratio = ratio_at_full_power(car, before, s[SPEED * LANES + at], given, throttle)
+    s[SHIFTS * LANES + at] += 0.0 if ratio == before else 1.0
     for gear in range(GEARS):
         geared[(FIRST_RATIO + gear) * LANES + at] = ratio
 
@@ -180,7 +165,7 @@ def take_step(numbers, s, at, step):
     after, power, current = s[AFTER * LANES + at], s[POWER * LANES + at], s[CURRENT * LANES + at]
     lag, goes = s[LAG * LANES + at], s[ALIVE * LANES + at]
     loss = laws.cell_loss(resists, current, lag, s[MEAN * LANES + at])
-    drawn = charge - current * step * s[PER_CAPACITY * LANES + at]
+    drawn = laws.charge_after(charge, current * s[PER_CAPACITY * LANES + at], step, 1.0)
     empties = drawn < car.charge_empty
     part = (charge - car.charge_empty) / (charge - drawn) if empties else 1.0
     weight = goes * np.minimum(1.0, np.maximum(0.0, part)) * step
@@ -210,6 +195,16 @@ def look_up_now(s, at, rest, ohm):
     """The tables at the state of the lane, for the first step of a trip."""
     volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
     s[REST * LANES + at], s[SOONER * LANES + at], s[LATER * LANES + at] = volt, sooner, later
+
+
+@inner
+def look_up_next(s, rest, ohm):
+    """The tables of all lanes for the next step, with this step's start: apart, so that it does not keep the rest from vectors."""
+    for at in range(LANES):
+        volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
+        s[NEXT_REST * LANES + at] = volt
+        s[NEXT_SOONER * LANES + at] = sooner
+        s[NEXT_LATER * LANES + at] = later
 
 
 @inner
@@ -267,11 +262,7 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
         for at in range(LANES):
             look_up_now(s, at, rest, ohm)
         for k in range(len(grade)):
-            for at in range(LANES):
-                volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
-                s[NEXT_REST * LANES + at] = volt
-                s[NEXT_SOONER * LANES + at] = sooner
-                s[NEXT_LATER * LANES + at] = later
+            look_up_next(s, rest, ohm)
             held = 0.0
             for at in range(LANES):
                 held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], step)
@@ -295,8 +286,8 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
 
 
 @loop
-def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top):
-    """Drive LANES cars off at full power, and note when each passes each of the speeds `marks`. [s]
+def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top):
+    """Drive LANES cars off at full power; note when each passes each of the speeds `marks` [s], after how many changes of gear.
 
     `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
     `top` gets the highest speed of each. [m/s]
@@ -305,11 +296,7 @@ def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top)
     for at in range(LANES):
         start_of_lane(numbers, s, at, rest, ohm, 0.0, step)
     for k in range(count):
-        for at in range(LANES):
-            volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
-            s[NEXT_REST * LANES + at] = volt
-            s[NEXT_SOONER * LANES + at] = sooner
-            s[NEXT_LATER * LANES + at] = later
+        look_up_next(s, rest, ohm)
         for at in range(LANES):
             throttle = np.minimum(1.0, (k + 0.5) * step / np.maximum(rise[at], 1e-9))
             take_best_gear(numbers, geared, s, at, throttle)
@@ -319,6 +306,7 @@ def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, top)
                 before, after = s[SPEED * LANES + at], s[AFTER * LANES + at]
                 if before < marks[mark] <= after and s[ALIVE * LANES + at] > 0.0:
                     times[mark * LANES + at] = (k + (marks[mark] - before) / (after - before)) * step
+                    shifts[mark * LANES + at] = s[SHIFTS * LANES + at]
         for at in range(LANES):
             top[at] = np.maximum(top[at], s[AFTER * LANES + at])
             take_step(numbers, s, at, step)

@@ -4,7 +4,9 @@ from voltwright.kernels.compiled import law
 from voltwright.physics import cell, cell_dynamics, motor, road_load
 
 aerodynamic_drag = law(road_load.aerodynamic_drag)
+air_speed = law(road_load.air_speed)
 rolling_resistance = law(road_load.rolling_resistance)
+linear_resistance = law(road_load.linear_resistance)
 grade_force = law(road_load.grade_force)
 mass_factor = law(road_load.mass_factor)
 effective_mass = law(road_load.effective_mass)

@@ -19,6 +19,7 @@ from voltwright.physics.cell_dynamics import REGEN_RAMP
 BY_PACK_CURRENT, BY_PACK_VOLTAGE, BY_MOTOR, BY_MOTOR_HEAT, BY_GRIP, BY_MOTOR_SPEED = range(6)
 LIMITS = ("pack current", "pack voltage", "motor torque or power", "motor heat", "grip", "motor speed")
 
+WORTH_SHIFTING = 1.05  # a change of gear takes time: for less push than that nobody makes one
 SLOWEST = 1e-3  # rad/s: a motor that stands, kept off the division by its speed
 NEVER = 1e3  # a share of the voltage that no motor gets
 
@@ -54,10 +55,16 @@ def moving_mass(car, ratio):
 @inner
 def resistance(car, speed, grade):
     """Tyres, bearings, air and slope. [N]"""
-    air = laws.aerodynamic_drag(car.density, car.drag_area, speed + car.wind)
-    tyres = laws.rolling_resistance(car.rolling, car.mass, car.gravity, grade)
+    air = laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, car.wind))
     slope = laws.grade_force(car.mass, car.gravity, grade)
-    return air + tyres + car.linear * speed + slope
+    return air + rolling(car, speed, grade) + slope
+
+
+@inner
+def rolling(car, speed, grade):
+    """Tyres, and what grows with the speed alone. [N]"""
+    tyres = laws.rolling_resistance(car.rolling, car.mass, car.gravity, grade)
+    return tyres + laws.linear_resistance(car.linear, speed)
 
 
 @inner
@@ -130,23 +137,37 @@ def motor_limit(car, turning, share, cold):
     return peak if cold else np.minimum(peak, steady)
 
 
-@inner
-def greatest_force(car, speed, ratio, power, share, cold, throttle):
-    """The most that drive and tyres push at a speed. [N]
+class Offer(NamedTuple):
+    """What pack and motor have for a step at full power."""
 
-    `power` is what the pack gives to the inverter [W], `share` the motor's voltage as a share of its datasheet's.
-    """
+    current: float  # A, the most
+    power: float  # W for the inverter
+    share: float  # 1: the motor's voltage as a share of its datasheet's
+    cold: bool  # whether the windings bear more than the continuous rating
+
+
+@inner
+def offer(car, behind, resists, voltage, warmth):
+    """The most that the pack gives behind its resistance; the motor's voltage is that of the step before."""
+    current = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
+    power = laws.power_at_current(behind, resists, current) - car.auxiliary
+    return Offer(current, power, laws.voltage_share(voltage, car.voltage_motor), warmth < 1.0)
+
+
+@inner
+def greatest_force(car, speed, ratio, given, throttle):
+    """The most that drive and tyres push at a speed. [N]"""
     turning = turning_at(car, speed, ratio)
     idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
-    electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
+    electric = laws.inverter_output(given.power, car.inverter_efficiency, car.inverter_idle)
     by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
-    by_motor = motor_limit(car, turning, share, cold)
+    by_motor = motor_limit(car, turning, given.share, given.cold)
     given = np.maximum(0.0, np.minimum(by_pack, by_motor * throttle))
     return np.minimum(laws.force_for_torque(given, car.radius, ratio, car.gear_efficiency), car.grip_force)
 
 
 @inner
-def held_back(car, before, wanted, grade, step, power, share, cold, throttle):
+def held_back(car, given, before, wanted, grade, throttle, step):
     """The speed that the car reaches at full power, at most what is wanted. [m/s]
 
     First from the force at the speed of the start, which is too much; with the speed of that step's middle, or of the start
@@ -154,50 +175,12 @@ def held_back(car, before, wanted, grade, step, power, share, cold, throttle):
     """
     ratio = ratio_at(car, before)
     slowness = step / moving_mass(car, ratio)
-    most = greatest_force(car, before, ratio, power, share, cold, throttle)
+    most = greatest_force(car, before, ratio, given, throttle)
     first = before + (most - resistance(car, before, grade)) * slowness
     middle = 0.5 * (before + np.maximum(before, np.minimum(first, wanted)))
-    force = greatest_force(car, middle, ratio, power, share, cold, throttle)
+    force = greatest_force(car, middle, ratio, given, throttle)
     after = before + (force - resistance(car, middle, grade)) * slowness
     return np.minimum(after, wanted)
-
-
-@inner
-def strongest(car, ratio, other, speed, power, share, cold, throttle):
-    """Of two gears the one that pushes harder, if the motor may turn so fast in it; the lower one where they are equal."""
-    push = greatest_force(car, speed, ratio, power, share, cold, throttle)
-    others = greatest_force(car, speed, other, power, share, cold, throttle)
-    too_fast = speed * ratio > car.shift_turning * car.radius
-    return other if too_fast | (others > push) else ratio
-
-
-@inner
-def ratio_at_full_power(car, speed, power, share, cold, throttle):
-    """The gear in which the car pushes hardest."""
-    best = strongest(car, car.ratio_1, car.ratio_2, speed, power, share, cold, throttle)
-    best = strongest(car, best, car.ratio_3, speed, power, share, cold, throttle)
-    best = strongest(car, best, car.ratio_4, speed, power, share, cold, throttle)
-    best = strongest(car, best, car.ratio_5, speed, power, share, cold, throttle)
-    return strongest(car, best, car.ratio_6, speed, power, share, cold, throttle)
-
-
-@inner
-def binding(car, before, after, power, share, cold, throttle, current):
-    """Which limit held the car back in a step that ended at a speed below the wanted one."""
-    ratio = ratio_at(car, before)
-    turning = turning_at(car, 0.5 * (before + after), ratio)
-    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
-    electric = laws.inverter_output(power, car.inverter_efficiency, car.inverter_idle)
-    by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
-    by_motor = throttle * motor_limit(car, turning, share, cold)
-    pushed = laws.force_for_torque(np.minimum(by_pack, by_motor), car.radius, ratio, car.gear_efficiency)
-    if after >= car.speed_top:
-        return BY_MOTOR_SPEED
-    if pushed > car.grip_force:
-        return BY_GRIP
-    if by_motor <= by_pack:
-        return BY_MOTOR if cold else BY_MOTOR_HEAT
-    return BY_PACK_CURRENT if current >= car.current_max else BY_PACK_VOLTAGE
 
 
 @inner
@@ -220,12 +203,26 @@ def look_up(rest, ohm, charge, temperature):
 
 
 @inner
-def regen_limit(car, behind, ohm, charge, temperature):
-    """The current that the pack takes back: by its cells, by their temperature, by the highest voltage. [A]"""
+def regen_room(car, charge, temperature):
+    """The current that the cells take back: none when full, less when cold. [A]"""
     cold = laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
-    by_voltage = (car.voltage_max - behind) / ohm
-    taken = np.maximum(0.0, np.minimum(car.current_regen * cold, by_voltage))
-    return taken if charge < 1.0 else 0.0
+    return car.current_regen * cold if charge < 1.0 else 0.0
+
+
+@inner
+def pack_bears(car, behind, resists, power, room):
+    """Whether the pack gives or takes a power within its currents and voltages."""
+    current = laws.current_for_power(behind, resists, power)
+    under = laws.terminal_voltage(behind, resists, current)
+    gives = (behind * behind >= 4.0 * resists * power) & (current <= car.current_max) & (under >= car.voltage_min)
+    return gives & (current >= -room) & ((under <= car.voltage_max) | (current >= 0.0))
+
+
+@inner
+def regen_limit(car, behind, resists, room):
+    """The current that the pack takes back, by its cells and by the highest voltage. [A]"""
+    by_voltage = (car.voltage_max - behind) / resists
+    return np.maximum(0.0, np.minimum(room, by_voltage))
 
 
 @inner
@@ -234,3 +231,69 @@ def regen_torque(car, torque, turning, floor):
     electric = laws.inverter_output(floor - car.auxiliary, car.inverter_efficiency, car.inverter_idle)
     idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
     return np.maximum(torque, np.minimum(0.0, laws.torque_for_power(electric, turning, car.copper, idle)))
+
+
+class Limited(NamedTuple):
+    """A step within every limit."""
+
+    after: float  # m/s
+    torque: float  # N·m
+    power: float  # W of the pack
+    heat: float  # 1: of the windings
+    stuck: bool  # the car does not move on
+    flat: bool  # the pack cannot give even what stands still takes
+
+
+@inner
+def within_limits(car, given, behind, resists, room, speed, wanted, grade, throttle, step):
+    """How far the car comes when something holds it back, and what braking gives back when not all of it is taken."""
+    wanted = np.minimum(wanted, car.speed_top)
+    after = held_back(car, given, speed, wanted, grade, throttle, step)
+    stuck = (after <= 0.0) & (wanted > 0.0) & (throttle >= 1.0)
+    after = np.maximum(after, 0.0)
+    asked = demand(car, speed, after, grade, step)
+    floor = -laws.power_at_current(behind, -resists, regen_limit(car, behind, resists, room))
+    less = regen_torque(car, asked.torque, asked.turning, floor)
+    too_much = asked.power < floor
+    torque = less if too_much else asked.torque
+    power = pack_power(car, less, asked.turning) if too_much else asked.power
+    flat = behind * behind < 4.0 * resists * power
+    return Limited(after, torque, power, asked.heat, stuck, flat)
+
+
+@inner
+def binding(car, before, after, given, throttle):
+    """Which limit held the car back in a step that ended at a speed below the wanted one."""
+    ratio = ratio_at(car, before)
+    turning = turning_at(car, 0.5 * (before + after), ratio)
+    idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
+    electric = laws.inverter_output(given.power, car.inverter_efficiency, car.inverter_idle)
+    by_pack = laws.torque_for_power(electric, turning, car.copper, idle)
+    by_motor = throttle * motor_limit(car, turning, given.share, given.cold)
+    pushed = laws.force_for_torque(np.minimum(by_pack, by_motor), car.radius, ratio, car.gear_efficiency)
+    if after >= car.speed_top:
+        return BY_MOTOR_SPEED
+    if pushed > car.grip_force:
+        return BY_GRIP
+    if by_motor <= by_pack:
+        return BY_MOTOR if given.cold else BY_MOTOR_HEAT
+    return BY_PACK_CURRENT if given.current >= car.current_max else BY_PACK_VOLTAGE
+
+
+@inner
+def stronger(car, ratio, other, speed, given, throttle):
+    """The gear, or another one above it that pushes clearly harder, or must be taken as the motor would turn too fast."""
+    push = greatest_force(car, speed, ratio, given, throttle)
+    others = greatest_force(car, speed, other, given, throttle)
+    too_fast = speed * ratio > car.shift_turning * car.radius
+    return other if (other < ratio) & (too_fast | (others > WORTH_SHIFTING * push)) else ratio
+
+
+@inner
+def ratio_at_full_power(car, ratio, speed, given, throttle):
+    """The gear in which the car pushes hardest, from the present one upwards: nobody changes down in a sprint."""
+    ratio = stronger(car, ratio, car.ratio_2, speed, given, throttle)
+    ratio = stronger(car, ratio, car.ratio_3, speed, given, throttle)
+    ratio = stronger(car, ratio, car.ratio_4, speed, given, throttle)
+    ratio = stronger(car, ratio, car.ratio_5, speed, given, throttle)
+    return stronger(car, ratio, car.ratio_6, speed, given, throttle)

@@ -14,18 +14,18 @@ from voltwright.kernels.compiled import loop
 from voltwright.kernels.step import (
     binding,
     demand,
-    held_back,
     look_up,
     moving_mass,
-    pack_power,
+    offer,
+    pack_bears,
     ratio_at,
-    regen_limit,
-    regen_torque,
+    regen_room,
+    rolling,
     turning_at,
     voltage_needed,
     wheel_force,
+    within_limits,
 )
-from voltwright.physics.cell_dynamics import REGEN_RAMP
 
 # How a trip ends.
 WHOLE, EMPTY, STUCK, FLAT, BEHIND, GAINS = range(6)
@@ -72,91 +72,50 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
     """
     plan_torque, plan_power, plan_needed, plan_heat = planned
     done_speed, done_torque, done_power, done_current, done_charge, done_temperature, done_voltage = done
-    speed, charge, temperature = state[SPEED], state[CHARGE], state[TEMPERATURE]
-    lag, voltage, warmth = state[LAG], state[VOLTAGE], state[WARMTH]
+    speed, charge, temperature, lag, voltage, warmth = state[0], state[1], state[2], state[3], state[4], state[5]
     kept, mean = laws.kept_share(step, car.relaxation), laws.mean_share(step, car.relaxation)
-    cool = laws.kept_share(step, car.heating)
-    per_capacity = 1.0 / car.capacity
+    cool, per_capacity = laws.kept_share(step, car.heating), 1.0 / car.capacity
     volt, sooner, later = look_up(rest, ohm, charge, temperature)
-    chemistry, cells, last_chemistry, last_cells = 0.0, 0.0, 0.0, 0.0
+    chemistry = cells = last_chemistry = last_cells = 0.0
     status, count = WHOLE, len(plan_torque)
     done_speed[0] = speed
     for k in range(count):
         behind = laws.voltage_behind(car.cells_series, volt, lag, mean)
         resists = laws.resistance_of_step(car.cell_factor, sooner, later, mean, car.links)
-        rested = car.cells_series * volt
-        sags = car.cell_factor * later
-        takes = car.current_regen * laws.cold_share(temperature, car.regen_coldest, REGEN_RAMP)
-        takes = takes if charge < 1.0 else 0.0
+        rested, sags = car.cells_series * volt, car.cell_factor * later
+        room = regen_room(car, charge, temperature)
         # Looked up for the next step with this step's start: off the chain from state to state.
         volt, sooner, later = look_up(rest, ohm, charge, temperature)
-        torque, power, heat = plan_torque[k], plan_power[k], plan_heat[k]
-        after = trace[k + 1]
+        torque, power, heat, after = plan_torque[k], plan_power[k], plan_heat[k], trace[k + 1]
+        able = (voltage >= plan_needed[k]) & ((warmth < 1.0) | (heat <= 1.0))
+        keeps_up = (speed == trace[k]) & (after <= car.speed_top)
+        if not (keeps_up & able & pack_bears(car, behind, resists, power, room)):
+            given = offer(car, behind, resists, voltage, warmth)
+            now = within_limits(car, given, behind, resists, room, speed, after, grade[k], throttle[k], step)
+            if now.stuck | now.flat:
+                status, count = STUCK if now.stuck else FLAT, k
+                break
+            if now.after < trace[k + 1]:
+                held[binding(car, speed, now.after, given, throttle[k])] += step
+            torque, power, heat, after = now.torque, now.power, now.heat, now.after
         current = laws.current_for_power(behind, resists, power)
-        under = laws.terminal_voltage(behind, resists, current)
-        usual = (
-            (speed == trace[k])
-            & (after <= car.speed_top)
-            & (voltage >= plan_needed[k])
-            & ((warmth < 1.0) | (heat <= 1.0))
-            & (behind * behind >= 4.0 * resists * power)
-            & (current <= car.current_max)
-            & (under >= car.voltage_min)
-            & (current >= -takes)
-            & ((under <= car.voltage_max) | (current >= 0.0))
-        )
-        if not usual:
-            wanted = np.minimum(after, car.speed_top)
-            most = laws.greatest_current(car.current_max, behind, car.voltage_min, resists)
-            gives = laws.power_at_current(behind, resists, most) - car.auxiliary
-            share = laws.voltage_share(voltage, car.voltage_motor)
-            cold = warmth < 1.0
-            after = held_back(car, speed, wanted, grade[k], step, gives, share, cold, throttle[k])
-            if after <= 0.0 and wanted > 0.0 and throttle[k] >= 1.0:
-                status, count = STUCK, k
-                break
-            after = np.maximum(after, 0.0)
-            asked = demand(car, speed, after, grade[k], step)
-            torque, power, heat = asked.torque, asked.power, asked.heat
-            back = regen_limit(car, behind, resists, charge, temperature)
-            floor = -laws.power_at_current(behind, -resists, back)
-            if power < floor:
-                torque = regen_torque(car, torque, asked.turning, floor)
-                power = pack_power(car, torque, asked.turning)
-            if behind * behind < 4.0 * resists * power:
-                status, count = FLAT, k
-                break
-            if after < trace[k + 1]:
-                which = binding(car, speed, after, gives, share, cold, throttle[k], most)
-                held[which] += step
-            current = laws.current_for_power(behind, resists, power)
-            under = laws.terminal_voltage(behind, resists, current)
-        loss = laws.cell_loss(resists, current, lag, mean)
-        last_chemistry, last_cells = rested * current, loss
+        last_chemistry, last_cells = rested * current, laws.cell_loss(resists, current, lag, mean)
         chemistry += last_chemistry
         cells += last_cells
-        charge = charge - current * step * per_capacity
+        charge = laws.charge_after(charge, current * per_capacity, step, 1.0)
         temperature = laws.temperature_after(
-            temperature, loss, car.heat_loss, car.surroundings, step, car.heat_capacity
+            temperature, last_cells, car.heat_loss, car.surroundings, step, car.heat_capacity
         )
-        lag = laws.lag_after(lag, sags, current, kept)
-        warmth = laws.warmth_after(warmth, heat, cool)
-        voltage = under
-        speed = after
-        done_speed[k + 1] = speed
-        done_torque[k] = torque
-        done_power[k] = power
-        done_current[k] = current
-        done_charge[k] = charge
-        done_temperature[k] = temperature
-        done_voltage[k] = under
+        lag, warmth = laws.lag_after(lag, sags, current, kept), laws.warmth_after(warmth, heat, cool)
+        voltage, speed = laws.terminal_voltage(behind, resists, current), after
+        done_speed[k + 1], done_torque[k], done_power[k], done_current[k] = speed, torque, power, current
+        done_charge[k], done_temperature[k], done_voltage[k] = charge, temperature, voltage
         if charge < car.charge_empty:
             status, count = EMPTY, k + 1
             break
     energy[0], energy[1] = chemistry * step, cells * step
     energy[2], energy[3] = last_chemistry * step, last_cells * step
-    state[SPEED], state[CHARGE], state[TEMPERATURE] = speed, charge, temperature
-    state[LAG], state[VOLTAGE], state[WARMTH] = lag, voltage, warmth
+    state[0], state[1], state[2], state[3], state[4], state[5] = speed, charge, temperature, lag, voltage, warmth
     return status, count
 
 
@@ -182,8 +141,8 @@ def ledger(car, grade, step, done, first, last, weight, book):
         motor += electric - shaft
         gears += shaft - pushed * speed
         brakes += (pushed - needed) * speed
-        air += laws.aerodynamic_drag(car.density, car.drag_area, speed + car.wind) * speed
-        tyres += (laws.rolling_resistance(car.rolling, car.mass, car.gravity, grade[k]) + car.linear * speed) * speed
+        air += laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, car.wind)) * speed
+        tyres += rolling(car, speed, grade[k]) * speed
         climb += laws.grade_force(car.mass, car.gravity, grade[k]) * speed
         kinetic += moving_mass(car, ratio) * (after - before) * speed
     steps = weight * step
