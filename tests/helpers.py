@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import copy
 import functools
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
+import pytest
+
+from voltwright import cli
 from voltwright.build.reader import BuildFile, from_document, load
 from voltwright.build.variants import put
 from voltwright.parts.shelf import Shelf
@@ -55,3 +59,29 @@ def dossier(
 
 def keys(made: Dossier) -> set[str]:
     return {finding.key for finding in made.findings}
+
+
+class Ended(NamedTuple):
+    """How a command ended."""
+
+    code: int
+    out: str
+    err: str
+
+
+Run = Callable[..., Ended]
+
+
+def runner(capsys: pytest.CaptureFixture[str], folder: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Runs commands inside this process, in a folder of their own with a log of their own."""
+    monkeypatch.setenv("VOLTWRIGHT_HOME", str(folder / "home"))
+    monkeypatch.chdir(folder)
+
+    def command(*words: str | Path) -> Ended:
+        with pytest.raises(SystemExit) as caught:
+            cli.main([str(word) for word in words])
+        captured = capsys.readouterr()
+        assert "Traceback" not in captured.out + captured.err
+        return Ended(int(caught.value.code or 0), captured.out, captured.err)
+
+    return command

@@ -35,7 +35,6 @@ PROCEDURES = {
     "charging_time": "tests/published/test_charging_times.py",
     "charge_reached": "tests/published/test_charging_times.py",
     "speed_for_power": "tests/published/test_pace.py",
-    "time_between": "tests/published/test_pace.py",
     "open_circuit_voltage": "tests/published/test_tables.py",
     "cell_resistance": "tests/published/test_tables.py",
     "mean_open_circuit_voltage": "tests/published/test_tables.py",

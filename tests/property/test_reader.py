@@ -243,6 +243,11 @@ def test_variants_can_be_assessed(which: int) -> None:
         assess_well(from_document(document, built.shelf))
 
 
+def test_some_of_these_documents_have_variants() -> None:
+    """Else the test above looked at nothing."""
+    assert any(loads(text).build.variants for text in TEXTS)
+
+
 @st.composite
 def changed_texts(draw: Callable[..., Any]) -> str:
     """A document whose lines or characters were shuffled, doubled, cut or overwritten."""

@@ -8,14 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 import scipy
-from scipy.special import ndtri
-from scipy.stats import norm, qmc, sobol_indices, uniform
+from scipy.stats import norm, sobol_indices, uniform
 
 from voltwright.physics.road_load import aerodynamic_drag
-from voltwright.quantity.band import SAMPLES, SEED, spreads, standard
+from voltwright.quantity.band import SAMPLES, scores, spreads, standard
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.sensitivity import sensitivities
-from voltwright.quantity.sobol import points
 from voltwright.quantity.spread import HALF_WIDTH_IN_SIGMA, Spread, between, normal
 from voltwright.quantity.work import Node, leaf, total, work
 
@@ -34,7 +32,7 @@ def ishigami(x: Any) -> Any:
 
 @pytest.mark.parametrize(("samples", "tolerance"), [(SAMPLES, 0.02), (4096, 0.002)])
 def test_ishigami(published, samples: int, tolerance: float) -> None:
-    even = 2 * points(3, samples, SEED) - 1
+    even = 2 * scores(3, samples) - 1
     values = ishigami(math.pi * even.T)[None, :]
     got = sensitivities(even, np.zeros(3, bool), values, np.ones((1, 3), bool))[0]
     for number, (expected, found) in enumerate(zip(PUBLISHED, got, strict=True), 1):
@@ -68,7 +66,7 @@ def test_a_sum_of_unequal_spreads(published) -> None:
 
 def test_a_square_and_a_straight_line(published) -> None:
     """y = z1² + z2: the variance of the square of a standard deviate is 2."""
-    score = points(2, SAMPLES, SEED)
+    score = scores(2, SAMPLES)
     z = np.stack([standard(score[:, column], normal(0.0, 1.0)) for column in range(2)], axis=1)
     got = sensitivities(z, np.ones(2, bool), (z[:, 0] ** 2 + z[:, 1])[None, :], np.ones((1, 2), bool))[0]
     published.check(
@@ -84,7 +82,7 @@ def test_a_square_and_a_straight_line(published) -> None:
 
 def test_a_bare_product_has_no_single_shares(published) -> None:
     """y = z6 · z10 of ten inputs: E[y | z] = 0 for each of them; a fit finds some by chance, and most of it is taken off."""
-    score = points(10, SAMPLES, SEED)
+    score = scores(10, SAMPLES)
     z = np.stack([standard(score[:, column], normal(0.0, 1.0)) for column in range(10)], axis=1)
     got = sensitivities(z, np.ones(10, bool), (z[:, 5] * z[:, 9])[None, :], np.ones((1, 10), bool))[0]
     published.check(
@@ -135,31 +133,3 @@ def test_drag_of_the_air_by_a_reference_library(published, samples: int, toleran
             absolute=tolerance,
             why="a fit to a fixed number of samples; the more, the nearer",
         )
-
-
-@pytest.mark.filterwarnings("ignore:The balance properties of Sobol")
-@pytest.mark.parametrize("inputs", [1, 2, 3, 22, 60, 512, 513])
-@pytest.mark.parametrize("samples", [1, 100, SAMPLES, 4096])
-def test_points_are_those_of_the_reference_library(published, inputs: int, samples: int) -> None:
-    known = qmc.Sobol(d=inputs, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
-    published.check(
-        source=f"scipy {scipy.__version__}, stats.qmc.Sobol",
-        law="points",
-        asked=f"greatest difference over {inputs} inputs and {samples} points",
-        expected=0.0,
-        got=float(np.max(np.abs(points(inputs, samples, SEED) - known))),
-        why="whole numbers over a power of two: the same to the last bit",
-    )
-
-
-def test_normal_deviations_are_those_of_the_reference_library(published) -> None:
-    score = points(1, 4096, SEED)[:, 0]
-    published.check(
-        source=f"scipy {scipy.__version__}, special.ndtri",
-        law="standard",
-        asked="greatest difference over 4096 points",
-        expected=0.0,
-        got=float(np.max(np.abs(standard(score, normal(0.0, 1.0)) - ndtri(score)))),
-        absolute=1e-13,
-        why="two algorithms of double precision",
-    )

@@ -7,6 +7,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+import scipy
+from scipy.integrate import solve_ivp
 
 from helpers import changed
 from kernel_cars import COUPE, cells, known
@@ -289,4 +291,33 @@ def test_the_car_in_the_cold_differs_in_what_is_cold(published) -> None:
     published.check(
         source=BY_HAND, law="in_the_cold", asked="air of 1.341 for 1.204 kg/m³ at 80 km/h: more for the air, as a share",
         expected=1.341 / 1.204 - 1, got=more, rel=1e-9, why="drag grows with density", keys=("road.range_cold",),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("wind", [0.0, 30 / 3.6])
+@pytest.mark.parametrize("fast", [MARKS[0], MARKS[2], MARKS[3]])
+def test_launch_against_tyres_bearings_air_and_wind(published, fast: float, wind: float) -> None:
+    """One force up to a speed, from there one power; the same equation of motion by a general solver."""
+    force, power = 4200.0, 70e3
+    car = PLAIN._replace(
+        mass=1300.0, wheel_share=0.06, rolling=0.013, linear=1.6, drag_area=0.74, wind=wind, grip_force=force,
+        power_peak=power, power_continuous=power,
+    )  # fmt: skip
+
+    def rate(_: float, state: Any) -> list[float]:
+        speed = float(state[0])
+        through = speed + wind
+        held = 0.013 * 1300 * car.gravity + 1.6 * speed + car.density * 0.74 * through * through / 2
+        return [(min(force, power / max(speed, 1e-6)) - held) / (1300 * 1.06)]
+
+    def there(_: float, state: Any) -> float:
+        return float(state[0]) - fast
+
+    there.terminal = True  # pyright: ignore[reportFunctionMemberAccess]
+    solved = solve_ivp(rate, (0, 200), [0.0], events=there, rtol=1e-9, atol=1e-9, max_step=0.05)
+    published.check(
+        source=f"scipy {scipy.__version__}, integrate.solve_ivp on the same equations", law="sprint",
+        asked=f"0 to {fast * 3.6:.0f} km/h against {wind * 3.6:.0f} km/h of wind [s]",
+        expected=float(solved.t_events[0][0]), got=time_between_of(sprint=sprint(car=car, cells=cells(), rise=0.0), slow=0.0, fast=fast),
+        rel=1e-3, why="steps of 0.05 s", keys=TIMES,
     )  # fmt: skip

@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 import scipy
-from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from voltwright.physics import motor, pace
@@ -15,73 +14,6 @@ from voltwright.physics import motor, pace
 SCIPY = f"scipy {scipy.__version__}"
 G = 9.80665
 CAR = {"mass": 1300.0, "gravity": G, "rolling": 0.013, "linear": 0.0, "density": 1.204, "drag_area": 0.74, "wind": 0.0}
-
-
-@pytest.mark.parametrize("final", [50 / 3.6, 100 / 3.6, 120 / 3.6])
-def test_time_without_losses(published, final: float) -> None:
-    """Ehsani: t = δM/(2P) (Vf² + Vb²) with tyres and air left out, from memory."""
-    power, force, mass, factor = 60e3, 5000.0, 1300.0, 1.06
-    base = power / force
-    expected = factor * mass / (2 * power) * (final**2 + base**2)
-    got = pace.time_between(
-        slow=0.0,
-        fast=final,
-        torque_force=force,
-        power=power,
-        grip_force=1e9,
-        mass=mass,
-        factor=factor,
-        gravity=G,
-        rolling=0.0,
-        linear=0.0,
-        density=0.0,
-        drag_area=0.0,
-        wind=0.0,
-    )
-    published.check(
-        source="Ehsani et al. (2018), ch. 4, acceleration without losses, from memory",
-        law="time_between",
-        asked=f"0 to {final * 3.6:.0f} km/h [s]",
-        expected=expected,
-        got=got,
-        rel=1e-3,
-        why="400 steps across the bend at base speed",
-        keys=("road.time_0_50", "road.time_0_100", "road.time_80_120"),
-    )
-
-
-@pytest.mark.parametrize(("slow", "fast"), [(0.0, 50.0), (0.0, 100.0), (80.0, 120.0)])
-def test_time_with_losses(published, slow: float, fast: float) -> None:
-    def rate(_: float, state: Any) -> list[float]:
-        speed = float(state[0])
-        force = min(4200.0, 70e3 / max(speed, 1e-6), 5500.0)
-        return [(force - 0.013 * 1300 * G - 1.204 * 0.74 * speed * speed / 2) / (1300 * 1.06)]
-
-    def there(_: float, state: Any) -> float:
-        return float(state[0]) - fast / 3.6
-
-    there.terminal = True  # pyright: ignore[reportFunctionMemberAccess]
-    solved = solve_ivp(rate, (0, 200), [slow / 3.6], events=there, rtol=1e-9, atol=1e-9, max_step=0.05)
-    got = pace.time_between(
-        slow=slow / 3.6, fast=fast / 3.6, torque_force=4200.0, power=70e3, grip_force=5500.0, factor=1.06, **CAR
-    )
-    published.check(
-        source=f"{SCIPY}, integrate.solve_ivp on the same equations",
-        law="time_between",
-        asked=f"{slow:.0f} to {fast:.0f} km/h [s]",
-        expected=float(solved.t_events[0][0]),
-        got=got,
-        rel=2e-4,
-        why="400 steps of speed against small steps of time",
-        keys=("road.time_0_50", "road.time_0_100", "road.time_80_120"),
-    )
-
-
-def test_a_speed_that_is_never_reached_takes_a_year() -> None:
-    slow = pace.time_between(
-        slow=0.0, fast=60.0, torque_force=4200.0, power=10e3, grip_force=5500.0, factor=1.06, **CAR
-    )
-    assert slow == pace.NEVER
 
 
 @pytest.mark.parametrize("power", [10e3, 40e3, 85e3])
@@ -120,41 +52,6 @@ def test_top_speed_with_wind_and_bearings(published, wind: float) -> None:
         rel=1e-9,
         why="halved sixty times",
         keys=("road.top_speed", "road.top_speed_sustained", "road.top_speed_towing"),
-    )
-
-
-def test_time_with_wind_and_bearings(published) -> None:
-    wind = 30 / 3.6
-
-    def rate(_: float, state: Any) -> list[float]:
-        speed = float(state[0])
-        force = min(4200.0, 70e3 / max(speed, 1e-6), 5500.0)
-        through = speed + wind
-        held = 0.013 * 1300 * G + 1.6 * speed + 1.204 * 0.74 * through * through / 2
-        return [(force - held) / (1300 * 1.06)]
-
-    def there(_: float, state: Any) -> float:
-        return float(state[0]) - 100 / 3.6
-
-    there.terminal = True  # pyright: ignore[reportFunctionMemberAccess]
-    solved = solve_ivp(rate, (0, 200), [0.0], events=there, rtol=1e-9, atol=1e-9, max_step=0.05)
-    published.check(
-        source=f"{SCIPY}, integrate.solve_ivp on the same equations",
-        law="time_between",
-        asked="0 to 100 km/h against 30 km/h of wind, B 1.6 N/(m/s) [s]",
-        expected=float(solved.t_events[0][0]),
-        got=pace.time_between(
-            slow=0.0,
-            fast=100 / 3.6,
-            torque_force=4200.0,
-            power=70e3,
-            grip_force=5500.0,
-            factor=1.06,
-            **WINDY | {"wind": wind},
-        ),
-        rel=2e-4,
-        why="400 steps of speed against small steps of time",
-        keys=("road.time_0_100",),
     )
 
 

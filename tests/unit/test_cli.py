@@ -7,12 +7,12 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
 
+from helpers import Run, runner
 from voltwright import cli
 from voltwright.assess.keys import FAMILIES, KEYS, family_of, key_of
 from voltwright.quantity.errors import ALL
@@ -28,33 +28,13 @@ CHANGED = {
 }
 
 
-class Ended(NamedTuple):
-    code: int
-    out: str
-    err: str
-
-
-Run = Callable[..., Ended]
-
-
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Run a command inside this process, in a folder of its own with a log of its own."""
-    monkeypatch.setenv("VOLTWRIGHT_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
     for name, (old, new) in CHANGED.items():
         assert TEXT.count(old) >= 1
         (tmp_path / f"{name}.yaml").write_text(TEXT.replace(old, new, 1), encoding="utf-8")
     (tmp_path / "car.yaml").write_text(TEXT, encoding="utf-8")
-
-    def command(*words: str | Path) -> Ended:
-        with pytest.raises(SystemExit) as caught:
-            cli.main([str(word) for word in words])
-        captured = capsys.readouterr()
-        assert "Traceback" not in captured.out + captured.err
-        return Ended(int(caught.value.code or 0), captured.out, captured.err)
-
-    return command
+    return runner(capsys, tmp_path, monkeypatch)
 
 
 def subprocess_run(*words: str | Path, **options: Any) -> subprocess.CompletedProcess[bytes]:

@@ -9,44 +9,23 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
 
-from helpers import EXAMPLES, dossier
-from voltwright import cli
+from helpers import EXAMPLES, Run, dossier, runner
 from voltwright.parts.trips import trip, trip_names
 from voltwright.services import trips
 
 ROOT = Path(__file__).parents[2]
 
 
-class Ended(NamedTuple):
-    code: int
-    out: str
-    err: str
-
-
-Run = Callable[..., Ended]
-
-
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    monkeypatch.setenv("VOLTWRIGHT_HOME", str(tmp_path / "home"))
-    monkeypatch.chdir(tmp_path)
     for each in EXAMPLES.iterdir():
         shutil.copy(each, tmp_path)
-
-    def command(*words: str) -> Ended:
-        with pytest.raises(SystemExit) as caught:
-            cli.main(list(words))
-        told = capsys.readouterr()
-        assert "Traceback" not in told.out + told.err
-        return Ended(int(caught.value.code or 0), told.out, told.err)
-
-    return command
+    return runner(capsys, tmp_path, monkeypatch)
 
 
 def rows_of(text: str) -> list[dict[str, float]]:

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from voltwright.assess.case import Case, celsius, origin_of
-from voltwright.assess.pack import Arrangement, arrangement, rest_voltage_at
-from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.pack import Arrangement, arrangement, links_of, resistance_at, rest_voltage_at
+from voltwright.assess.sheet import CONDITION, Sheet, constant
 from voltwright.assess.supply import Limits, fits_station, inlet_of, limits_of, station_window, why_no_pins
 from voltwright.assess.trips import main_trip
 from voltwright.build.brief import Supply
+from voltwright.kernels import journey as run
 from voltwright.physics import cell as cell_law
 from voltwright.physics import charging as law
+from voltwright.physics import consumption
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.work import Node, greatest, leaf, work
@@ -20,7 +22,6 @@ from voltwright.quantity.work import Node, greatest, leaf, work
 FIFTH, FOUR_FIFTHS = 0.2, 0.8
 END_HOURS = 20 * 3600.0  # s; charging ends at the capacity over 20 hours
 SHORT = 0.02  # of full; a charge that ends nearer than this to its aim counts as there
-CONDITION = "the condition for which the figure is given"
 FAMILIES = ("time_full", "time_20_80", "range_per_hour", "power_wall", "current_pack")
 
 
@@ -38,23 +39,9 @@ class Bank:
     def rest(self, case: Case, charge: Node) -> Node:
         return rest_voltage_at(case, self.made, charge)
 
-    def resistance(self, charge: Node) -> Node:
+    def resistance(self, case: Case, charge: Node) -> Node:
         table, temperature = self.source.inputs["resistances"], self.source.inputs["temperature"]
-        each = work(
-            cell_law.cell_resistance, "Resistance of a cell", charge=charge, temperature=temperature, table=table
-        )
-        made = self.made
-        return work(
-            cell_law.pack_resistance,
-            "Resistance of the pack",
-            cells_series=made.cells_series,
-            cells_parallel=made.cells_parallel,
-            cell_ohm=each,
-            growth=made.growth,
-            modules_series=made.modules_series,
-            strings=made.strings,
-            links=made.links,
-        )
+        return resistance_at(case, self.made, charge, temperature, table, "")
 
 
 def assess_charge(case: Case, sheet: Sheet) -> None:
@@ -68,9 +55,9 @@ def assess_charge(case: Case, sheet: Sheet) -> None:
         _supply(case, sheet, supply.name, bank, limits)
         if supply.kind == "ac" and first:
             first = False
-            _wall_energy(sheet, bank, limits)
+            _wall_energy(case, sheet, bank, limits)
     if first:
-        sheet.lack("charge.wall_energy_full", "the build names no supply of alternating current")
+        _no_wall(sheet, "the build names no supply of alternating current")
     _dc(case, sheet, bank)
 
 
@@ -87,13 +74,7 @@ def _bank(case: Case, sheet: Sheet) -> Bank:
         "cells_series": made.cells_series,
         "cells_parallel": made.cells_parallel,
         "growth": made.growth,
-        "links": work(
-            cell_law.pack_links,
-            "Links of the pack",
-            modules_series=made.modules_series,
-            strings=made.strings,
-            links=made.links,
-        ),
+        "links": links_of(made),
         "temperature": _temperature(case),
         "table": case.open_circuit,
         "resistances": _resistances(case),
@@ -198,22 +179,29 @@ def _range(case: Case, sheet: Sheet, name: str, bank: Bank) -> None:
         why = sheet.reasons.get(f"road.consumption.{trip}", "")
         sheet.lack(key, f"the consumption of the trip '{trip}' is not known" + (f": {why}" if why else ""))
         return
-    between = {
-        "empty": constant(FIFTH, "%", "Charge at the start", CONDITION, "s"),
-        "full": constant(FOUR_FIFTHS, "%", "Charge at the end", CONDITION, "s"),
-    }
-    mean = work(
-        cell_law.mean_open_circuit_voltage, "Mean voltage of a cell from 20 to 80 %", table=case.open_circuit, **between
+    energy = _stored(
+        case,
+        bank,
+        constant(FIFTH, "%", "Charge at the start", CONDITION, "s"),
+        constant(FOUR_FIFTHS, "%", "Charge at the end", CONDITION, "s"),
     )
-    energy = work(
+    sheet.add(key, work(law.range_per_time, "Range gained", energy=energy, consumption=spent, time=time))
+
+
+def _stored(case: Case, bank: Bank, empty: Node, full: Node) -> Node:
+    """Energy that the chemistry holds between two charges."""
+    between = {"empty": empty, "full": full}
+    mean = work(
+        cell_law.mean_open_circuit_voltage, "Mean voltage of a cell between them", table=case.open_circuit, **between
+    )
+    return work(
         cell_law.usable_energy,
-        "Energy from 20 to 80 %",
+        "Energy between the two charges",
         cells_series=bank.made.cells_series,
         mean_voltage=mean,
         capacity=bank.capacity,
         **between,
     )
-    sheet.add(key, work(law.range_per_time, "Range gained", energy=energy, consumption=spent, time=time))
 
 
 def _moment(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits, charge: Node) -> None:
@@ -224,7 +212,7 @@ def _moment(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits, cha
         for key in keys.values():
             sheet.lack(key, why)
         return
-    rest, resistance = bank.rest(case, charge), bank.resistance(charge)
+    rest, resistance = bank.rest(case, charge), bank.resistance(case, charge)
     known: dict[str, Any] = {"rest_voltage": rest, "resistance": resistance}
     current = work(
         law.charging_current, "Current", limit=limits.current, power=limits.power, most_voltage=limits.voltage, **known
@@ -236,15 +224,34 @@ def _moment(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits, cha
     sheet.add(keys["power_wall"], power)
 
 
-def _wall_energy(sheet: Sheet, bank: Bank, limits: Limits | str) -> None:
+def _wall_energy(case: Case, sheet: Sheet, bank: Bank, limits: Limits | str) -> None:
+    """What a whole charge takes from the wall, and what each trip does."""
     key = "charge.wall_energy_full"
     name = next((each for each in reversed(sheet.entered) if each.startswith("charge.time_full.")), "")
     if isinstance(limits, str) or limits.efficiency is None or name not in sheet.nodes:
-        sheet.lack(key, sheet.reasons[name])
+        _no_wall(sheet, sheet.reasons[name])
         return
     time = sheet.nodes[name]
-    stored = work(law.charging_energy, "Energy into the pack", **time.inputs)
-    sheet.add(key, work(law.energy_from_wall, "Energy from the wall", energy=stored, efficiency=limits.efficiency))
+    given = work(law.charging_energy, "Energy into the pack", **time.inputs)
+    whole = sheet.add(
+        key, work(law.energy_from_wall, "Energy from the wall", energy=given, efficiency=limits.efficiency)
+    )
+    stored = _stored(case, bank, time.inputs["start"], time.inputs["end"])
+    for trip, driven in sheet.driven.items():
+        if f"road.range.{trip}" not in sheet.nodes:
+            continue
+        chemistry = work(run.chemistry_of, "Energy from the chemistry of the cells", "kWh", driven=driven)
+        put_back = {"chemistry": chemistry, "wall": whole, "stored": stored}
+        energy = work(consumption.put_back, "Energy from the wall to put it back", "kWh", **put_back)
+        far = sheet.nodes[f"road.range.{trip}"]
+        by_way = work(consumption.energy_by_way, "Consumption at the wall", energy=energy, way=far)
+        sheet.add(f"road.consumption_wall.{trip}", by_way)
+
+
+def _no_wall(sheet: Sheet, why: str) -> None:
+    keys = [f"road.consumption_wall.{trip}" for trip in sheet.driven if f"road.range.{trip}" in sheet.nodes]
+    for key in ("charge.wall_energy_full", *keys):
+        sheet.lack(key, why)
 
 
 def _dc(case: Case, sheet: Sheet, bank: Bank) -> None:

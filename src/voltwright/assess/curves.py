@@ -13,9 +13,9 @@ from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import fastest_turning, motor_model
 from voltwright.assess.pack import arrangement, least_voltage, resistance_at, rest_voltage_at
-from voltwright.assess.resistance import CONDITION, Resistance, resistance_of
+from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force
-from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.sheet import CONDITION, Sheet, constant
 from voltwright.physics import cell, motor, pace, road_load
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Series
 from voltwright.quantity.units import Unit

@@ -24,7 +24,7 @@ from voltwright.assess.pack import (
     resistance_at,
     rest_voltage_at,
 )
-from voltwright.assess.sheet import Sheet, assumed_between, constant
+from voltwright.assess.sheet import CONDITION, Sheet, assumed_between, constant
 from voltwright.parts.drive import GearUnit, Inverter, Motor
 from voltwright.physics import cell, charging, motor_fit
 from voltwright.physics import cell_dynamics as dynamics
@@ -121,8 +121,8 @@ def _total(ratio: float, where: str, final: Node) -> Node:
 
 def shaft_powers(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inverter: Inverter) -> dict[str, Node]:
     """Peak and continuous power at the motor's shaft, from a pack at 80 % charge and 25 °C."""
-    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
-    at = constant(FOUR_FIFTHS, "%", "Charge", "the condition for which the figure is given", "s")
+    mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
+    at = constant(FOUR_FIFTHS, "%", "Charge", CONDITION, "s")
     rest, resistance = rest_voltage_at(case, made, at), resistance_at(case, made, at, mild)
     limits = {
         "peak": drive_current(case, sheet, inverter),
@@ -173,8 +173,8 @@ def _shaft_power(case: Case, inverter: Inverter, direct: Node, speed: Node, loss
 
 def _regeneration(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inverter: Inverter) -> None:
     """What the pack takes back: mild at 80 % charge, and on the coldest design day."""
-    at = constant(FOUR_FIFTHS, "%", "Charge", "the condition for which the figure is given", "s")
-    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    at = constant(FOUR_FIFTHS, "%", "Charge", CONDITION, "s")
+    mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
     cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
     coldest = case.leaf(case.cell.temperature_charge_min, "Coldest cell that may be charged", "°C")
     ramp = constant(REGEN_RAMP, "K", "Rise over which a cold pack comes to take its whole current", "of the model")
@@ -233,9 +233,7 @@ def _peak_time(case: Case, sheet: Sheet, motor: Motor) -> None:
     share = work(law.share_of_power, "Continuous power as a share of peak", power=steady, rated=peak)
     lasts = case.leaf(motor.power_peak_time, "Time for which the motor bears its peak power from cold")
     heating = work(motor_fit.heating_time, "Time constant of the windings", peak_time=lasts, share=share)
-    half = constant(
-        0.5, "1", "Load before, as a share of the continuous power", "the condition for which the figure is given"
-    )
+    half = constant(0.5, "1", "Load before, as a share of the continuous power", CONDITION)
     sheet.add("drive.peak_time", work(law.time_at_peak, "Time", heating=heating, share=share, before=half))
 
 

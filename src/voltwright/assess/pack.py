@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius
-from voltwright.assess.sheet import Sheet, assumed, constant, nothing
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant, counted, nothing
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.physics import cell as law
 from voltwright.physics import mass as mass_law
@@ -44,10 +44,10 @@ def assess_pack(case: Case, sheet: Sheet) -> None:
 def arrangement(case: Case) -> Arrangement:
     """The pack as the build names it."""
     pack, module = case.build.pack, case.module
-    series = _count(pack.series, "Modules in series", "pack.series")
-    strings = _count(pack.parallel, "Strings in parallel", "pack.parallel")
-    groups = _count(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
-    cells = _count(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
+    series = counted(pack.series, "Modules in series", "pack.series")
+    strings = counted(pack.parallel, "Strings in parallel", "pack.parallel")
+    groups = counted(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
+    cells = counted(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
     return Arrangement(
         work(law.product, "Cell groups in series", first=groups, second=series),
         work(law.product, "Cells in parallel", first=cells, second=strings),
@@ -57,11 +57,6 @@ def arrangement(case: Case) -> Arrangement:
         _growth(case),
         case.leaf(module.resistance_links, "Links of one module"),
     )
-
-
-def _count(value: int, label: str, where: str) -> Node:
-    how = "datasheet" if ": " in where else "entered"
-    return leaf(float(value), "1", label, Origin(how, where=where), symbol="n")
 
 
 def _health(case: Case) -> Node:
@@ -201,31 +196,47 @@ def least_voltage(case: Case, sheet: Sheet) -> Node:
     return greatest("Least voltage under load", limits)
 
 
+def full_voltages(case: Case, sheet: Sheet) -> list[Node]:
+    """The voltages to which the pack may be charged: that of its cells, and the limit that the build sets."""
+    limit = case.build.pack.voltage_limit_full
+    return [sheet.nodes["pack.voltage_full"], *([case.leaf(limit, "Charge limit set for the pack")] if limit else [])]
+
+
 def highest_voltage(case: Case, sheet: Sheet, inverter: Inverter) -> Node:
     """The voltage above which nothing may be given back."""
-    limits = [sheet.nodes["pack.voltage_full"], case.leaf(inverter.voltage_max, "Highest voltage of the inverter")]
-    limit = case.build.pack.voltage_limit_full
-    if limit is not None:
-        limits.append(case.leaf(limit, "Voltage to which the pack is charged"))
-    return least("Highest voltage under regeneration", limits)
+    of_inverter = case.leaf(inverter.voltage_max, "Highest voltage of the inverter")
+    return least("Highest voltage under regeneration", [*full_voltages(case, sheet), of_inverter])
 
 
-def resistance_at(case: Case, made: Arrangement, charge: Node, temperature: Node) -> Node:
-    """10 s resistance of the pack at a charge and temperature."""
+def resistance_at(
+    case: Case, made: Arrangement, charge: Node, temperature: Node, table: Node | None = None, time: str = ", 10 s"
+) -> Node:
+    """Resistance of the pack at a charge and temperature: that of 10 s, or of another table and the `time` in its name."""
     each = work(
         law.cell_resistance,
-        "Resistance of a cell, 10 s",
+        f"Resistance of a cell{time}",
         charge=charge,
         temperature=temperature,
-        table=case.resistance_10s,
+        table=table or case.resistance_10s,
     )
     return work(
         law.pack_resistance,
-        "Resistance of the pack, 10 s",
+        f"Resistance of the pack{time}",
         cells_series=made.cells_series,
         cells_parallel=made.cells_parallel,
         cell_ohm=each,
         growth=made.growth,
+        modules_series=made.modules_series,
+        strings=made.strings,
+        links=made.links,
+    )
+
+
+def links_of(made: Arrangement) -> Node:
+    """Resistance of all links."""
+    return work(
+        law.pack_links,
+        "Links of the pack",
         modules_series=made.modules_series,
         strings=made.strings,
         links=made.links,
@@ -241,9 +252,9 @@ def rest_voltage_at(case: Case, made: Arrangement, charge: Node) -> Node:
 
 
 def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
-    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
     cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
-    half = constant(HALF, "%", "Charge", "the condition for which the figure is given", "s")
+    half = constant(HALF, "%", "Charge", CONDITION, "s")
     sheet.add("pack.resistance", resistance_at(case, made, half, mild))
     _power_at(case, sheet, made, FOUR_FIFTHS, mild, ("pack.power_peak", "pack.voltage_peak_power"))
     cold_keys = ("pack.power_empty_cold", "pack.voltage_empty_cold")
@@ -257,7 +268,7 @@ def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
 def _power_at(
     case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node, keys: tuple[str, str]
 ) -> None:
-    at = constant(charge, "%", "Charge", "the condition for which the figure is given", "s")
+    at = constant(charge, "%", "Charge", CONDITION, "s")
     rest = rest_voltage_at(case, made, at)
     resistance = resistance_at(case, made, at, temperature)
     floor = least_voltage(case, sheet)
@@ -284,7 +295,7 @@ def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
         for key in ("pack.full_power_lost_below", "pack.current_motor_continuous"):
             sheet.lack(key, "the build names no motor" if motor is None else "the build names no inverter")
         return
-    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
     _continuous_current(
         case, sheet, made, mild, _from_pack(case, motor, inverter, motor.power_continuous, "continuous")
     )
@@ -295,13 +306,7 @@ def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
         cells_series=made.cells_series,
         cells_parallel=made.cells_parallel,
         growth=made.growth,
-        links=work(
-            law.pack_links,
-            "Links of the pack",
-            modules_series=made.modules_series,
-            strings=made.strings,
-            links=made.links,
-        ),
+        links=links_of(made),
         limit=drive_current(case, sheet, inverter),
         least_voltage=least_voltage(case, sheet),
         temperature=mild,
@@ -328,7 +333,7 @@ def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Entry, which
 
 
 def _continuous_current(case: Case, sheet: Sheet, made: Arrangement, mild: Node, power: Node) -> None:
-    half = constant(HALF, "%", "Charge", "the condition for which the figure is given", "s")
+    half = constant(HALF, "%", "Charge", CONDITION, "s")
     rest, resistance = rest_voltage_at(case, made, half), resistance_at(case, made, half, mild)
     most = work(law.matched_power, "The most that the pack can give at all", rest_voltage=rest, resistance=resistance)
     if power.value > most.value:

@@ -6,14 +6,12 @@ from dataclasses import dataclass, replace
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import wheel_radius
-from voltwright.assess.sheet import Sheet, assumed, constant
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
 from voltwright.physics import air, coast_down, pace, road_load
 from voltwright.physics.mass import STANDARD_GRAVITY
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.work import Node, leaf, total, work
-
-CONDITION = "the condition for which the figure is given"
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import continuous_torque, fastest_turning
-from voltwright.assess.resistance import CONDITION, Resistance, resistance_of, why_none, with_trailer
-from voltwright.assess.sheet import Sheet, assumed, constant
+from voltwright.assess.resistance import Resistance, resistance_of, why_none, with_trailer
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
 from voltwright.parts.drive import Motor
 from voltwright.physics import motor, pace, road_load
 from voltwright.quantity.work import Node, greatest, leaf, least, total, work

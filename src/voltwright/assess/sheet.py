@@ -51,6 +51,15 @@ class Sheet:
         return in_order(dict.fromkeys((*self.entered, *self.nodes, *self.reasons)))
 
 
+CONDITION = "the condition for which the figure is given"
+
+
+def counted(value: int, label: str, where: str) -> Node:
+    """A whole number of the build, or of the datasheet of a part where the place is `part: field`."""
+    how = "datasheet" if ": " in where else "entered"
+    return leaf(float(value), "1", label, Origin(how, where=where), symbol="n")
+
+
 def nothing(label: str, unit: str) -> Node:
     """An empty sum."""
     return leaf(0.0, unit, label, Origin("entered", reason="none named"))

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from voltwright.assess.case import Case, celsius, origin_of
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import fastest_turning, motor_model, peak_power, peak_torque
-from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage
+from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage, links_of
 from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force, wet_braking_force
-from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant, nothing
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant, nothing
 from voltwright.kernels import car as kernel_car
 from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.parts.power import Heater
-from voltwright.physics import air, cell, cell_dynamics, consumption, mass, motor, motor_fit, road_load
+from voltwright.physics import air, cell_dynamics, charging, consumption, mass, motor, motor_fit, road_load
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.table import Grid
 from voltwright.quantity.work import Node, leaf, least, total, work
@@ -142,7 +142,7 @@ def _auxiliary(case: Case) -> Node:
     sum_low = total("Low-voltage loads while driving", low, "W")
     if case.dc_dc is not None:
         efficiency = case.leaf(case.dc_dc.efficiency, "Efficiency of the DC-DC", "%")
-        sum_low = work(consumption.supplied_power, "Taken by the DC-DC", power=sum_low, efficiency=efficiency)
+        sum_low = work(charging.power_from_wall, "Taken by the DC-DC", power=sum_low, efficiency=efficiency)
     high = _loads(case, "loads_traction") or [nothing("Loads on traction voltage", "W")]
     return total("Accessories", [sum_low, *high], "W")
 
@@ -162,7 +162,7 @@ def _loads(case: Case, which: str) -> list[Node]:
 
 
 def _pack(case: Case, sheet: Sheet, made: Arrangement, inverter: Inverter) -> dict[str, Node]:
-    mild = constant(celsius(25), "°C", "Cell temperature", "the condition for which the figure is given", "T")
+    mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
     full, used = case.build.pack.window.full, case.build.pack.window.empty
     capacity = _heat_capacity(case)
     reason = "usual for cells in a closed box under a moving car; log the cells while the car cools after a drive"
@@ -176,13 +176,7 @@ def _pack(case: Case, sheet: Sheet, made: Arrangement, inverter: Inverter) -> di
             cells_parallel=made.cells_parallel,
             growth=made.growth,
         ),
-        "links": work(
-            cell.pack_links,
-            "Links of the pack",
-            modules_series=made.modules_series,
-            strings=made.strings,
-            links=made.links,
-        ),
+        "links": links_of(made),
         "capacity": sheet.nodes["pack.capacity"],
         "current_max": drive_current(case, sheet, inverter),
         "current_regen": sheet.nodes["pack.current_regen"],
@@ -238,13 +232,12 @@ def constant_table(table: Grid, reason: str) -> Node:
 
 def _sprinter(case: Case, car: Node, drive: Motor) -> Node:
     """The same car at 80 % charge and 25 °C, each gear used to the motor's highest speed."""
-    condition = "the condition for which the figure is given"
     return work(
         gather.at_full_power,
         "The car at full power",
         car=car,
-        charge=constant(0.8, "%", "Charge", condition, "s"),
-        temperature=constant(celsius(25), "°C", "Cell temperature", condition, "T"),
+        charge=constant(0.8, "%", "Charge", CONDITION, "s"),
+        temperature=constant(celsius(25), "°C", "Cell temperature", CONDITION, "T"),
         shift_turning=fastest_turning(case, drive),
     )
 

@@ -6,7 +6,8 @@ import functools
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.sheet import Sheet, assumed, constant
+from voltwright.assess.pack import full_voltages
+from voltwright.assess.sheet import Sheet, assumed, constant, counted
 from voltwright.build.brief import Supply
 from voltwright.parts.charge_coding import read_cable
 from voltwright.parts.power import Charger, Inlet
@@ -60,7 +61,7 @@ def _alternating(case: Case, sheet: Sheet, supply: Supply, index: int) -> Limits
         return "the build names no charger"
     if supply.voltage is None:
         return f"the voltage of the supply '{supply.name}' is not known (supplies.{index}.voltage)"
-    count = _whole(placed.count, "Chargers", "charging.charger.count")
+    count = counted(placed.count, "Chargers", "charging.charger.count")
     phases_each = least("Phases that each charger uses", _phases(case, supply, index, charger))
     drawn = _wall(case, supply, index, _line(case, supply, index, charger, count, phases_each))
     efficiency = case.leaf(charger.efficiency, "Efficiency of the charger", "%")
@@ -81,25 +82,20 @@ def _alternating(case: Case, sheet: Sheet, supply: Supply, index: int) -> Limits
         least("Most power into the pack", [_of_chargers(case, charger, count, phases_each), behind]),
         least(
             "Full voltage",
-            [*_full_voltages(case, sheet), case.leaf(charger.voltage_max, "Highest voltage of the charger")],
+            [*full_voltages(case, sheet), case.leaf(charger.voltage_max, "Highest voltage of the charger")],
         ),
         efficiency,
         case.leaf(charger.voltage_min, "Lowest voltage of the charger"),
     )
 
 
-def _whole(value: int, label: str, where: str) -> Node:
-    how = "datasheet" if ": " in where else "entered"
-    return leaf(float(value), "1", label, Origin(how, where=where), symbol="n")
-
-
 def _phases(case: Case, supply: Supply, index: int, charger: Charger) -> list[Node]:
     inlet = inlet_of(case)
     known = [
-        _whole(supply.phases, "Phases of the supply", f"supplies.{index}.phases"),
-        _whole(charger.phases, "Phases of the charger", f"{charger.id}: phases"),
+        counted(supply.phases, "Phases of the supply", f"supplies.{index}.phases"),
+        counted(charger.phases, "Phases of the charger", f"{charger.id}: phases"),
     ]
-    return known + ([_whole(inlet.phases, "Phases of the inlet", f"{inlet.id}: phases")] if inlet else [])
+    return known + ([counted(inlet.phases, "Phases of the inlet", f"{inlet.id}: phases")] if inlet else [])
 
 
 def _line(
@@ -171,7 +167,7 @@ def _wall(case: Case, supply: Supply, index: int, line: tuple[Node, Node]) -> No
 
 def _of_chargers(case: Case, charger: Charger, count: Node, phases_each: Node) -> Node:
     single = charger.power_single_phase if supply_is_single(phases_each, charger) else None
-    own = _whole(charger.phases, "Phases of the charger", f"{charger.id}: phases")
+    own = counted(charger.phases, "Phases of the charger", f"{charger.id}: phases")
     return work(
         charging.power_of_chargers,
         "Chargers, power to the pack",
@@ -186,17 +182,12 @@ def _pack_currents(sheet: Sheet) -> list[Node]:
     return [sheet.nodes["pack.current_charge"], sheet.nodes["pack.current_continuous"]]
 
 
-def _full_voltages(case: Case, sheet: Sheet) -> list[Node]:
-    limit = case.build.pack.voltage_limit_full
-    return [sheet.nodes["pack.voltage_full"], *([case.leaf(limit, "Charge limit set for the pack")] if limit else [])]
-
-
 def _direct(case: Case, sheet: Sheet, supply: Supply) -> Limits | str:
     inlet = inlet_of(case)
     why = why_no_pins(inlet)
     if why or inlet is None or inlet.current_dc_max is None:
         return why
-    voltage = least("Full voltage", _full_voltages(case, sheet))
+    voltage = least("Full voltage", full_voltages(case, sheet))
     station = case.leaf(supply.current, "Station, direct current")
     pins = case.leaf(inlet.current_dc_max, "Inlet, direct current")
     power = (

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from voltwright.assess.case import Case
 from voltwright.assess.drive import gears_of
-from voltwright.assess.resistance import CONDITION, resistance_of
+from voltwright.assess.resistance import resistance_of
 from voltwright.assess.road import assess_motor_used
-from voltwright.assess.sheet import Sheet, assumed, constant
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
 from voltwright.assess.simulated_car import Simulated, car_in_the_cold, simulated_car
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
@@ -18,7 +18,7 @@ from voltwright.physics import consumption, pace
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, work
 
-FAMILIES = ("road.consumption", "road.consumption_wall", "road.range")
+FAMILIES = ("road.consumption", "road.consumption_wall", "road.range")  # at the wall: with the question of charging
 TIMES = {"road.time_0_50": (0.0, 50.0), "road.time_0_100": (0.0, 100.0), "road.time_80_120": (80.0, 120.0)}
 USUAL_TRIP = "wltc-3b"  # where the brief names none
 STEADY_STEP = 10  # s: a steady speed asks for no finer one
@@ -61,7 +61,7 @@ def journey_of(known: Trip, name: str = "") -> run.Journey:
 def main_trip(case: Case) -> str:
     """The trip by which the customer judges the range."""
     wish = case.build.brief.range_trip
-    by_duty = {each.name: each.trip or each.name for each in case.build.duty.trips}
+    by_duty = {each.name: each.driven_as for each in case.build.duty.trips}
     return by_duty.get(wish, wish) if wish else USUAL_TRIP
 
 
@@ -81,7 +81,6 @@ def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journ
     sheet.add(f"road.range.{name}", far)
     energy = work(run.energy_of, "Energy at the battery", "kWh", driven=driven)
     sheet.add(f"road.consumption.{name}", work(consumption.energy_by_way, "Consumption", energy=energy, way=far))
-    _wall(case, sheet, name, driven, far)
 
 
 def why_not(asked: run.Journey, outcome: run.Driven) -> str:
@@ -106,34 +105,6 @@ def _when(outcome: run.Driven) -> str:
 def _th(number: int) -> str:
     ends = {1: "st", 2: "nd", 3: "rd"}
     return f"{number}{'th' if number % 100 in (11, 12, 13) else ends.get(number % 10, 'th')}"
-
-
-def _wall(case: Case, sheet: Sheet, name: str, driven: Node, far: Node) -> None:
-    key = f"road.consumption_wall.{name}"
-    if case.charger is None:
-        sheet.lack(key, "the build names no charger")
-        return
-    chemistry = work(run.chemistry_of, "Energy from the chemistry of the cells", "kWh", driven=driven)
-    power = case.leaf(case.charger.power, "Power of the charger")
-    rest = sheet.nodes["pack.voltage_nominal"]
-    current = work(consumption.current_of_power, "Charging current", power=power, voltage=rest)
-    kept = work(
-        consumption.charging_efficiency,
-        "Efficiency of the cells when they are charged",
-        rest_voltage=rest,
-        resistance=sheet.nodes["pack.resistance"],
-        current=current,
-    )
-    efficiency = case.leaf(case.charger.efficiency, "Efficiency of the charger", "%")
-    wall = work(
-        consumption.wall_energy,
-        "Energy from the wall",
-        "kWh",
-        chemistry=chemistry,
-        cell_efficiency=kept,
-        charger_efficiency=efficiency,
-    )
-    sheet.add(key, work(consumption.energy_by_way, "Consumption at the wall", energy=wall, way=far))
 
 
 def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journey]) -> None:

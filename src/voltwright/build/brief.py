@@ -62,6 +62,11 @@ class DutyTrip(Frozen):
     trace: CsvName | None = None
     distance: Distance | None = None
 
+    @property
+    def driven_as(self) -> str:
+        """The name of the trip that it drives: its own where it has a trace."""
+        return self.trip or self.name
+
     @model_validator(mode="after")
     def _one_of_both(self) -> DutyTrip:
         if self.trip is not None and self.trace is not None:

@@ -88,18 +88,20 @@ def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
 
 def plots_of(question: str, dossier: Dossier, system: str) -> Iterator[Plot]:
     """What is better seen than read, among the figures of a question."""
+    yield from (Plot(each.shown(system)) for each in _pictures(question, dossier) if each is not None)
+
+
+def _pictures(question: str, dossier: Dossier) -> Iterator[Lines | Heat | Bars | None]:
     sheet = Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
-    made: dict[str, tuple[Lines | Heat | Bars | None, ...]] = {
-        "pack": (power_map(dossier.case, sheet),),
-        "road": (
-            traction_plot(dossier.case, sheet),
-            range_lines(dossier.figures),
-            trip_lines(dossier.figures, _shown_trip(dossier)),
-            energy_bars(dossier.figures),
-        ),
-        "charge": (charging_lines(dossier.figures),),
-    }
-    yield from (Plot(each.shown(system)) for each in made.get(question, ()) if each is not None)
+    if question == "pack":
+        yield power_map(dossier.case, sheet)
+    if question == "road":
+        yield traction_plot(dossier.case, sheet)
+        yield range_lines(dossier.figures)
+        yield trip_lines(dossier.figures, _shown_trip(dossier))
+        yield energy_bars(dossier.figures)
+    if question == "charge":
+        yield charging_lines(dossier.figures)
 
 
 def _shown_trip(dossier: Dossier) -> str:

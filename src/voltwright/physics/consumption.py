@@ -1,4 +1,4 @@
-"""What a journey took: energy by the kilometre at the battery and at the wall, and what low-voltage loads ask of the pack."""
+"""What a journey took: energy by the kilometre at the battery and at the wall, and what loads ask while it lasts."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Annotated
 
 from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
-from voltwright.quantity.types import Ampere, Fraction, Joule, Metre, Ohm, Volt, Watt
+from voltwright.quantity.types import Fraction, Joule, Metre, Watt
 from voltwright.quantity.units import Unit
 
 JoulePerMetre = Annotated[float, Unit("Wh/km")]
@@ -19,35 +19,16 @@ def energy_by_way(energy: Joule, way: Metre) -> JoulePerMetre:
 
 
 @formula(
-    symbol="η_ch",
-    equation="rest_voltage / (rest_voltage + resistance * current)",
-    source=Source("plett-2015", "ch. 2"),
-    valid="charge is not lost: every ampere hour that goes in comes out",
+    symbol="E_w",
+    equation="chemistry * wall / stored",
+    valid="put back as in a whole charge: charge is not lost, every ampere hour that goes in comes out",
 )
-def charging_efficiency(rest_voltage: Volt, resistance: Ohm, current: Ampere) -> Fraction:
-    """Share of what the charger gives that the cells keep. [1]"""
-    return rest_voltage / (rest_voltage + resistance * current)
-
-
-@formula(symbol="E_w", equation="chemistry / (cell_efficiency * charger_efficiency)")
-def wall_energy(chemistry: Joule, cell_efficiency: Fraction, charger_efficiency: Fraction) -> Joule:
-    """What the socket gives to put back what left the cells. [J]"""
-    return chemistry / (cell_efficiency * charger_efficiency)
+def put_back(chemistry: Joule, wall: Joule, stored: Joule) -> Joule:
+    """What the socket gives to put back what left the cells, when it gives `wall` to put back `stored`. [J]"""
+    return chemistry * wall / stored
 
 
 @formula(symbol="P", equation="power * use")
 def mean_power(power: Watt, use: Fraction) -> Watt:
     """Mean power of what is on for a share of the time. [W]"""
     return power * use
-
-
-@formula(symbol="P_in", equation="power / efficiency")
-def supplied_power(power: Watt, efficiency: Fraction) -> Watt:
-    """What a converter takes for what it gives. [W]"""
-    return power / efficiency
-
-
-@formula(symbol="I_ch", equation="power / voltage")
-def current_of_power(power: Watt, voltage: Volt) -> Ampere:
-    """Current of a power at a voltage. [A]"""
-    return power / voltage

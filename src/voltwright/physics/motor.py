@@ -50,12 +50,6 @@ def power_at_voltage(power: Watt, voltage: Volt, voltage_nominal: Volt) -> Kilow
     return result
 
 
-@formula(symbol="P_s", equation="power * inverter_efficiency * motor_efficiency", source=LARMINIE)
-def shaft_power(power: Watt, inverter_efficiency: Fraction, motor_efficiency: Fraction) -> Kilowatt:
-    """Power at the motor's shaft for a power from the pack. [W]"""
-    return power * inverter_efficiency * motor_efficiency
-
-
 @formula(symbol="P_w", equation="power * efficiency", source=EHSANI)
 def power_at_wheels(power: Watt, efficiency: Fraction) -> Kilowatt:
     """What the gears leave of a shaft power. [W]"""
@@ -185,12 +179,6 @@ def torque_limit(
 def idle_loss(iron: IronConstant, windage: WindageConstant, constant: Watt, speed: RadianPerSecond) -> Watt:
     """What a turning motor takes without load: iron, windage and bearings, and what is always there. [W]"""
     return iron * speed + windage * speed**3 + constant
-
-
-@formula(symbol="P_cu", equation="copper * torque**2", source=Source("larminie-lowry-2012", "ch. 7"))
-def copper_loss(copper: CopperConstant, torque: NewtonMetre) -> Watt:
-    """What the windings turn into heat. [W]"""
-    return copper * torque**2
 
 
 @formula(

@@ -14,7 +14,14 @@ from typing import Annotated, Any, cast
 
 import numpy as np
 
-from voltwright.physics.motor import torque_limit
+from voltwright.physics.motor import (
+    CopperConstant,
+    EmfConstant,
+    IronConstant,
+    PullOut,
+    WindageConstant,
+    torque_limit,
+)
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
 from voltwright.quantity.table import Curve
@@ -31,11 +38,6 @@ from voltwright.quantity.types import (
 )
 from voltwright.quantity.units import Unit
 
-Copper = Annotated[float, Unit("W/(N·m)²")]
-Iron = Annotated[float, Unit("W·s/rad")]
-Windage = Annotated[float, Unit("W·s³/rad³")]
-PullOut = Annotated[float, Unit("N·m·rad²/s²")]
-EmfConstant = Annotated[float, Unit("V·s/rad")]
 TorqueConstant = Annotated[float, Unit("N·m/A")]
 Inertia = Annotated[float, Unit("kg·m²")]
 
@@ -103,19 +105,19 @@ FITTED = "fitted to the points with the other losses, none below zero, for the l
 
 
 @procedure(symbol="k_c", words=FITTED, source=LOSSES)
-def copper_of_points(points: LossPoints) -> Copper:
+def copper_of_points(points: LossPoints) -> CopperConstant:
     """Loss of the winding for each square of torque. [W/(N·m)²]"""
     return loss_coefficients(points)[0]
 
 
 @procedure(symbol="k_i", words=FITTED, source=LOSSES)
-def iron_of_points(points: LossPoints) -> Iron:
+def iron_of_points(points: LossPoints) -> IronConstant:
     """Loss of the iron and of friction for each unit of speed. [W·s/rad]"""
     return loss_coefficients(points)[1]
 
 
 @procedure(symbol="k_ω", words=FITTED, source=LOSSES)
-def windage_of_points(points: LossPoints) -> Windage:
+def windage_of_points(points: LossPoints) -> WindageConstant:
     """Loss of windage for each cube of speed. [W·s³/rad³]"""
     return loss_coefficients(points)[2]
 
@@ -141,19 +143,21 @@ def misfit_of_points(points: LossPoints) -> Fraction:
 
 
 @formula(symbol="k_c", equation="speed * (1 / efficiency - 1) / (2 * torque)", source=BEST)
-def copper_from_best(efficiency: Fraction, torque: NewtonMetre, speed: RadianPerSecond) -> Copper:
+def copper_from_best(efficiency: Fraction, torque: NewtonMetre, speed: RadianPerSecond) -> CopperConstant:
     """Copper takes half of the loss at the best point. [W/(N·m)²]"""
     return speed * (1.0 / efficiency - 1.0) / (2.0 * torque)
 
 
 @formula(symbol="k_i", equation="share * torque * (1 / efficiency - 1)", source=BEST)
-def iron_from_best(efficiency: Fraction, torque: NewtonMetre, share: Number) -> Iron:
+def iron_from_best(efficiency: Fraction, torque: NewtonMetre, share: Number) -> IronConstant:
     """Iron takes this share of the whole loss at the best point; the speed cancels. [W·s/rad]"""
     return share * torque * (1.0 / efficiency - 1.0)
 
 
 @formula(symbol="k_ω", equation="share * torque * (1 / efficiency - 1) / speed**2", source=BEST)
-def windage_from_best(efficiency: Fraction, torque: NewtonMetre, speed: RadianPerSecond, share: Number) -> Windage:
+def windage_from_best(
+    efficiency: Fraction, torque: NewtonMetre, speed: RadianPerSecond, share: Number
+) -> WindageConstant:
     """Windage takes this share of the whole loss at the best point. [W·s³/rad³]"""
     return share * torque * (1.0 / efficiency - 1.0) / speed**2
 

@@ -29,9 +29,7 @@ from voltwright.quantity.types import (
 )
 
 GILLESPIE = Source("gillespie-1992", "ch. 2")
-_STEPS = 400
 _FASTEST = 120.0  # m/s, beyond any car of this kind
-NEVER = 3.15e7  # s; a year, where others would write infinity
 
 
 @formula(symbol="A_d", equation="coefficient * area", source=Source("gillespie-1992", "ch. 4"))
@@ -171,37 +169,6 @@ def speed_for_power(
         faster: Any = power > middle * holds
         low, high = choose(faster, middle, low), choose(faster, high, middle)
     return (low + high) / 2.0
-
-
-@procedure(
-    symbol="t",
-    words="moving mass times change of speed over spare force, added up in 400 steps; force by torque, power and grip, whichever is least",
-    source=Source("gillespie-1992", "ch. 2, performance limited by power and by traction"),
-    valid="level road, changes of gear take no time, tyres do not slip",
-)
-def time_between(
-    slow: MetrePerSecond,
-    fast: MetrePerSecond,
-    torque_force: Newton,
-    power: Watt,
-    grip_force: Newton,
-    mass: Kilogram,
-    factor: Number,
-    gravity: MetrePerSecondSquared,
-    rolling: Number,
-    linear: NewtonSecondPerMetre,
-    density: KilogramPerCubicMetre,
-    drag_area: SquareMetre,
-    wind: MetrePerSecond,
-) -> Second:
-    """Time from one speed to another at full power; a year where the car never gets there. [s]"""
-    share: Any = (np.arange(_STEPS) + 0.5)[:, None] / _STEPS
-    speed: Any = slow + (fast - slow) * share
-    force: Any = np.minimum(torque_force, np.minimum(power / speed, grip_force))
-    spare: Any = force - _resistance(speed, mass, gravity, rolling, linear, density, drag_area, wind)
-    each: Any = mass * factor * ((fast - slow) / _STEPS) / np.maximum(spare, 1e-9)
-    total: Any = np.minimum(np.sum(each, axis=0), NEVER)
-    return total if np.size(total) > 1 else float(np.squeeze(total))
 
 
 @formula(symbol="t", equation="time + shifts * shift_time", valid="the car keeps its speed while the gear is changed")

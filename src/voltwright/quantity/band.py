@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from statistics import NormalDist
 from typing import Any
 
 import numpy as np
 
 from voltwright.quantity.sensitivity import Floats, sensitivities
-from voltwright.quantity.sobol import points
 from voltwright.quantity.spread import HALF_WIDTH_IN_SIGMA, Spread
 from voltwright.quantity.work import Node, evaluate_all, in_order, marks_below
 
@@ -65,12 +63,21 @@ def unsure_inputs(order: Iterable[Node]) -> list[Unsure]:
     return [Unsure(place_of(leaves[0]), leaves[0].spread, tuple(leaves)) for _, leaves in sorted(found.items())]
 
 
+def scores(inputs: int, samples: int) -> Floats:
+    """For each sample (row) and input (column) the share of cases that lie below: a scrambled Sobol sequence of a fixed seed."""
+    from scipy.stats import qmc  # pyright: ignore[reportMissingTypeStubs]
+
+    return qmc.Sobol(d=inputs, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
+
+
 def standard(score: Floats, spread: Spread) -> Floats:
     """Samples of an input as it is usually tabulated: from -1 to 1, or in standard deviations from the middle."""
     if spread.kind == "between":
         return 2 * score - 1
-    deviation = NormalDist().inv_cdf  # the standard library's, as scipy takes a quarter of a second to load
-    return np.array([deviation(each) for each in np.clip(score, 1e-9, 1 - 1e-9).tolist()])
+    from scipy.special import ndtri  # pyright: ignore[reportMissingTypeStubs]
+
+    result: Any = ndtri(np.clip(score, 1e-9, 1 - 1e-9))
+    return result
 
 
 def _spread_out(spread: Spread, score: Floats, standards: Floats) -> Floats:
@@ -90,7 +97,7 @@ def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
     moved = {key: node for key, node in numbers.items() if below[id(node)]}
     if not moved:
         return NO_SPREADS
-    score = points(len(inputs), samples, SEED)
+    score = scores(len(inputs), samples)
     standards = np.stack([standard(score[:, column], each.spread) for column, each in enumerate(inputs)], axis=1)
     values = _reworked(moved, inputs, score, standards)
     low, high, reasons = _ends(tuple(moved), values)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from voltwright.assess.pack import arrangement, rest_voltage_at
 from voltwright.assess.supply import binding, fits_station, has_dc_pins, inlet_of, station_window
 from voltwright.build.brief import Supply
 from voltwright.quantity.figure import fixed
@@ -104,8 +105,6 @@ def station_voltage(seen: Assessed) -> Iterator[Finding]:
 
 def _rest_empty(seen: Assessed) -> Node:
     """The pack at rest at its lowest used charge."""
-    from voltwright.assess.pack import arrangement, rest_voltage_at
-
     empty = seen.case.leaf(seen.case.build.pack.window.empty, "Lowest charge that is used", "%")
     return rest_voltage_at(seen.case, arrangement(seen.case), empty)
 

@@ -8,7 +8,6 @@ from itertools import pairwise
 
 from voltwright.assess.road import CANNOT_MOVE
 from voltwright.assess.trips import main_trip
-from voltwright.build.brief import DutyTrip
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven
 from voltwright.parts.trips import STEADY, trip_names
@@ -24,14 +23,9 @@ POOR_LOSSES, POOR_CURVE = 0.03, 0.08
 SIMULATED = "simulated step by step; see docs/theory/trips.md"
 
 
-def _trip_of(journey: DutyTrip) -> str:
-    """The name under which a journey of the duty is driven."""
-    return journey.name if journey.trace is not None else journey.trip or journey.name
-
-
 def _asked(seen: Assessed) -> list[str]:
     """The trips that the customer asks for, by the names under which they are driven."""
-    wanted = [_trip_of(each) for each in seen.case.build.duty.trips]
+    wanted = [each.driven_as for each in seen.case.build.duty.trips]
     if seen.case.build.brief.range_trip is not None:
         wanted.insert(0, main_trip(seen.case))
     return [name for name in dict.fromkeys(wanted) if name in seen.sheet.driven]
@@ -67,7 +61,7 @@ def trips_known(seen: Assessed) -> Iterator[Finding]:
     """Is every trip known that the build names?"""
     brief, journeys = seen.case.build.brief, seen.case.build.duty.trips
     known = (*trip_names(), *seen.case.traces)
-    places = [(f"duty.trips.{at}.trip", _trip_of(each)) for at, each in enumerate(journeys)]
+    places = [(f"duty.trips.{at}.trip", each.driven_as) for at, each in enumerate(journeys)]
     if brief.range_trip is not None and brief.range_trip not in {each.name for each in journeys}:
         places.insert(0, ("brief.range_trip", brief.range_trip))
     for place, name in places:
@@ -202,7 +196,7 @@ def _stronger(limit: str) -> str:
 def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
     """Does the car get to the end of each journey of the duty?"""
     for each in seen.case.build.duty.trips:
-        name, key = _trip_of(each), f"road.range.{_trip_of(each)}"
+        name, key = each.driven_as, f"road.range.{each.driven_as}"
         trace = seen.case.traces.get(each.name)
         way = each.distance.value if each.distance is not None else trace.distance if trace is not None else None
         far = seen.si(key)

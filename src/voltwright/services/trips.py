@@ -76,7 +76,7 @@ def _trip_of(case: Case, name: str) -> tuple[str, Trip]:
     journeys = {each.name: each for each in case.build.duty.trips}
     if name in case.traces:
         return name, case.traces[name]
-    asked = journeys[name].trip or name if name in journeys else name
+    asked = journeys[name].driven_as if name in journeys else name
     if asked in trip_names():
         return asked, trip(asked)
     known = (*journeys, *trip_names())
