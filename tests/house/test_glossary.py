@@ -95,3 +95,11 @@ def test_words_have_the_symbols_of_the_workings() -> None:
     only_entered = {"A", "B", "C", "L", "f", "f_r", "c_d", "P"}
     beside = {symbol.strip() for row in WORDS for symbol in row[1].split(",")} - {""}
     assert beside - SYMBOLS - only_entered == set()
+
+
+def test_no_symbol_is_left_over() -> None:
+    """A symbol of the page that no law and no value of an example has any more."""
+    builds = [load(ROOT / "examples" / f"{name}.yaml") for name in ("coupe", "van", "roadster")]
+    figures = [figure for built in builds for figure in assess(built, with_bands=False).figures.values()]
+    shown = {node.symbol for figure in figures if figure.node for node in figure.node.walk()}
+    assert SYMBOLS - shown - {law.symbol for law in all_formulas()} == set()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import re
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -143,7 +144,9 @@ def assess_well(built: BuildFile) -> None:
     assert bool(dossier) != bool(problems)
     if dossier is None:
         return
-    data = json.loads(json.dumps(dossier.as_data(), allow_nan=False))
+    text = json.dumps(dossier.as_data(), allow_nan=False)
+    assert not re.search(r"\b(nan|inf)\b", text), "a number that is none stands in a working"
+    data = json.loads(text)
     for figure in data["figures"].values():
         lacks_band = figure["reason"].startswith("no band")
         assert (figure["value"] is None) == (bool(figure["reason"]) and not lacks_band)

@@ -383,3 +383,12 @@ def test_a_law_of_charging_works_on_nodes() -> None:
         work(charging.power_from_wall, "again", power=node.inputs["power"], efficiency=node.inputs["power"]).value
         == 1.0
     )
+
+
+def test_a_range_put_back_is_a_whole_charge() -> None:
+    """A drive from the highest to the lowest used charge takes from the wall what charging all the way up again takes."""
+    figures = dossier({}).figures
+    whole = (figures["charge.wall_energy_full"].value or 0.0) * 1000
+    for trip in ("steady-80", "udds"):
+        range_km, by_way = (figures[f"road.{family}.{trip}"].value or 0.0 for family in ("range", "consumption_wall"))
+        assert range_km * by_way == pytest.approx(whole, rel=5e-3)

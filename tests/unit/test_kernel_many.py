@@ -240,3 +240,28 @@ def test_a_full_pack_takes_nothing_back() -> None:
     for step in (drive_once(car=car, cells=cells(), asked=down).course,):
         assert step is not None
         assert float(np.max(step.charge)) <= 1.0 + 1e-4
+
+
+def test_lanes_leave_a_road_that_only_falls_after_one_trip() -> None:
+    down = journey.journey("down", "downhill", np.full(61, 15.0), np.full(60, -0.07))
+    numbers = np.repeat(np.array(COUPE._replace(charge=0.5), dtype=float)[:, None], lanes.LANES, axis=1).ravel()
+    out = np.empty(len(lanes.RESULTS) * lanes.LANES)
+    lanes.drive_lanes(
+        numbers, cells().rest, cells().ohm, down.speed, down.grade, down.throttle, 1.0, down.way, 0.98, 5.0, out
+    )
+    time = out.reshape(len(lanes.RESULTS), lanes.LANES)[lanes.RESULTS.index(lanes.TIME)]
+    assert list(time) == [60.0] * lanes.LANES
+
+
+def test_a_pack_that_gives_out_when_nearly_empty_has_a_range_alone_and_beside_others() -> None:
+    """Below about a fifth the pack no longer gives what the trip asks: that is the end of the range; half full it is none."""
+    trip_asked = known("steady-100")
+    low, early = COUPE._replace(voltage_min=314.0), COUPE._replace(voltage_min=345.0)
+    alone = [drive_until_empty(car=car, cells=cells(), asked=trip_asked) for car in (low, early)]
+    beside = drive_many(many(COUPE, voltage_min=[314.0, 345.0]), cells(), trip_asked)
+    assert [each.status for each in alone] == [trip.EMPTY, trip.BEHIND]
+    assert alone[0].way > 5 * trip_asked.way
+    left = COUPE.charge - alone[0].drawn / COUPE.capacity
+    assert COUPE.charge_empty + 0.02 < left < journey.LOW_CHARGE
+    assert beside.way[0] == pytest.approx(alone[0].way, rel=1e-9)
+    assert np.isnan(beside.way[1])

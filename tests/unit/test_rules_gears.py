@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from helpers import dossier, keys
@@ -43,3 +45,12 @@ def test_a_lower_setting_of_the_inverter_is_what_the_figures_take() -> None:
     assert ratio == pytest.approx(190 / 260)
     assert "drive.gearbox_torque" in keys(whole)
     assert "drive.gearbox_torque" not in keys(less)
+
+
+def test_towed_in_the_lowest_gear_by_hand() -> None:
+    """80 km/h at 0.30051 m, 13.026 turns: 9198 rpm; 40 V rms by 1000 rpm is 520.3 V crest, above the inverter's 450 V."""
+    finding = next(each for each in dossier({}).findings if each.key == "drive.towing")
+    turns = 80 / 3.6 / (0.97 * (14 * 0.0254 + 2 * 0.8 * 0.165) / 2) * 13.026 * 30 / math.pi
+    assert finding.value == f"{turns / 1000 * 40 * math.sqrt(2):.1f} V"
+    assert finding.severity == "caution"
+    assert "69 km/h" in finding.detail

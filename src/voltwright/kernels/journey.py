@@ -269,9 +269,9 @@ class Sprint:
     top: Any
 
     def __str__(self) -> str:
-        return "full power, " + ", ".join(
-            f"{speed * 3.6:.0f} km/h after {float(np.ravel(time)[0]):.1f} s" for speed, time in self.times.items()
-        )
+        first = {speed: float(np.ravel(time)[0]) for speed, time in self.times.items()}
+        passed = [f"{speed * 3.6:.0f} km/h after {time:.1f} s" for speed, time in first.items() if np.isfinite(time)]
+        return ", ".join(["full power", *passed, f"up to {float(np.ravel(self.top)[0]) * 3.6:.0f} km/h"])
 
 
 SPRINT_STEP = 0.05  # s
