@@ -23,7 +23,9 @@ import voltwright.rules.dossier  # registers every rule
 from voltwright.assess.keys import FAMILIES, KEYS, QUESTIONS, Key, question_of
 from voltwright.quantity.errors import ALL, VoltwrightError
 from voltwright.quantity.formula import Formula, Parameter, all_formulas
-from voltwright.rules.finding import ORDER, Finding, Rule, all_rules
+from voltwright.rules.clause import Clause, arithmetic, copied, from_memory, maker, practice, read
+from voltwright.rules.finding import ORDER, Finding
+from voltwright.rules.rule import Rule, all_rules
 
 DOCS = Path(__file__).parents[1] / "docs"
 MADE = "This page is made by `tools/make_reference.py` from the code."
@@ -73,6 +75,7 @@ option, are answered with the usage of that command and exit code 2.
 
 SAID_BY = {
     "data": "Data",
+    "guesses": "Guesses that decide",
     "cost": "Price",
     "donor": "Old electrics",
     "space": "Places",
@@ -111,16 +114,24 @@ def findings() -> str:
     """Every rule with its question, and each finding that it can give."""
     homes: dict[str, list[Rule]] = {}
     for rule in all_rules():
-        homes.setdefault(rule.__module__.rpartition(".")[2], []).append(rule)
+        homes.setdefault(rule.home, []).append(rule)
     lines = [FINDINGS]
     for home in sorted(homes, key=[*SAID_BY, *sorted(homes.keys() - SAID_BY.keys())].index):
         lines += [f"## {SAID_BY.get(home, home.capitalize())}", ""]
         for rule in homes[home]:
-            lines += [f"### {(rule.__doc__ or '').strip()}", "", f"Check `{rule.__name__}`.", ""]
-            lines += ["| finding | severity | title | clause or custom |", "| --- | --- | --- | --- |"]
+            lines += [f"### {rule.asks}", "", _rule(rule), ""]
+            lines += [
+                "| finding | severity | title | what it rests on | how far seen |",
+                "| --- | --- | --- | --- | --- |",
+            ]
             lines += [f"| `{key}` | {' | '.join(rest)} |" for key, *rest in findings_of(rule)]
             lines.append("")
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _rule(rule: Rule) -> str:
+    needs = f"It reads the figures of {', '.join(rule.needs)}." if rule.needs else "It reads the build alone."
+    return f"Check `{rule.name}`; {rule.when.words}. {needs}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,23 +178,44 @@ def made_by(place: Place) -> Iterator[tuple[ast.Call, Place]]:
             yield from made_by(helper)
 
 
-def findings_of(rule: Rule) -> list[tuple[str, str, str, str]]:
-    """Key, severities, title and clause of each finding that a rule can give, each once."""
-    return list(dict.fromkeys(_row(call, place) for call, place in made_by(Place(rule))))
+def findings_of(rule: Rule) -> list[tuple[str, ...]]:
+    """Key, severities, title, clause and how far that was seen, of each finding that a rule can give, each once."""
+    return list(dict.fromkeys(_row(call, place) for call, place in made_by(Place(rule.check))))
 
 
-def _row(call: ast.Call, place: Place) -> tuple[str, str, str, str]:
+def _row(call: ast.Call, place: Place) -> tuple[str, ...]:
     given = dict(zip((each.name for each in fields(Finding)), call.args, strict=False))
     given |= {str(each.arg): each.value for each in call.keywords}
     severity = " or ".join(_severities(given["severity"], place))
-    clause = _text(given["clause"], place) if "clause" in given else ""
-    return _text(given["key"], place), severity, _text(given["title"], place), clause
+    clause = _clause(given["clause"], place) if "clause" in given else ("", "")
+    return _text(given["key"], place), severity, _text(given["title"], place), *clause
+
+
+_GROUNDS = {made.__name__: made("").how_seen for made in (read, copied, from_memory, practice, maker, arithmetic)}
+
+
+def _clause(node: ast.expr, place: Place) -> tuple[str, str]:
+    """Text and ground of a clause, or of both where there is a choice."""
+    match node:
+        case ast.Call(func=ast.Name(id=name)) if name in _GROUNDS:
+            return (_text(node.args[0], place) if node.args else ""), _GROUNDS[name]
+        case ast.Name() if node.id in place.given:
+            return _clause(*place.given[node.id])
+        case ast.Name() if isinstance(known := place.names.get(node.id), Clause):
+            return known.text, known.how_seen
+        case ast.IfExp():
+            one, other = _clause(node.body, place), _clause(node.orelse, place)
+            return f"{one[0]} / {other[0]}", " / ".join(dict.fromkeys((one[1], other[1])))
+        case _:
+            return _text(node, place), ""
 
 
 def unlisted() -> list[str]:
     """Findings in the source of the rules to which no check leads, so that the page would lack them."""
     listed = {
-        (place.function.__module__, place.line(call)) for rule in all_rules() for call, place in made_by(Place(rule))
+        (place.function.__module__, place.line(call))
+        for rule in all_rules()
+        for call, place in made_by(Place(rule.check))
     }
     found: set[tuple[str, int]] = set()
     for info in pkgutil.iter_modules(voltwright.rules.__path__, "voltwright.rules."):

@@ -14,7 +14,7 @@ from helpers import dossier
 from voltwright.assess.keys import FAMILIES, KEYS
 from voltwright.cli import app
 from voltwright.quantity.errors import ALL
-from voltwright.rules.finding import all_rules
+from voltwright.rules.rule import all_rules
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -73,7 +73,7 @@ def test_pages_name_everything() -> None:
     keys = [*KEYS, *(f"{family}.{known.of}" for family, known in FAMILIES.items())]
     assert [key for key in keys if f"| `{key}` |" not in text("figures.md")] == []
     assert [error.code for error in ALL if f"| `{error.code}` |" not in text("errors.md")] == []
-    assert [each.__name__ for each in all_rules() if f"Check `{each.__name__}`." not in text("findings.md")] == []
+    assert [each.name for each in all_rules() if f"Check `{each.name}`;" not in text("findings.md")] == []
 
 
 LISTED = [
@@ -101,7 +101,7 @@ def test_every_finding_of_an_example_is_listed(name: str) -> None:
 
 def test_a_finding_to_which_no_check_leads_is_told(tool: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
     assert tool.unlisted() == []
-    fewer = tuple(each for each in all_rules() if each.__name__ != "gross_mass")
+    fewer = tuple(each for each in all_rules() if each.name != "gross_mass")
     monkeypatch.setattr(tool, "all_rules", lambda: fewer)
     (told,) = tool.unlisted()  # the helper behind it is still called by the rule on axles
     assert told.startswith("no check leads to the finding in voltwright.rules.mass, line ")

@@ -16,7 +16,7 @@ from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import between
 from voltwright.quantity.work import greatest, leaf, least
 from voltwright.rules import dossier as dossier_module
-from voltwright.rules.finding import all_rules
+from voltwright.rules.rule import all_rules
 
 
 def raw_of(part_id: str) -> dict[str, Any]:

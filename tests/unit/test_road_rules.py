@@ -144,13 +144,13 @@ def test_as_many_strings_as_named_bear_the_cruise() -> None:
 
 
 def test_cruise_lies_between_its_neighbours() -> None:
-    from voltwright.assess.figures import figures_of, work_out
+    from voltwright.assess.figures import PointFigures, work_out
     from voltwright.rules.finding import Assessed
     from voltwright.rules.road import _current_at, _mean_current  # type: ignore[reportPrivateUsage]
 
     case = dossier().case
     sheet = work_out(case)
-    seen = Assessed(case, sheet, figures_of(sheet, with_bands=False))
+    seen = Assessed(case, sheet, PointFigures(sheet))
     slow, fast = _mean_current(seen, "steady-100"), _mean_current(seen, "steady-110")
     assert _current_at(seen, 105 / 3.6) == pytest.approx((slow + fast) / 2)
     assert _current_at(seen, 200 / 3.6) is None

@@ -9,7 +9,7 @@ import pytest
 
 from helpers import changed, dossier, keys
 from voltwright.rules.dossier import assess
-from voltwright.rules.finding import all_rules
+from voltwright.rules.rule import all_rules
 
 # finding, what makes it appear in the coupé, severity
 FAILING: list[tuple[str, dict[str, Any], str]] = [

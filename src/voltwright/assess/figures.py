@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
 from voltwright.assess.case import Case
 from voltwright.assess.charge import assess_charge
 from voltwright.assess.cost import assess_cost
@@ -12,28 +15,72 @@ from voltwright.assess.pack import assess_pack
 from voltwright.assess.road import assess_road
 from voltwright.assess.sheet import Sheet
 from voltwright.assess.trips import assess_trips
-from voltwright.quantity.band import NO_SPREADS, Spreads, spreads
+from voltwright.quantity.band import NO_SPREADS, Spreads
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.units import Unit
 
-QUESTIONS = (assess_mass, assess_pack, assess_drive, assess_road, assess_trips, assess_charge, assess_cost)
+Question = Callable[[Case, Sheet], None]
+
+# Each question with those whose figures it starts from; one stands below all that it needs.
+QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
+    "mass": (assess_mass, ()),
+    "pack": (assess_pack, ()),
+    "drive": (assess_drive, ("pack",)),
+    "road": (assess_road, ("mass", "drive")),
+    "trips": (assess_trips, ("road",)),
+    "charge": (assess_charge, ("trips",)),
+    "cost": (assess_cost, ()),
+}
 
 
-def work_out(case: Case) -> Sheet:
-    """Every figure of the build as a tree, or the reason why there is none."""
-    sheet = Sheet(case.build.currency)
-    for question in QUESTIONS:
-        question(case, sheet)
+@functools.cache
+def questions_for(needs: tuple[str, ...]) -> tuple[str, ...]:
+    """These questions and all that they start from, in order."""
+    wanted = set(needs)
+    for name in reversed(QUESTIONS):
+        if name in wanted:
+            wanted |= set(QUESTIONS[name][1])
+    return tuple(name for name in QUESTIONS if name in wanted)
+
+
+def work_out(case: Case, needs: Iterable[str] | None = None, only_trips: frozenset[str] | None = None) -> Sheet:
+    """Every figure of the build as a tree, or the reason why there is none; or those of some questions alone.
+
+    `only_trips` names the trips that are driven where not all of them are wanted.
+    """
+    sheet = Sheet(case.build.currency, only_trips=only_trips)
+    for name in QUESTIONS if needs is None else questions_for(tuple(needs)):
+        QUESTIONS[name][0](case, sheet)
     return sheet
 
 
-def figures_of(sheet: Sheet, *, with_bands: bool = True) -> dict[str, Figure]:
+def figures_of(sheet: Sheet, known: Spreads = NO_SPREADS) -> dict[str, Figure]:
     """The sheet as figures, in the order of the contract."""
-    known = spreads(sheet.nodes) if with_bands else NO_SPREADS
-    return {key: _figure(sheet, key, known) for key in sheet.keys}
+    return {key: figure_of(sheet, key, known) for key in sheet.keys}
 
 
-def _figure(sheet: Sheet, key: str, spread: Spreads) -> Figure:
+class PointFigures(Mapping[str, Figure]):
+    """The figures of a sheet without bands, each made when it is asked for."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self._sheet, self._made = sheet, dict[str, Figure]()
+
+    def __getitem__(self, key: str) -> Figure:
+        if key not in self._made:
+            if key not in self._sheet.nodes and key not in self._sheet.reasons:
+                raise KeyError(key)
+            self._made[key] = figure_of(self._sheet, key, NO_SPREADS)
+        return self._made[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._sheet.keys)
+
+    def __len__(self) -> int:
+        return len(self._sheet.keys)
+
+
+def figure_of(sheet: Sheet, key: str, spread: Spreads) -> Figure:
+    """One figure of a sheet."""
     known, unit = key_of(key), Unit(sheet.unit_of(key))
     node = sheet.nodes.get(key)
     if node is None:

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 class Sheet:
     """Trees by key, and reasons by key for those that cannot be worked; `entered` in which order.
 
-    Of the simulation it keeps the car, by trip the drive until empty, and the customer's trip driven once.
+    Of the simulation it keeps the car, by trip the drive until empty, and the customer's trip driven once; where
+    `only_trips` names some, no other is driven.
     """
 
     currency: str
@@ -28,6 +29,7 @@ class Sheet:
     simulated: Simulated | None = None
     driven: dict[str, Node] = field(default_factory=dict[str, Node])
     driven_once: Node | None = None
+    only_trips: frozenset[str] | None = None
 
     def unit_of(self, key: str) -> str:
         unit = key_of(key).unit

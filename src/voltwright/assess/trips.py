@@ -28,7 +28,7 @@ PARTS = tuple(name for name in run.PARTS if name != "kinetic")
 
 def assess_trips(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `road` that a simulation answers."""
-    known = journeys(case)
+    known = journeys(case, sheet.only_trips)
     made = simulated_car(case, sheet)
     if made is None:
         why = sheet.reasons.get("road.top_speed") or sheet.reasons.get("drive.power_peak", "the car is not known")
@@ -44,10 +44,11 @@ def assess_trips(case: Case, sheet: Sheet) -> None:
     _cold(case, sheet, made, known)
 
 
-def journeys(case: Case) -> dict[str, run.Journey]:
+def journeys(case: Case, only: frozenset[str] | None = None) -> dict[str, run.Journey]:
     """Every trip that is driven: those of law, steady speeds, and the duty's own traces under the names of its trips."""
-    found = {name: journey_of(trip(name)) for name in trip_names()}
-    return found | {name: journey_of(trace, name) for name, trace in case.traces.items()}
+    lawful = [name for name in trip_names() if only is None or name in only]
+    own = {name: trace for name, trace in case.traces.items() if only is None or name in only}
+    return {name: journey_of(trip(name)) for name in lawful} | {name: journey_of(own[name], name) for name in own}
 
 
 def journey_of(known: Trip, name: str = "") -> run.Journey:

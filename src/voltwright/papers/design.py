@@ -53,8 +53,13 @@ def _findings(dossier: Dossier) -> Iterator[Node]:
 
 
 def _finding(finding: Finding) -> Callout:
-    measures = (("Limit", finding.limit), ("Value", finding.value), ("Margin", finding.margin))
-    facts = (("Clause", finding.clause), ("Remedy", finding.remedy))
+    measures = (
+        ("Limit", finding.limit),
+        ("Value", finding.value),
+        ("Margin", finding.margin),
+        ("Likely", finding.likelihood),
+    )
+    facts = (("Clause", finding.clause and str(finding.clause)), ("Remedy", finding.remedy_in_words))
     return Callout(finding.severity, finding.title, finding.detail, _said(measures), _said(facts), key=finding.key)
 
 

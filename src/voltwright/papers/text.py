@@ -104,12 +104,13 @@ def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
 def _finding(finding: Finding) -> Iterator[str]:
     yield f"  {MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
     yield from _wrapped(finding.detail, "      ")
-    parts = (("limit", finding.limit), ("here", finding.value), ("margin", finding.margin), ("clause", finding.clause))
+    parts = (("limit", finding.limit), ("here", finding.value), ("margin", finding.margin))
+    parts += (("likely", finding.likelihood), ("clause", finding.clause and str(finding.clause)))
     known = [f"{name}: {text}" for name, text in parts if text]
     if known:
         yield from _wrapped("; ".join(known), "      ")
-    if finding.remedy:
-        yield from _wrapped(f"Remedy: {finding.remedy}", "      ")
+    if finding.remedy_in_words:
+        yield from _wrapped(f"Remedy: {finding.remedy_in_words}", "      ")
 
 
 def _wrapped(text: str, indent: str) -> list[str]:

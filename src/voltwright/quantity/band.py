@@ -22,20 +22,22 @@ class Spreads:
     """How sure each value is, by key.
 
     `low`, `high`: 5 and 95 % points (SI). `shares`: the part of its variance that each unsure input makes by itself, by
-    the input's place. `reasons`: why a value that depends on something unsure has no band.
+    the input's place. `reasons`: why a value that depends on something unsure has no band. `cases`: samples of the value, the
+    likely cases (SI), NaN where a case has no such value.
     """
 
     low: Mapping[str, float]
     high: Mapping[str, float]
     shares: Mapping[str, Mapping[str, float]]
     reasons: Mapping[str, str]
+    cases: Mapping[str, Floats]
 
     def band(self, key: str) -> tuple[float, float] | None:
         """Both ends, or nothing where the value is exact or has no band."""
         return (self.low[key], self.high[key]) if key in self.low else None
 
 
-NO_SPREADS = Spreads({}, {}, {}, {})
+NO_SPREADS = Spreads({}, {}, {}, {}, {})
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,8 @@ def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
     normal = np.array([each.spread.kind == "normal" for each in inputs])
     shares = sensitivities(standards, normal, values, depends)
     by_key = dict(zip(moved, shares, strict=True))
-    return Spreads(low, high, {key: _by_place(inputs, by_key[key]) for key in low}, reasons)
+    cases = dict(zip(moved, values, strict=True))
+    return Spreads(low, high, {key: _by_place(inputs, by_key[key]) for key in low}, reasons, cases)
 
 
 def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, standards: Floats) -> Floats:

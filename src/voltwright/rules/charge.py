@@ -10,7 +10,9 @@ from voltwright.assess.supply import binding, fits_station, has_dc_pins, inlet_o
 from voltwright.build.brief import Supply
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.work import Node
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, rule, volts, whole_down, whole_up
+from voltwright.rules.clause import copied, from_memory, maker, practice
+from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, volts, whole_down, whole_up
+from voltwright.rules.rule import rule
 
 NIGHT = 12 * 3600.0  # s; common practice: home by eight, away by eight
 LEAST_PILOT = 6.0  # A
@@ -24,7 +26,7 @@ def _supplies(seen: Assessed, kind: str) -> Iterator[Supply]:
     yield from (each for each in seen.case.build.supplies if each.kind == kind)
 
 
-@rule
+@rule()
 def supplies(seen: Assessed) -> Iterator[Finding]:
     """Does the build say where the car will be charged, and are the supplies told apart?"""
     names = [each.name for each in seen.case.build.supplies]
@@ -47,7 +49,7 @@ def supplies(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def inlet(seen: Assessed) -> Iterator[Finding]:
     """Is there an inlet with the pins that each supply needs?"""
     fitted = inlet_of(seen.case)
@@ -57,7 +59,7 @@ def inlet(seen: Assessed) -> Iterator[Finding]:
             severity="caution",
             title="The build names no inlet",
             detail="The cable has nothing to plug into, and no limit of an inlet is known.",
-            clause="IEC 62196",
+            clause=from_memory("IEC 62196"),
             remedy="Name it under charging.inlet.",
         )
     if fitted is None or has_dc_pins(fitted):
@@ -70,13 +72,13 @@ def inlet(seen: Assessed) -> Iterator[Finding]:
             detail=f"It gives direct current; {fitted.title} has no pins for that.",
             limit="pins for direct current",
             value=fitted.standard,
-            clause="IEC 62196-3",
+            clause=from_memory("IEC 62196-3"),
             remedy="A combined inlet, with contactors, fuse and the communication that a station asks for; or tell the customer "
             "that such stations are of no use to the car.",
         )
 
 
-@rule
+@rule("charge")
 def station_voltage(seen: Assessed) -> Iterator[Finding]:
     """Does the pack stay within the voltage of each station of direct current?"""
     if not has_dc_pins(inlet_of(seen.case)):
@@ -98,7 +100,7 @@ def station_voltage(seen: Assessed) -> Iterator[Finding]:
             limit=volts(low if below else high),
             value=volts(rest.value if below else full),
             margin=volts(rest.value - low if below else high - full),
-            clause="window of the station; where none is entered, common practice",
+            clause=practice("the window of the station where it is entered, else the usual one"),
             remedy=_series_for(seen, rest.value, full, low, high),
         )
 
@@ -120,7 +122,7 @@ def _series_for(seen: Assessed, rest: float, full: float, low: float, high: floa
     )
 
 
-@rule
+@rule("charge")
 def station_current(seen: Assessed) -> Iterator[Finding]:
     """Can a station give more than the cells may take?"""
     limit, fitted = seen.si("pack.current_charge"), inlet_of(seen.case)
@@ -139,12 +141,12 @@ def station_current(seen: Assessed) -> Iterator[Finding]:
             limit=amperes(limit),
             value=amperes(supply.current.value),
             margin=amperes(limit - supply.current.value),
-            clause="the cell maker's charging current",
+            clause=maker("the cell maker's charging current"),
             remedy=f"Set the greatest charging current of the BMS to {may}, and prove that the station follows it.",
         )
 
 
-@rule
+@rule("charge")
 def bottleneck(seen: Assessed) -> Iterator[Finding]:
     """What holds the charger back?"""
     charger, placed = seen.case.charger, seen.case.build.charging.charger
@@ -164,7 +166,7 @@ def bottleneck(seen: Assessed) -> Iterator[Finding]:
             limit=kilowatts(whole),
             value=kilowatts(given),
             margin=kilowatts(given - whole),
-            clause="IEC 61851-1: the least of socket, control pilot, cable and charger",
+            clause=copied("IEC 61851-1: the least of socket, control pilot, cable and charger"),
             remedy=f"Nothing, if {_hours(seen, supply)} will do; else mend what holds it back.",
         )
 
@@ -202,7 +204,7 @@ def _hours(seen: Assessed, supply: Supply) -> str:
     return "the time" if time is None else f"{fixed(time / 3600, 1)} h"
 
 
-@rule
+@rule("charge")
 def overnight(seen: Assessed) -> Iterator[Finding]:
     """Is the car full again in the morning?"""
     for supply in _supplies(seen, "ac"):
@@ -218,12 +220,12 @@ def overnight(seen: Assessed) -> Iterator[Finding]:
             limit=f"{fixed(NIGHT / 3600, 1)} h",
             value=_hours(seen, supply),
             margin=f"{fixed((NIGHT - time) / 3600, 1)} h",
-            clause="common practice: twelve hours at home",
+            clause=practice("twelve hours at home"),
             remedy=f"{fixed(time / NIGHT, 1)} times the power fills it in a night; or tell the customer.",
         )
 
 
-@rule
+@rule()
 def mains(seen: Assessed) -> Iterator[Finding]:
     """Are voltage and current of each socket such as a car can use?"""
     for supply in _supplies(seen, "ac"):
@@ -236,7 +238,7 @@ def mains(seen: Assessed) -> Iterator[Finding]:
                 limit=volts(LINE_TO_NEUTRAL),
                 value=volts(supply.voltage.value),
                 margin=volts(LINE_TO_NEUTRAL - supply.voltage.value),
-                clause="common practice: at most 277 V line to neutral",
+                clause=practice("at most 277 V line to neutral"),
                 remedy=f"Write {volts(supply.voltage.value / math.sqrt(3))} if this is the voltage between two lines of three.",
             )
         if supply.current.value < LEAST_PILOT:
@@ -248,12 +250,12 @@ def mains(seen: Assessed) -> Iterator[Finding]:
                 limit=amperes(LEAST_PILOT),
                 value=amperes(supply.current.value),
                 margin=amperes(supply.current.value - LEAST_PILOT),
-                clause="IEC 61851-1, annex A",
+                clause=copied("IEC 61851-1, annex A"),
                 remedy="Another socket, or a charger that can itself be set to less.",
             )
 
 
-@rule
+@rule("charge")
 def household(seen: Assessed) -> Iterator[Finding]:
     """Does a household socket bear for hours what the car draws?"""
     for supply in _supplies(seen, "ac"):
@@ -268,7 +270,7 @@ def household(seen: Assessed) -> Iterator[Finding]:
             limit=amperes(SOCKET),
             value=amperes(drawn),
             margin=amperes(SOCKET - drawn),
-            clause="common practice, no source: 8 to 10 A for hours",
+            clause=practice("8 to 10 A for hours"),
             remedy=f"Give the socket a circuit of its own, made for charging; or set the cable to {amperes(SOCKET)}, "
             f"and enter it (supplies: cable: {amperes(SOCKET)}).",
         )
@@ -284,7 +286,7 @@ def _drawn(seen: Assessed, supply: Supply) -> float:
     return supply.current.value if power is None or supply.voltage is None else power / supply.voltage.value
 
 
-@rule
+@rule()
 def electrician(seen: Assessed) -> Iterator[Finding]:
     """Does a supply need work on the house?"""
     strong = [each for each in _supplies(seen, "ac") if _needs_electrician(each)]
@@ -299,6 +301,6 @@ def electrician(seen: Assessed) -> Iterator[Finding]:
         "breaker, residual current device and earthing must be made and tested for it; local codes decide.",
         limit=f"one phase, {amperes(HOUSEHOLD)}",
         value=amperes(most),
-        clause="local wiring rules; 16 A is common practice, no source",
+        clause=practice("local wiring rules; a household socket bears 16 A"),
         remedy="Ask the customer for the electrician's test sheet of the charging point before the car is handed over.",
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.cost import missing_prices, priced_parts
-from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule()
 def prices(seen: Assessed) -> Iterator[Finding]:
     """Has everything that is bought a price?"""
     missing = missing_prices(seen.case)
@@ -25,7 +26,7 @@ def prices(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule("cost")
 def tasks_named(seen: Assessed) -> Iterator[Finding]:
     """Are the hours of work named?"""
     if "cost.labour" not in seen.sheet.nodes:
@@ -38,7 +39,7 @@ def tasks_named(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule("cost")
 def price_wished(seen: Assessed) -> Iterator[Finding]:
     """Does the price stay within the brief?"""
     wish, price = seen.case.build.brief.price, seen.sheet.nodes.get("cost.price_with_tax")
@@ -57,7 +58,7 @@ def price_wished(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule
+@rule()
 def invented_prices(seen: Assessed) -> Iterator[Finding]:
     """Does the price rest on real prices?"""
     own = seen.case.build.costing.prices

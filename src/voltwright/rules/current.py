@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, rule, whole_up
+from voltwright.rules.clause import arithmetic, maker
+from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, whole_up
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule("pack")
 def current_continuous(seen: Assessed) -> Iterator[Finding]:
     """May the motor draw its continuous power for ever?"""
     need, limit = seen.si("pack.current_motor_continuous"), seen.si("pack.current_continuous")
@@ -27,7 +29,7 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
             limit=amperes(may),
             value=amperes(need),
             margin=amperes(may - need),
-            clause="the inverter maker's continuous rating",
+            clause=maker("the inverter maker's continuous rating"),
             remedy="Promise less continuous power, or a larger inverter, or a higher pack voltage.",
         )
 
@@ -47,12 +49,12 @@ def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
         limit=amperes(limit),
         value=amperes(need),
         margin=amperes(limit - need),
-        clause="the cell maker's continuous rating and that of what is in series with it",
+        clause=maker("the cell maker's continuous rating and that of what is in series with it"),
         remedy=f"Set the inverter's battery current limit to {amperes(math.floor(limit))}, or {way}.",
     )
 
 
-@rule
+@rule("pack")
 def charging_current(seen: Assessed) -> Iterator[Finding]:
     """Does the charger give no more than the cells may take?"""
     placed, charger, limit = seen.case.build.charging.charger, seen.case.charger, seen.si("pack.current_charge")
@@ -69,7 +71,7 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
         limit=amperes(limit),
         value=amperes(given),
         margin=amperes(limit - given),
-        clause="the cell maker's charging current",
+        clause=maker("the cell maker's charging current"),
         remedy=f"A charger for at most {amperes(math.floor(limit))}, or one that the BMS holds to {amperes(math.floor(limit))} "
         "by a limit that is proven, or more strings in parallel.",
     )
@@ -78,7 +80,7 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
 EARLY = 0.25  # of full; common practice: a driver expects full power down to a quarter
 
 
-@rule
+@rule("drive")
 def full_power(seen: Assessed) -> Iterator[Finding]:
     """From which charge downwards is the motor's full power lost?"""
     lost, peak = seen.si("pack.full_power_lost_below"), seen.si("pack.power_peak")
@@ -97,12 +99,12 @@ def full_power(seen: Assessed) -> Iterator[Finding]:
         limit=f"{EARLY:.0%} charge",
         value="at no charge" if never else f"{lost:.0%} charge",
         margin=f"{EARLY - lost:.0%}".replace("-", "−"),
-        clause="cell, BMS and inverter limits for 10 s, solved as P = U · I",
+        clause=arithmetic("cell, BMS and inverter limits for 10 s, solved as P = U · I"),
         remedy=f"{promise} what binds (explain pack.full_power_lost_below): cells, BMS limit, inverter current or voltage.",
     )
 
 
-@rule
+@rule("pack")
 def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
     """Does enough power remain when the pack is nearly empty on the coldest day?"""
     left, asked = seen.si("pack.power_empty_cold"), seen.sheet.nodes.get("pack.current_motor_continuous")
@@ -120,13 +122,13 @@ def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
         limit=kilowatts(wanted),
         value=kilowatts(left),
         margin=kilowatts(left - wanted),
-        clause="cell and inverter limits for 10 s, solved as P = U · I",
+        clause=arithmetic("cell and inverter limits for 10 s, solved as P = U · I"),
         remedy="More cells in parallel or modules of lower resistance, or an inverter with a lower cut-off. "
         "Tell the customer to start warm and not to arrive empty in the cold.",
     )
 
 
-@rule
+@rule()
 def cold(seen: Assessed) -> Iterator[Finding]:
     """Will the cells be colder than they may be charged or discharged?"""
     coldest, cell = seen.case.build.duty.climate.coldest, seen.case.cell
@@ -139,7 +141,7 @@ def cold(seen: Assessed) -> Iterator[Finding]:
             f"the cells may be discharged down to {seen.degrees(cell.temperature_discharge_min.value)}.",
             limit=seen.degrees(cell.temperature_discharge_min.value),
             value=seen.degrees(coldest.value),
-            clause="the cell maker's discharging temperatures",
+            clause=maker("the cell maker's discharging temperatures"),
             remedy="Keep the car where it is warmer on such days and enter the temperature of that place as duty.climate.coldest, "
             "or choose cells for the cold.",
         )
@@ -158,7 +160,7 @@ def _cold_charging(seen: Assessed) -> Finding:
         f"below {seen.degrees(limit.value)} charging and regeneration plate lithium.",
         limit=seen.degrees(limit.value),
         value=seen.degrees(coldest.value),
-        clause="the cell maker's charging temperatures",
+        clause=maker("the cell maker's charging temperatures"),
         remedy="The BMS must refuse charge and regeneration below the limit."
         + ("" if warmed else " With a pack heater or a heated garage the car can still be charged on such days."),
     )

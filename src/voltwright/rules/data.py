@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
-from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.rule import rule
 
 TOLERANCE = 0.02  # common practice: two weighings of one car agree within 2 %
 
 
-@rule
+@rule()
 def axles_and_whole(seen: Assessed) -> Iterator[Finding]:
     """Do the axle masses add up to the kerb mass?"""
     donor = seen.case.build.donor
@@ -28,12 +30,12 @@ def axles_and_whole(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(TOLERANCE * whole),
         value=seen.kg(abs(parts - whole)),
         margin=seen.kg(TOLERANCE * whole - abs(parts - whole)),
-        clause="common practice: weighings agree within 2 %",
+        clause=practice("weighings agree within 2 %"),
         remedy="Weigh again: both axles and the whole car on the same day, level, brakes off.",
     )
 
 
-@rule
+@rule()
 def axle_heavier_than_car(seen: Assessed) -> Iterator[Finding]:
     """Is a lone axle mass less than that of the car?"""
     donor = seen.case.build.donor
@@ -51,7 +53,7 @@ def axle_heavier_than_car(seen: Assessed) -> Iterator[Finding]:
             )
 
 
-@rule
+@rule("mass")
 def more_out_than_in(seen: Assessed) -> Iterator[Finding]:
     """Is less taken out than a car can lose?"""
     out, whole = seen.si("mass.removed"), seen.case.build.donor.mass_kerb.value
@@ -64,12 +66,12 @@ def more_out_than_in(seen: Assessed) -> Iterator[Finding]:
             limit=seen.kg(0.7 * whole),
             value=seen.kg(out),
             margin=seen.kg(0.7 * whole - out),
-            clause="common practice: a body with its axles is at least 30 % of a car",
+            clause=practice("a body with its axles is at least 30 % of a car"),
             remedy="Check the masses under donor.removed.",
         )
 
 
-@rule
+@rule()
 def modules_and_boxes(seen: Assessed) -> Iterator[Finding]:
     """Are all modules in boxes?"""
     pack = seen.case.build.pack
@@ -89,7 +91,7 @@ def modules_and_boxes(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule
+@rule()
 def people_and_seats(seen: Assessed) -> Iterator[Finding]:
     """Has the car the seats that the brief asks?"""
     asked, places = seen.case.build.brief.seats, sum(seat.places for seat in seen.case.build.donor.seats)
@@ -106,7 +108,7 @@ def people_and_seats(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def limits_known(seen: Assessed) -> Iterator[Finding]:
     """Are the limits known against which the masses are judged?"""
     limits = seen.case.build.donor.limits
@@ -118,12 +120,12 @@ def limits_known(seen: Assessed) -> Iterator[Finding]:
             severity="caution",
             title="A limit is not known, so nothing was judged against it",
             detail=f"Missing: {', '.join(missing)}.",
-            clause="the donor's plate or papers",
+            clause=maker("the donor's plate or papers"),
             remedy="Read them from the plate, the papers or the maker's data, and enter them.",
         )
 
 
-@rule
+@rule()
 def drive_named(seen: Assessed) -> Iterator[Finding]:
     """Are motor and inverter named?"""
     drive = seen.case.build.drive
@@ -138,7 +140,7 @@ def drive_named(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def charger_named(seen: Assessed) -> Iterator[Finding]:
     """Can the car be charged?"""
     if seen.case.charger is None:
@@ -151,7 +153,7 @@ def charger_named(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def cooling_named(seen: Assessed) -> Iterator[Finding]:
     """Has a part that is cooled by liquid a pump and a radiator?"""
     case = seen.case
@@ -172,7 +174,7 @@ def cooling_named(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def kerb_mass_sure(seen: Assessed) -> Iterator[Finding]:
     """Is the donor weighed, or is it said how unsure its mass is?"""
     mass = seen.case.build.donor.mass_kerb
@@ -184,12 +186,12 @@ def kerb_mass_sure(seen: Assessed) -> Iterator[Finding]:
             detail=f"{mass.text} is entered as if it were exact; brochures are often wrong by 5 %.",
             limit="weighed, or with a spread",
             value=mass.text,
-            clause="common practice, no source",
+            clause=practice(),
             remedy="Weigh the car, axle by axle, or write the mass with its spread, such as 980 kg ± 40 kg.",
         )
 
 
-@rule
+@rule()
 def module_and_cells(seen: Assessed) -> Iterator[Finding]:
     """Does the module's datasheet agree with that of its cells?"""
     module, cell = seen.case.module, seen.case.cell
@@ -208,6 +210,6 @@ def module_and_cells(seen: Assessed) -> Iterator[Finding]:
             detail=f"{module.title} states {entry.text}; its cells make {cells}.",
             limit=cells,
             value=entry.text,
-            clause="common practice: datasheets of module and cells agree within 10 %",
+            clause=practice("datasheets of module and cells agree within 10 %"),
             remedy="Check the datasheet: units, and the number of groups and cells.",
         )

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.rules.finding import Assessed, Finding, rule, volts
+from voltwright.rules.clause import practice
+from voltwright.rules.finding import Assessed, Finding, volts
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule()
 def earth(seen: Assessed) -> Iterator[Finding]:
     """Is the donor's positive pole earthed?"""
     electrics, dc_dc = seen.case.build.donor.electrics, seen.case.dc_dc
@@ -21,7 +23,7 @@ def earth(seen: Assessed) -> Iterator[Finding]:
         detail=f"Inverter, BMS and {what} expect the negative pole there; mixed polarity destroys them and can start a fire.",
         limit="negative earth",
         value="positive earth",
-        clause="common practice: one earthed pole in the whole car",
+        clause=practice("one earthed pole in the whole car"),
         remedy=(
             "Change the donor to negative earth first (battery, ammeter, radio, wiper and heater motors, ignition-fed parts), "
             "then set donor.electrics.earth to negative."
@@ -29,7 +31,7 @@ def earth(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule
+@rule()
 def low_voltage(seen: Assessed) -> Iterator[Finding]:
     """Does the DC-DC make the voltage that the donor's lamps need?"""
     donor, dc_dc = seen.case.build.donor.electrics.voltage.value, seen.case.dc_dc
@@ -41,7 +43,7 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             detail="The dynamo or alternator goes with the engine, and the build names no DC-DC.",
             limit="a DC-DC",
             value="none",
-            clause="common practice, no source",
+            clause=practice(),
             remedy="Name a DC-DC under low_voltage.dc_dc.",
         )
     elif not donor <= dc_dc.voltage_out.value <= donor * 1.35:
@@ -52,6 +54,6 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             detail=f"The donor has {volts(donor)}; {dc_dc.title} makes {volts(dc_dc.voltage_out.value)}.",
             limit=volts(donor),
             value=volts(dc_dc.voltage_out.value),
-            clause="common practice: charging voltage lies up to a third above the nominal",
+            clause=practice("charging voltage lies up to a third above the nominal"),
             remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or another DC-DC.",
         )

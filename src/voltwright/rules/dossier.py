@@ -7,6 +7,7 @@ import importlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, cast
@@ -15,14 +16,17 @@ from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
 from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile
+from voltwright.quantity.band import NO_SPREADS, spreads
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.quantity.figure import Figure, unit_name, working
 from voltwright.rules.assumptions import Assumption, assumptions_of
-from voltwright.rules.finding import ORDER, Assessed, Finding, all_rules
+from voltwright.rules.finding import ORDER, Assessed, Finding
+from voltwright.rules.rule import all_rules
+from voltwright.rules.search import remedied
 
 RULE_FILES = (
-    "charge", "cost", "current", "data", "donor", "drive", "gears", "mass", "monitoring", "protection", "road", "space", "towing",
-    "tyres", "voltage",
+    "charge", "cost", "current", "data", "donor", "drive", "gears", "guesses", "mass", "monitoring", "protection", "road", "space",
+    "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")
@@ -77,7 +81,7 @@ class Dossier:
             "title": self.build.title,
             "fingerprint": self.fingerprint,
             "figures": _figures_data(self.figures, known),
-            "findings": [dict(vars(finding)) for finding in self.findings],
+            "findings": [finding.as_data() for finding in self.findings],
             "assumptions": [dict(vars(each)) | {"moves": list(each.moves)} for each in self.assumptions],
             "not_for_building": list(self.not_for_building),
             "not_judged": list(self.not_judged),
@@ -133,18 +137,20 @@ def _rounded(value: float | None) -> float | None:
     return None if value is None else float(f"{value:.10g}")
 
 
-def assess(built: BuildFile, *, with_bands: bool = True, system: str = "metric") -> Dossier:
+def assess(
+    built: BuildFile, *, with_bands: bool = True, system: str = "metric", today: date | None = None, search: bool = True
+) -> Dossier:
     """Work out and judge a build. Pure: the same input gives the same dossier.
 
     `system` (metric, uk, us) sets the units in the words of the findings; figures and working do not depend on it.
+    `today` judges how old rule data are; without it their age is not judged. `search`: look for remedies.
     """
     case = Case(built.build, built.shelf, built.beside)
     sheet = work_out(case)
-    figures = figures_of(sheet, with_bands=with_bands)
-    seen = Assessed(case, sheet, MappingProxyType(figures), system)
-    findings = tuple(
-        sorted((finding for rule in all_rules() for finding in rule(seen)), key=lambda f: (ORDER[f.severity], f.key))
-    )
+    known = spreads(sheet.nodes) if with_bands else NO_SPREADS
+    figures = figures_of(sheet, known)
+    seen = Assessed(case, sheet, MappingProxyType(figures), system, known, today=today)
+    findings = _findings(seen, search=search)
     return Dossier(
         built.build,
         MappingProxyType(figures),
@@ -155,6 +161,15 @@ def assess(built: BuildFile, *, with_bands: bool = True, system: str = "metric")
         _fingerprint(built, case),
         case,
     )
+
+
+def _findings(seen: Assessed, *, search: bool) -> tuple[Finding, ...]:
+    """What all rules find, the worst first."""
+    found: list[Finding] = []
+    for rule in all_rules():
+        here = list(rule(seen))
+        found += remedied(rule, here, seen) if search else here
+    return tuple(sorted(found, key=lambda finding: (ORDER[finding.severity], finding.key)))
 
 
 def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:

@@ -12,10 +12,12 @@ from voltwright.physics.motor import motor_speed
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding, exceeds, volts
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule("drive")
 def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
     """Does the gearbox bear the motor's torque?"""
     used = seen.si("drive.gearbox_torque_used")
@@ -31,12 +33,12 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
         limit=seen.torque(bears),
         value=seen.torque(torque),
         margin=seen.torque(bears - torque),
-        clause="the gearbox maker's rating, or what the donor's engine gave",
+        clause=maker("the gearbox maker's rating, or what the donor's engine gave"),
         remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
     )
 
 
-@rule
+@rule()
 def gear_unit_speed(seen: Assessed) -> Iterator[Finding]:
     """Does the gear unit bear the highest speed of the motor?"""
     gearing, motor, rpm = seen.case.build.drive.gearing, seen.case.motor, Unit("rpm")
@@ -54,12 +56,12 @@ def gear_unit_speed(seen: Assessed) -> Iterator[Finding]:
         limit=bears.text,
         value=turns.text,
         margin=amount(rpm.from_si(bears.value - turns.value), rpm, 0, seen.system),
-        clause="the gear maker's rating",
+        clause=maker("the gear maker's rating"),
         remedy=f"Set the inverter's speed limit to {bears.text} or less, backwards too.",
     )
 
 
-@rule
+@rule("trips")
 def back_emf(seen: Assessed) -> Iterator[Finding]:
     """Does the inverter bear what the motor makes by itself at the highest speed that is used?"""
     crest, inverter = seen.si("drive.back_emf_peak"), seen.case.inverter
@@ -77,7 +79,7 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
         limit=volts(may),
         value=volts(crest),
         margin=volts(may - crest),
-        clause="the inverter maker's absolute limit",
+        clause=maker("the inverter maker's absolute limit"),
         remedy=f"Let the motor turn at {amount(most, rpm, 0, seen.system)} at most in any gear, the lower ones included, or choose "
         "a motor of lower back-EMF or an inverter for more voltage.",
     )
@@ -86,7 +88,7 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
 TOWED = 80 / 3.6  # m/s; common practice: a recovery truck on a main road
 
 
-@rule
+@rule("road")
 def towed(seen: Assessed) -> Iterator[Finding]:
     """What happens when the car is towed with its driven wheels down?"""
     motor, inverter = seen.case.motor, seen.case.inverter
@@ -102,7 +104,7 @@ def towed(seen: Assessed) -> Iterator[Finding]:
             title="Nobody knows what voltage the turning motor makes",
             detail=f"{motor.title} has magnets, and its datasheet names no back-EMF, so nothing was judged at speed or in towing.",
             limit=volts(inverter.voltage_max.value),
-            clause="the inverter maker's absolute limit",
+            clause=maker("the inverter maker's absolute limit"),
             remedy="Ask the maker, or turn the motor with a drill and measure the voltage between two phases: back_emf.",
         )
         return
@@ -130,13 +132,13 @@ def towed(seen: Assessed) -> Iterator[Finding]:
         limit=volts(may),
         value=volts(hard),
         margin=volts(may - hard),
-        clause="the inverter maker's absolute limit",
+        clause=maker("the inverter maker's absolute limit"),
         remedy="Write it on the rescue sheet and beside the towing eye: "
         + ("gear lever in neutral." if neutral else "driven wheels off the ground, or on a trailer."),
     )
 
 
-@rule
+@rule()
 def reverse(seen: Assessed) -> Iterator[Finding]:
     """How does the car drive backwards?"""
     gearing, has_gear = seen.case.build.drive.gearing, _has_reverse_gear(seen)
@@ -148,7 +150,7 @@ def reverse(seen: Assessed) -> Iterator[Finding]:
             detail="The build says that the car reverses by a gear, and between this motor and the axle there is none.",
             limit="a reverse gear",
             value="none",
-            clause="common practice, no source; a road car must be able to reverse",
+            clause=practice("a road car must be able to reverse"),
             remedy="Let the motor turn backwards (drive.gearing.reverse: motor), or choose a gear unit with reverse.",
         )
     elif gearing.reverse is None and not has_gear:
@@ -159,7 +161,7 @@ def reverse(seen: Assessed) -> Iterator[Finding]:
             detail="The old reverse gear is not used, and between this motor and the axle there is no other.",
             limit="a way to reverse",
             value="none named",
-            clause="common practice, no source; a road car must be able to reverse",
+            clause=practice("a road car must be able to reverse"),
             remedy="Write drive.gearing.reverse: motor, and see that the inverter does it, limits the speed backwards, "
             "and switches the reversing lamp.",
         )
@@ -185,7 +187,7 @@ _WISHES = (
 )
 
 
-@rule
+@rule("trips")
 def pace_wished(seen: Assessed) -> Iterator[Finding]:
     """Are the brief's wishes for pace, speed and slope met?"""
     for field, key, more, title in _WISHES:

@@ -1,25 +1,61 @@
-"""A finding: the outcome of one check, with limit, margin, clause and remedy."""
+"""A finding: the outcome of one check, with limit, margin, clause and remedy; and what a check looks at."""
 
 from __future__ import annotations
 
-import functools
 import math
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Literal
+
+import numpy as np
 
 from voltwright.assess.case import Case
 from voltwright.assess.sheet import Sheet
+from voltwright.quantity.band import NO_SPREADS, Spreads
 from voltwright.quantity.figure import Figure, amount, fixed
 from voltwright.quantity.units import Unit
+from voltwright.rules.clause import Clause
 
 Severity = Literal["stop", "caution", "note"]
 ORDER: dict[str, int] = {"stop": 0, "caution": 1, "note": 2}
 
 
 @dataclass(frozen=True)
+class Rung:
+    """One step of a ladder: what to do, in words ("Fit 7 modules in each string"), and what changes in the build file."""
+
+    says: str
+    changes: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """One thing that can be changed, in steps that can be bought or set, the smallest change first.
+
+    `rising`: once a rung mends the finding, so does every one above it; then not every rung has to be tried.
+    """
+
+    rungs: Callable[[], tuple[Rung, ...]]
+    rising: bool = True
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """The smallest step on one ladder that takes a finding away; with the next smaller one, which does not, where there is one."""
+
+    says: str
+    changes: Mapping[str, Any]
+    smaller: Mapping[str, Any] | None = None
+
+
+@dataclass(frozen=True)
 class Finding:
-    """`stop`: must not be built so; `caution`: allowed, know what you do; `note`. Quantities are printed with units."""
+    """`stop`: must not be built so; `caution`: allowed, know what you do; `note`. Quantities are printed with units.
+
+    `remedy` is advice in words. `ladders` are what a search may try; what it finds stands in `remedies`. `likelihood` says
+    in how many of the likely cases the limit is not kept.
+    """
 
     key: str
     severity: Severity
@@ -28,18 +64,54 @@ class Finding:
     limit: str | None = None
     value: str | None = None
     margin: str | None = None
-    clause: str | None = None
+    clause: Clause | None = None
     remedy: str | None = None
+    likelihood: str | None = None
+    ladders: tuple[Ladder, ...] = field(default=(), compare=False)
+    remedies: tuple[Remedy, ...] = ()
+
+    def as_data(self) -> dict[str, Any]:
+        """The finding as plain data, ready for JSON."""
+        names = ("key", "severity", "title", "detail", "limit", "value", "margin")
+        clause = {"clause": self.clause and str(self.clause), "clause_seen": self.clause and self.clause.how_seen}
+        remedies = [{"says": each.says, "changes": dict(each.changes)} for each in self.remedies]
+        return {name: getattr(self, name) for name in names} | clause | {
+            "remedy": self.remedy_in_words, "likelihood": self.likelihood, "remedies": remedies,
+        }  # fmt: skip
+
+    @property
+    def remedy_in_words(self) -> str | None:
+        """What was found to put it right, each by itself; then the advice."""
+        if not self.remedies:
+            return self.remedy
+        ways = "; or ".join(
+            each.says[0].lower() + each.says[1:] if number else each.says for number, each in enumerate(self.remedies)
+        )
+        return f"{ways}. {self.remedy}" if self.remedy else f"{ways}."
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """How a figure stands against a limit (SI): in which share of the likely cases it is not kept, and what it is about."""
+
+    key: str
+    limit: float
+    least: bool
+    fails: float
+    says: str
 
 
 @dataclass(frozen=True, eq=False)
 class Assessed:
-    """What a rule looks at."""
+    """What a rule looks at. `judged` collects each verdict that hangs on what is not sure; `today` judges how old data are."""
 
     case: Case
     sheet: Sheet
     figures: Mapping[str, Figure]
     system: str = "metric"
+    spreads: Spreads = NO_SPREADS
+    judged: list[Verdict] = field(default_factory=list[Verdict])
+    today: date | None = None
 
     def si(self, key: str) -> float | None:
         """The value of a figure in SI, or None where there is none."""
@@ -49,6 +121,22 @@ class Assessed:
     def text(self, key: str) -> str:
         """The figure as printed."""
         return self.figures[key].printed(self.system)
+
+    def failing(self, key: str, limit: float, says: str, *, least: bool = False) -> float | None:
+        """The share of the likely cases in which a figure is above a limit (SI), or below it where it is the `least` allowed.
+
+        A case without such a value counts as failing. None where the figure has no band. `says` names the verdict, such as
+        "the rear axle bears the load".
+        """
+        cases = self.spreads.cases.get(key)
+        if cases is None:
+            return None
+        slack = SAME * abs(limit)
+        kept = cases >= limit - slack if least else cases <= limit + slack
+        share = 1.0 - float(np.count_nonzero(kept)) / len(cases)
+        if 0.0 < share < 1.0:
+            self.judged.append(Verdict(key, limit, least, share, says))
+        return share
 
     def kg(self, value: float) -> str:
         return amount(value, Unit("kg"), 0, self.system)
@@ -72,22 +160,14 @@ class Assessed:
         return amount(Unit("°C").from_si(value), Unit("°C"), 0, self.system)
 
 
-Rule = Callable[[Assessed], Iterator[Finding]]
+PERHAPS = 0.05  # of the likely cases: fewer are beyond the band that is printed
 
 
-@functools.cache
-def _rules() -> list[Rule]:
-    return []
-
-
-def rule(function: Rule) -> Rule:
-    """Register a check; its name and docstring say what it asks."""
-    _rules().append(function)
-    return function
-
-
-def all_rules() -> tuple[Rule, ...]:
-    return tuple(_rules())
+def likely(fails: float | None) -> str | None:
+    """`fails in 8 % of the likely cases`; nothing where no case or every case fails, or where nothing is unsure."""
+    if fails is None or not 0.0 < fails < 1.0:
+        return None
+    return f"fails in {max(1, min(99, round(100 * fails)))} % of the likely cases"
 
 
 SAME = 1e-9  # relative; products such as 96 · 4.2 miss a limit by rounding alone

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 
 from voltwright.assess.drive import gears_of
 from voltwright.quantity.units import Unit
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule("trips")
 def gearbox_speed(seen: Assessed) -> Iterator[Finding]:
     """Does anybody know how fast the old gearbox may turn?"""
     line, motor = seen.case.build.donor.drive_line, seen.case.motor
@@ -25,12 +27,12 @@ def gearbox_speed(seen: Assessed) -> Iterator[Finding]:
         detail=f"{motor.title} turns at up to {motor.speed_max.text}; gearbox, clutch, flywheel and propeller shaft were made for an "
         f"engine. Every figure takes {seen.text('drive.motor_speed_max_used')} as the highest input speed, which is a guess.",
         value=motor.speed_max.text,
-        clause="common practice, no source: what the donor's engine was let to turn at",
+        clause=practice("what the donor's engine was let to turn at"),
         remedy="Enter donor.drive_line.gearbox.speed_max from the engine's papers, and set the inverter's speed limit to it.",
     )
 
 
-@rule
+@rule("drive")
 def half_shafts(seen: Assessed) -> Iterator[Finding]:
     """Do the half shafts bear the torque of the lowest gear?"""
     torque, bears = seen.si("drive.wheel_torque_peak"), seen.case.build.donor.drive_line.half_shaft_torque
@@ -44,13 +46,13 @@ def half_shafts(seen: Assessed) -> Iterator[Finding]:
         limit=seen.torque(bears.value),
         value=seen.torque(torque / 2),
         margin=seen.torque(bears.value - torque / 2),
-        clause="the maker's rating of the shaft, or what engine and lowest gear gave",
+        clause=maker("the maker's rating of the shaft, or what engine and lowest gear gave"),
         remedy=f"Set drive.torque_limit so that it falls by {100 * (1 - 2 * bears.value / torque):.0f} %, leave out the lowest gear, "
         "or fit stronger shafts.",
     )
 
 
-@rule
+@rule("trips")
 def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
     """May the braking motor lock the driven wheels on a wet road?"""
     made, gears = seen.sheet.simulated, gears_of(seen.case)[0]
@@ -74,13 +76,13 @@ def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
         limit=seen.torque(most),
         value=seen.torque(torque),
         margin=seen.torque(most - torque),
-        clause="common practice, no source: grip of 0.4 on a wet road, braking by one axle",
+        clause=practice("grip of 0.4 on a wet road, braking by one axle"),
         remedy=f"Set the braking torque of the inverter (drive.regeneration.torque) to {seen.torque(most)} or less, "
         "try it on a wet empty place, and let the brake lamps come on with it.",
     )
 
 
-@rule
+@rule("trips")
 def speed_for_a_while(seen: Assessed) -> Iterator[Finding]:
     """Does the wished top speed last?"""
     wish, holds = seen.case.build.brief.top_speed, seen.si("road.top_speed_sustained")
@@ -96,7 +98,7 @@ def speed_for_a_while(seen: Assessed) -> Iterator[Finding]:
         limit=wish.text,
         value=seen.text("road.top_speed_sustained"),
         margin=seen.speed(holds - wish.value),
-        clause=f"the motor's ratings: {_ratings(seen)}",
+        clause=maker(f"the motor's ratings: {_ratings(seen)}"),
         remedy="Tell the customer, or choose a motor of more continuous power.",
     )
 
@@ -108,7 +110,7 @@ def _ratings(seen: Assessed) -> str:
     return f"{motor.power_peak.text} for {motor.power_peak_time.text}, {motor.power_continuous.text} for ever"
 
 
-@rule
+@rule("trips")
 def heater_and_cold(seen: Assessed) -> Iterator[Finding]:
     """What is left of the promised range in winter?"""
     wish, cold, case = seen.case.build.brief.range, seen.figures.get("road.range_cold"), seen.case

@@ -7,7 +7,9 @@ from collections.abc import Iterator
 
 from voltwright.build.fitted import Box
 from voltwright.parts.tyres import index_for
-from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.clause import from_memory, maker, practice
+from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.rule import rule
 
 LARGEST_RIDE_CHANGE = 0.025  # m; common practice: beyond this headlamps, steering and bump travel suffer
 
@@ -30,12 +32,12 @@ def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> I
         limit=seen.kg(limit),
         value=f"up to {seen.kg(high)}",
         margin=seen.kg(limit - high),
-        clause="the limit on the donor's plate or papers",
+        clause=maker("the limit on the donor's plate or papers"),
         remedy="Measure what is assumed or unsure (the list of assumptions says what moves this figure), or keep that much in hand.",
     )
 
 
-@rule
+@rule("mass", "pack")
 def axle_limit(seen: Assessed) -> Iterator[Finding]:
     """Does each axle, laden, carry no more than it may?"""
     limits = seen.case.build.donor.limits
@@ -57,7 +59,7 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
             limit=seen.kg(entry.value),
             value=seen.kg(carried),
             margin=seen.kg(-over),
-            clause="the axle limit on the donor's plate or papers",
+            clause=maker("the axle limit on the donor's plate or papers"),
             remedy=_unload(seen, axle, over),
         )
 
@@ -112,7 +114,7 @@ def _other_axle_bears(seen: Assessed, axle: str, over: float) -> bool:
     return limit is not None and carried is not None and carried + over <= limit.value
 
 
-@rule
+@rule("mass", "pack")
 def gross_mass(seen: Assessed) -> Iterator[Finding]:
     """Does the laden car stay within its permitted gross mass?"""
     entry, laden = seen.case.build.donor.limits.gross, seen.si("mass.laden")
@@ -130,12 +132,12 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(entry.value),
         value=seen.kg(laden),
         margin=seen.kg(-over),
-        clause="the permitted gross mass on the donor's plate or papers",
+        clause=maker("the permitted gross mass on the donor's plate or papers"),
         remedy=f"Save at least {seen.kg(over)}: {_fewer(seen, over)}, or fewer seats or less load in the brief.",
     )
 
 
-@rule
+@rule("mass", "pack")
 def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
     """Is there payload for a person in every seat?"""
     left = seen.si("mass.payload_left")
@@ -153,12 +155,12 @@ def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(need),
         value=seen.kg(left),
         margin=seen.kg(left - need),
-        clause="common practice: every seat in the papers must have its payload",
+        clause=practice("every seat in the papers must have its payload"),
         remedy=f"Register {fit} seats, or save {seen.kg(need - left)}: {_fewer(seen, need - left)}.",
     )
 
 
-@rule
+@rule("mass")
 def tyre_load(seen: Assessed) -> Iterator[Finding]:
     """Do the tyres carry the laden axles?"""
     for axle in ("front", "rear"):
@@ -177,7 +179,7 @@ def tyre_load(seen: Assessed) -> Iterator[Finding]:
                 detail=f"The marking '{marking}' names no load index; each {axle} tyre carries {seen.kg(carried / 2)} laden.",
                 limit=need,
                 value=f"{seen.kg(carried / 2)} a tyre",
-                clause="UN R30: the load index stands on the side wall",
+                clause=from_memory("UN R30: the load index stands on the side wall"),
                 remedy=f"Read the side wall: it must show {need}, or enter the load rating from the tyre maker's data.",
             )
         elif reserve < 0:
@@ -190,12 +192,12 @@ def tyre_load(seen: Assessed) -> Iterator[Finding]:
                 limit=seen.kg(allowed),
                 value=seen.kg(carried),
                 margin=seen.kg(allowed - carried),
-                clause="UN R30 annex 4: load index",
+                clause=from_memory("UN R30 annex 4: load index"),
                 remedy=f"Fit tyres of {need}.",
             )
 
 
-@rule
+@rule("mass")
 def ride_height(seen: Assessed) -> Iterator[Finding]:
     """Do the old springs still hold the car near its height?"""
     for axle in ("front", "rear"):
@@ -212,7 +214,7 @@ def ride_height(seen: Assessed) -> Iterator[Finding]:
             limit=seen.millimetres(LARGEST_RIDE_CHANGE),
             value=seen.millimetres(abs(change)),
             margin=seen.millimetres(LARGEST_RIDE_CHANGE - abs(change)),
-            clause="common practice, no source",
+            clause=practice(),
             remedy=f"Fit {axle} springs {factor:.2f} times as stiff as the old ones, of the same free length, or have them re-set."
             if change < 0
             else f"Fit shorter {axle} springs or lowering blocks, or bring mass back over this axle; it has become lighter.",

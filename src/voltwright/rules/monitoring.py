@@ -6,10 +6,12 @@ import math
 from collections.abc import Iterator
 
 from voltwright.parts.battery import Bms
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding, exceeds, volts
+from voltwright.rules.rule import rule
 
 
-@rule
+@rule()
 def monitoring(seen: Assessed) -> Iterator[Finding]:
     """Has each cell group a monitor channel, and each module its temperature sensors?"""
     bms = seen.case.bms
@@ -23,7 +25,7 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
             limit=f"{groups} channels",
             value="0 channels",
             margin=f"−{groups} channels",
-            clause="common practice: every cell group is monitored",
+            clause=practice("every cell group is monitored"),
             remedy=f"Name a BMS with at least {groups} channels.",
         )
         return
@@ -37,12 +39,12 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
             detail=f"{bms.title} is made for {', '.join(bms.chemistries)}; the cells are {seen.case.cell.chemistry}.",
             limit=", ".join(bms.chemistries),
             value=seen.case.cell.chemistry,
-            clause="the BMS maker's instructions",
+            clause=maker("the BMS maker's instructions"),
             remedy=f"Choose a BMS for {seen.case.cell.chemistry}.",
         )
 
 
-@rule
+@rule()
 def cell_window(seen: Assessed) -> Iterator[Finding]:
     """Does the BMS measure the whole range of a cell's voltage?"""
     bms, cell = seen.case.bms, seen.case.cell
@@ -59,7 +61,7 @@ def cell_window(seen: Assessed) -> Iterator[Finding]:
             f"a cell goes from {volts(cell.voltage_empty.value)} to {volts(cell.voltage_full.value)}.",
             limit=window,
             value=volts(cell.voltage_full.value if high else cell.voltage_empty.value),
-            clause="the BMS maker's instructions",
+            clause=maker("the BMS maker's instructions"),
             remedy="Choose a BMS whose range holds that of the cells.",
         )
 
@@ -85,7 +87,7 @@ def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         limit=f"{boards} boards",
         value=f"{pack.bms.boards} boards",
         margin=f"−{max(boards - pack.bms.boards, boards - bms.boards_most, pack.bms.boards - bms.boards_most)} boards",
-        clause="common practice: every cell group is monitored",
+        clause=practice("every cell group is monitored"),
         remedy=f"Choose a BMS that takes {boards} boards, or boards with more channels."
         if few
         else f"Fit {boards} boards.",
@@ -108,13 +110,13 @@ def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         limit=f"{wanted} sensors",
         value=f"{min(fitted, inputs)} sensors",
         margin=f"−{wanted - min(fitted, inputs)} sensors",
-        clause="common practice: each module's temperature is watched",
+        clause=practice("each module's temperature is watched"),
         remedy=f"Set pack.bms.sensors to {wanted}"
         + (f" and fit {boards} boards." if inputs < wanted and boards else "."),
     )
 
 
-@rule
+@rule("pack")
 def salvaged_unmeasured(seen: Assessed) -> Iterator[Finding]:
     """Is the health of used modules measured?"""
     pack, module = seen.case.build.pack, seen.case.module
@@ -129,6 +131,6 @@ def salvaged_unmeasured(seen: Assessed) -> Iterator[Finding]:
         + (f" ({figure.printed_band()})." if figure.printed_band() else "."),
         limit="measured health",
         value="not measured",
-        clause="common practice: the weakest group sets what a string holds",
+        clause=practice("the weakest group sets what a string holds"),
         remedy="Test every module on the bench and enter the weakest one's health as measured (pack.condition.health, how: measured).",
     )

@@ -8,8 +8,9 @@ from voltwright.parts.base import Part
 from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
 from voltwright.quantity.entry import Entry
-from voltwright.rules.finding import Assessed, Finding, rule
-from voltwright.rules.voltage import DC_LIMIT
+from voltwright.rules.clause import from_memory, maker, practice
+from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.rule import DC_LIMIT, rule
 
 _NEEDED = {
     "fuse": "a main fuse",
@@ -19,7 +20,7 @@ _NEEDED = {
 }
 
 
-@rule
+@rule()
 def protection_named(seen: Assessed) -> Iterator[Finding]:
     """Is each protective part of the traction circuit named?"""
     guard = seen.case.build.pack.protection
@@ -32,7 +33,7 @@ def protection_named(seen: Assessed) -> Iterator[Finding]:
             detail=f"The build does not name {', '.join(missing)}.",
             limit="all named",
             value=f"{len(missing)} not named",
-            clause="ISO 6469-3 and UN R100: overcurrent protection and a means to disconnect",
+            clause=from_memory("ISO 6469-3 and UN R100: overcurrent protection and a means to disconnect"),
             remedy=f"Name {', '.join(missing)} under pack.protection.",
         )
     if guard.contactor is not None and guard.contactors < 2:
@@ -43,12 +44,12 @@ def protection_named(seen: Assessed) -> Iterator[Finding]:
             detail=f"The build names {guard.contactors} contactor(s).",
             limit="2",
             value=str(guard.contactors),
-            clause="common practice: one main contactor in each pole, and precharge",
+            clause=practice("one main contactor in each pole, and precharge"),
             remedy="Set pack.protection.contactors to 2 or more.",
         )
 
 
-@rule
+@rule()
 def each_string(seen: Assessed) -> Iterator[Finding]:
     """Has each of several strings its own fuse and disconnect?"""
     pack, guard = seen.case.build.pack, seen.case.build.pack.protection
@@ -62,12 +63,12 @@ def each_string(seen: Assessed) -> Iterator[Finding]:
         "or on the cable between the boxes, is fed by the others.",
         limit=f"{pack.parallel} of each",
         value=f"{guard.fuses} and {guard.msds}",
-        clause="common practice: overcurrent protection in each parallel string",
+        clause=practice("overcurrent protection in each parallel string"),
         remedy=f"Set pack.protection.fuses and msds to {pack.parallel}, each rated for its string.",
     )
 
 
-@rule
+@rule()
 def precharge(seen: Assessed) -> Iterator[Finding]:
     """Are the capacitors of the inverter charged before the contactors close?"""
     guard = seen.case.build.pack.protection
@@ -80,12 +81,12 @@ def precharge(seen: Assessed) -> Iterator[Finding]:
             detail="Without it the main contactors close on empty capacitors and weld.",
             limit="a contactor and a resistor",
             value=f"missing: {', '.join(missing)}",
-            clause="the inverter maker's instructions, and common practice",
+            clause=maker("the inverter maker's instructions, and common practice"),
             remedy="Name pack.protection.precharge_contactor and precharge_resistor.",
         )
 
 
-@rule
+@rule("pack")
 def isolation(seen: Assessed) -> Iterator[Finding]:
     """Is the traction circuit kept and watched apart from the body and from the mains?"""
     full, charger = seen.si("pack.voltage_full") or 0.0, seen.case.charger
@@ -97,7 +98,7 @@ def isolation(seen: Assessed) -> Iterator[Finding]:
             detail="A first fault to the body goes unseen; a second one is a short circuit through it.",
             limit="an isolation monitor",
             value="none",
-            clause="common practice on high voltage; UN R100 and ISO 6469-3 set the resistance that must be kept",
+            clause=practice("on high voltage; UN R100 and ISO 6469-3 set the resistance that must be kept"),
             remedy="Name pack.protection.isolation_monitor.",
         )
     if charger is not None and not charger.isolated:
@@ -108,7 +109,7 @@ def isolation(seen: Assessed) -> Iterator[Finding]:
             detail=f"With {charger.title} the whole traction circuit is joined to the mains while it charges.",
             limit="isolated",
             value="not isolated",
-            clause="IEC 61851-1 and the charger maker's instructions; from memory",
+            clause=from_memory("IEC 61851-1 and the charger maker's instructions"),
             remedy="Choose an isolated charger.",
         )
 
@@ -136,7 +137,7 @@ def weak_fields(part: Part) -> list[str]:
     return weak
 
 
-@rule
+@rule()
 def protective_data(seen: Assessed) -> Iterator[Finding]:
     """Do the ratings of protective parts come from a datasheet or a measurement?"""
     weak = [part for part in protective_parts(seen) if weak_fields(part)]
@@ -150,6 +151,6 @@ def protective_data(seen: Assessed) -> Iterator[Finding]:
         detail=f"Not from a maker's datasheet: {names}. Papers are marked NOT FOR BUILDING.",
         limit="datasheet or measured",
         value="invented or estimated",
-        clause="a fuse, contactor, cable, BMS or disconnect protects only as its maker says",
+        clause=maker("a fuse, contactor, cable, BMS or disconnect protects only as its maker says"),
         remedy="Enter the datasheets of the real parts (voltwright parts import) and name those parts in the build.",
     )

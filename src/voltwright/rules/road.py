@@ -14,13 +14,15 @@ from voltwright.parts.trips import STEADY, trip_names
 from voltwright.physics.motor_fit import misfit_of_curve, misfit_of_points
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, rule, whole_up
+from voltwright.rules.clause import arithmetic, maker, practice
+from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, whole_up
+from voltwright.rules.rule import rule
 
 HEAT = "motor heat"  # as the loops call that limit
 WORTH_SAYING = 0.01  # of the time of a drive: a car that is held back for less keeps up with the traffic
 FULL = 0.995  # of all charge; nothing can be given back above
 POOR_LOSSES, POOR_CURVE = 0.03, 0.08
-SIMULATED = "simulated step by step; see docs/theory/trips.md"
+SIMULATED = arithmetic("simulated step by step; see docs/theory/trips.md")
 
 
 def _asked(seen: Assessed) -> list[str]:
@@ -39,7 +41,7 @@ def _distance(seen: Assessed, metres: float) -> str:
     return amount(Unit("km").from_si(metres), Unit("km"), 0, seen.system)
 
 
-@rule
+@rule("road")
 def moves_at_all(seen: Assessed) -> Iterator[Finding]:
     """Does the motor move the car at all?"""
     if seen.sheet.reasons.get("road.gradient_start") != CANNOT_MOVE:
@@ -56,7 +58,7 @@ def moves_at_all(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule
+@rule()
 def trips_known(seen: Assessed) -> Iterator[Finding]:
     """Is every trip known that the build names?"""
     brief, journeys = seen.case.build.brief, seen.case.build.duty.trips
@@ -80,7 +82,7 @@ def trips_known(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule("trips")
 def range_wished(seen: Assessed) -> Iterator[Finding]:
     """Does the car go as far as the brief asks?"""
     wish, name = seen.case.build.brief.range, main_trip(seen.case)
@@ -144,7 +146,7 @@ def _further(seen: Assessed, wanted: float, far: float | None) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
-@rule
+@rule("trips")
 def trips_driven(seen: Assessed) -> Iterator[Finding]:
     """Can the car do the trips that are asked, and does it keep up?"""
     for name in _asked(seen):
@@ -192,7 +194,7 @@ def _stronger(limit: str) -> str:
     return _STRONGER.get(limit, "More torque at the wheels: a shorter gear or a stronger motor.")
 
 
-@rule
+@rule("trips")
 def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
     """Does the car get to the end of each journey of the duty?"""
     for each in seen.case.build.duty.trips:
@@ -222,7 +224,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def regeneration_when_full(seen: Assessed) -> Iterator[Finding]:
     """Can the motor brake when the pack is full?"""
     full, share = seen.case.build.pack.window.full, seen.case.build.drive.regeneration.share
@@ -236,13 +238,13 @@ def regeneration_when_full(seen: Assessed) -> Iterator[Finding]:
         "friction brakes alone, and the pedal feels different then.",
         limit=f"{FULL:.1%} charge",
         value=full.text,
-        clause="the cell maker's highest voltage",
+        clause=maker("the cell maker's highest voltage"),
         remedy="Charge to 95 % (pack.window.full) where the car lives on a hill, let the inverter fade regeneration in as the "
         "charge falls, and tell the driver.",
     )
 
 
-@rule
+@rule("trips")
 def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
     """Does the pack bear for ever what cruising and the trips draw on average?"""
     limit = seen.si("pack.current_continuous")
@@ -267,7 +269,7 @@ def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
         limit=amperes(limit),
         value=amperes(drawn[where]),
         margin=amperes(limit - drawn[where]),
-        clause="the cell maker's continuous rating and that of what is in series with it",
+        clause=maker("the cell maker's continuous rating and that of what is in series with it"),
         remedy=f"About {max(strings + 1, whole_up(drawn[where] / limit * strings))} strings in parallel where the cells bind, "
         "a larger part where another one binds (explain pack.current_continuous), or less speed.",
     )
@@ -290,7 +292,7 @@ def _current_at(seen: Assessed, speed: float) -> float | None:
     return None
 
 
-@rule
+@rule()
 def motor_data_fit(seen: Assessed) -> Iterator[Finding]:
     """Does the motor's datasheet agree with the model that drives the trips?"""
     motor = seen.case.motor
@@ -306,7 +308,7 @@ def motor_data_fit(seen: Assessed) -> Iterator[Finding]:
             f"{losses:.1%} on average. Consumption is as unsure as that.",
             limit=f"{POOR_LOSSES:.0%}",
             value=f"{losses:.1%}",
-            clause="common practice, no source",
+            clause=practice(),
             remedy="Look for points in the wrong column or unit, and for points of motor and inverter together.",
         )
     curve = motor.torque_curve_peak
@@ -320,6 +322,6 @@ def motor_data_fit(seen: Assessed) -> Iterator[Finding]:
             f"{motor.title}, miss a point of it by {off:.0%}. Pace and slopes are as unsure as that.",
             limit=f"{POOR_CURVE:.0%}",
             value=f"{off:.0%}",
-            clause="common practice, no source",
+            clause=practice(),
             remedy="Look for a point in the wrong unit, and whether the curve is that of peak torque at one voltage.",
         )

@@ -8,13 +8,15 @@ from collections.abc import Iterator
 from voltwright.build.fitted import Box
 from voltwright.physics.mass import wheel_rate_from_bounce
 from voltwright.quantity.entry import Entry
-from voltwright.rules.finding import Assessed, Finding, rule
+from voltwright.rules.clause import arithmetic, practice
+from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.rule import rule
 
 MARGIN = 0.30  # m; a thing may hang a little outside the outline, a slip of the pen is farther
 BOUNCE = (0.7, 4.0)  # Hz; common practice: no road car bounces more slowly or more quickly
 
 
-@rule
+@rule()
 def box_inside(seen: Assessed) -> Iterator[Finding]:
     """Does each box lie inside the outline of the car?"""
     for box in seen.case.build.pack.boxes:
@@ -29,7 +31,7 @@ def box_inside(seen: Assessed) -> Iterator[Finding]:
                 limit=f"inside {side}",
                 value=f"{seen.metres(by)} outside",
                 margin=seen.metres(-by),
-                clause="common practice, no source",
+                clause=practice(),
                 remedy=(
                     "; ".join(f"move it {each[2]} by {seen.metres(each[1])}" for each in beyond).capitalize()
                     + ", or make it smaller."
@@ -55,7 +57,7 @@ def _beyond(seen: Assessed, box: Box) -> Iterator[tuple[str, float, str]]:
     yield from (each for each in sides if each[1] > 1e-9)
 
 
-@rule
+@rule()
 def modules_fit(seen: Assessed) -> Iterator[Finding]:
     """Is each box large enough for its modules?"""
     module = seen.case.module
@@ -74,7 +76,9 @@ def modules_fit(seen: Assessed) -> Iterator[Finding]:
             limit=f"{need * 1000:.1f} l",
             value=f"{room * 1000:.1f} l",
             margin=f"{(room - need) * 1000:.1f} l".replace("-", "−"),
-            clause="a module cannot be cut; the sum of volumes is the least that a box needs, not enough by itself",
+            clause=arithmetic(
+                "a module cannot be cut; the sum of volumes is the least that a box needs, not enough by itself"
+            ),
             remedy=f"Make the box larger, or put fewer than {box.modules} modules in it.",
         )
 
@@ -92,7 +96,7 @@ def _placed_things(seen: Assessed) -> Iterator[tuple[str, Entry, Entry | None, E
     yield from ((f"extras, {each.name}", each.x, each.y, each.z) for each in build.extras)
 
 
-@rule
+@rule()
 def places_inside(seen: Assessed) -> Iterator[Finding]:
     """Is everything placed where the car is?"""
     size = seen.case.build.donor.size
@@ -118,7 +122,7 @@ def places_inside(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule("mass")
 def springs_plausible(seen: Assessed) -> Iterator[Finding]:
     """Is an entered wheel rate that of a car?"""
     for axle in ("front", "rear"):
@@ -136,6 +140,6 @@ def springs_plausible(seen: Assessed) -> Iterator[Finding]:
                 detail=f"With {springs.wheel_rate.text} at each wheel the body would bounce {bounce:.2f} times a second.",
                 limit=f"{BOUNCE[0]:g} to {BOUNCE[1]:g} Hz",
                 value=f"{bounce:.2f} Hz",
-                clause="common practice, no source",
+                clause=practice(),
                 remedy="Check the unit: N/mm, N/m or lbf/in; and that it is the rate at the wheel, not of the spring.",
             )

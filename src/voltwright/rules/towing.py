@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterator
 
 from voltwright.quantity.figure import fixed
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.rule import rule
 
-_PLATE = "the limit on the donor's plate or papers"
+_PLATE = maker("the limit on the donor's plate or papers")
 
 
 def _tow(seen: Assessed) -> float:
@@ -17,7 +19,7 @@ def _tow(seen: Assessed) -> float:
     return 0.0 if entry is None else max(entry.value, entry.spread.high)
 
 
-@rule
+@rule()
 def trailer_limit(seen: Assessed) -> Iterator[Finding]:
     """May the car tow the trailer of the brief?"""
     tow, limits = _tow(seen), seen.case.build.donor.limits
@@ -50,7 +52,7 @@ def trailer_limit(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule()
 def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
     """May the trailer be without brakes of its own?"""
     tow, limits = _tow(seen), seen.case.build.donor.limits
@@ -69,7 +71,7 @@ def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule
+@rule("mass")
 def train_limit(seen: Assessed) -> Iterator[Finding]:
     """Do the laden car and its trailer together stay within what the train may weigh?"""
     tow, laden, entry = _tow(seen), seen.si("mass.laden"), seen.case.build.donor.limits.train
@@ -94,7 +96,7 @@ def train_limit(seen: Assessed) -> Iterator[Finding]:
 _ROLLING, _DRAG = (0.006, 0.035), (0.35, 3.5)
 
 
-@rule
+@rule("road")
 def coast_down_likely(seen: Assessed) -> Iterator[Finding]:
     """Does the coast-down give a car that can be?"""
     held = seen.case.resistance
@@ -114,6 +116,6 @@ def coast_down_likely(seen: Assessed) -> Iterator[Finding]:
             detail=f"It gives a {name} of {fixed(value, 3)}{unit}; cars have {low} to {high}{unit}.",
             limit=f"{low} to {high}{unit}",
             value=f"{fixed(value, 3)}{unit}",
-            clause="common practice, no source",
+            clause=practice(),
             remedy="Look at the units, at the mass of that day, whether the brakes drag, and whether a gear was in.",
         )

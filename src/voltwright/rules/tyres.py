@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.parts.tyres import marking_or_none, symbol_for
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule
+from voltwright.rules.clause import from_memory
+from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.rule import rule
 
-_CLAUSE = "UN R30: the speed symbol stands on the side wall, after the load index"
+_CLAUSE = from_memory("UN R30: the speed symbol stands on the side wall, after the load index")
 
 
-@rule
+@rule("trips")
 def tyre_speed(seen: Assessed) -> Iterator[Finding]:
     """Do the tyres bear the top speed?"""
     figure, point = seen.figures.get("road.top_speed"), seen.si("road.top_speed")

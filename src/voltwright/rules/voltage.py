@@ -7,17 +7,18 @@ from collections.abc import Iterator
 
 from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
-from voltwright.rules.finding import Assessed, Finding, exceeds, rule, volts, whole_down
+from voltwright.rules.clause import maker, read
+from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
+from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, rule
 
-DC_LIMIT, AC_LIMIT = 60.0, 30.0  # V; above either, high voltage
-CLASS_CLAUSE = "49 CFR 571.305 S4: above 60 V DC or 30 V AC (rms); the same in UN R100 and ISO 6469-3 (class B)"
+CLASS_CLAUSE = read("49 CFR 571.305 S4: above 60 V DC or 30 V AC (rms); the same in UN R100 and ISO 6469-3 (class B)")
 HIGH_VOLTAGE_CARE = (
     "It can kill. Isolation from the body, touch protection, orange cables, a service disconnect and qualified people are needed; "
     "local codes decide."
 )
 
 
-@rule
+@rule("pack")
 def voltage_class(seen: Assessed) -> Iterator[Finding]:
     """Is any side of the system high voltage?"""
     full, alternating = seen.si("pack.voltage_full"), seen.si("pack.voltage_ac")
@@ -86,7 +87,7 @@ def _as_key(name: str) -> str:
     return name.replace(" ", "_").lower()
 
 
-@rule
+@rule("pack")
 def device_voltage(seen: Assessed) -> Iterator[Finding]:
     """Does every device bear the pack at full charge?"""
     full = seen.si("pack.voltage_full")
@@ -106,12 +107,12 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             limit=volts(rating),
             value=volts(full),
             margin=volts(rating - full),
-            clause="the device maker's absolute limit",
+            clause=maker("the device maker's absolute limit"),
             remedy=f"{fewer} {name} for at least {volts(full)}.",
         )
 
 
-@rule
+@rule("pack")
 def cut_off(seen: Assessed) -> Iterator[Finding]:
     """Does every device still run when the cells are nearly empty?"""
     empty, nominal, full = (seen.si(f"pack.voltage_{each}") for each in ("empty", "nominal", "full"))
@@ -132,7 +133,7 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
             limit=volts(least),
             value=volts(empty),
             margin=volts(empty - least),
-            clause="the device maker's lower limit",
+            clause=maker("the device maker's lower limit"),
             remedy=f"Choose a {name} that runs down to {volts(empty)} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
         )

@@ -14,6 +14,7 @@ from voltwright.build.reader import load
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven, Journey, drive_once, journey
 from voltwright.parts.trips import Trip, trip, trip_names
+from voltwright.quantity.band import spreads
 from voltwright.quantity.document import write_whole
 from voltwright.quantity.errors import BuildError, OutputError, Problem
 from voltwright.quantity.figure import Figure, fixed
@@ -58,7 +59,7 @@ def on_trip(path: Path, name: str) -> OnTrip:
     case = Case(built.build, built.shelf, built.beside)
     driven_as, known = _trip_of(case, name)
     sheet = work_out(case)
-    figures = figures_of(sheet)
+    figures = figures_of(sheet, spreads(sheet.nodes))
     shown = tuple(figures[f"{family}.{driven_as}"] for family in FAMILIES)
     if sheet.simulated is None:
         return OnTrip(driven_as, known, shown, None, None)

@@ -1,0 +1,87 @@
+"""A rule: one check with its question, the figures that it needs, and when it applies."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from voltwright.assess.case import Case
+from voltwright.rules.finding import Assessed, Finding
+
+Check = Callable[[Assessed], Iterator[Finding]]
+Trips = Callable[[Case], frozenset[str]]
+DC_LIMIT, AC_LIMIT = 60.0, 30.0  # V; above either, high voltage
+
+
+@dataclass(frozen=True)
+class When:
+    """When a rule applies, in words, and the test of it."""
+
+    words: str
+    holds: Callable[[Assessed], bool]
+
+
+ALWAYS = When("always", lambda seen: True)
+HIGH_VOLTAGE = When(
+    "where the pack has more than 60 V DC at full charge", lambda seen: (seen.si("pack.voltage_full") or 0.0) > DC_LIMIT
+)
+GEARBOX_KEPT = When("where the old gearbox stays", lambda seen: seen.case.build.drive.gearing.way == "gearbox-kept")
+
+
+def in_country(*codes: str) -> When:
+    """A rule of the law of some countries (ISO 3166)."""
+    return When(f"in {', '.join(codes)}", lambda seen: seen.case.build.country in codes)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One check.
+
+    `needs`: the questions (assess/figures.py) whose figures it reads, and no others. `trips`: the names of the trips that
+    it reads, where not all of them. `last`: it looks at what the others judged.
+    """
+
+    check: Check
+    needs: tuple[str, ...]
+    when: When
+    trips: Trips | None = None
+    last: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.check.__name__
+
+    @property
+    def asks(self) -> str:
+        """What it asks, in one sentence."""
+        return (self.check.__doc__ or "").strip()
+
+    @property
+    def home(self) -> str:
+        """The file that holds it."""
+        return self.check.__module__.rpartition(".")[2]
+
+    def __call__(self, seen: Assessed) -> Iterator[Finding]:
+        if self.when.holds(seen):
+            yield from self.check(seen)
+
+
+@functools.cache
+def _rules() -> list[Rule]:
+    return []
+
+
+def rule(*needs: str, when: When = ALWAYS, trips: Trips | None = None, last: bool = False) -> Callable[[Check], Check]:
+    """Register a check; its name and docstring say what it asks."""
+
+    def register(check: Check) -> Check:
+        _rules().append(Rule(check, needs, when, trips, last))
+        return check
+
+    return register
+
+
+def all_rules() -> tuple[Rule, ...]:
+    """Every rule; those that look at what others judged come last."""
+    return tuple(sorted(_rules(), key=lambda each: each.last))

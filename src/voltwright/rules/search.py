@@ -1,0 +1,77 @@
+"""Finds remedies: one thing changed at a time, as little as takes the finding away. Only what the rule needs is worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from voltwright.assess.case import Case
+from voltwright.assess.figures import PointFigures, work_out
+from voltwright.build.altered import altered
+from voltwright.rules.finding import ORDER, Assessed, Finding, Ladder, Remedy, Rung
+from voltwright.rules.rule import Rule
+
+MOST_REMEDIES = 3
+
+
+def remedied(rule: Rule, found: Sequence[Finding], seen: Assessed) -> Iterator[Finding]:
+    """What a rule found, each with the steps that put it right; unchanged where nothing may be tried."""
+    known = {each.key for each in found}
+    for finding in found:
+        mends = Mending(rule, finding, known, seen)
+        ways = (smallest(ladder, mends) for ladder in finding.ladders)
+        remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
+        yield replace(finding, remedies=remedies) if finding.ladders else finding
+
+
+@dataclass(frozen=True)
+class Mending:
+    """Whether a step takes a finding away, and puts nothing as bad of the same rule in its place."""
+
+    rule: Rule
+    finding: Finding
+    known: set[str]
+    seen: Assessed
+
+    def __call__(self, rung: Rung) -> bool:
+        build = altered(self.seen.case.build, rung.changes)
+        if build is None:
+            return False
+        case = Case(build, self.seen.case.shelf, self.seen.case.beside)
+        sheet = work_out(case, self.rule.needs, self.rule.trips and self.rule.trips(case))
+        left = self.rule(Assessed(case, sheet, PointFigures(sheet), self.seen.system, today=self.seen.today))
+        return not any(each.key == self.finding.key or self._is_new_and_as_bad(each) for each in left)
+
+    def _is_new_and_as_bad(self, other: Finding) -> bool:
+        return other.key not in self.known and ORDER[other.severity] <= ORDER[self.finding.severity]
+
+
+def smallest(ladder: Ladder, mends: Callable[[Rung], bool]) -> Remedy | None:
+    """The lowest rung that mends, or None where none does."""
+    rungs = ladder.rungs()
+    climb = _by_halving if ladder.rising else _one_by_one
+    at = climb(len(rungs), lambda number: mends(rungs[number]))
+    if at is None:
+        return None
+    return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None)
+
+
+def _one_by_one(count: int, mends: Callable[[int], bool]) -> int | None:
+    return next((number for number in range(count) if mends(number)), None)
+
+
+def _by_halving(count: int, mends: Callable[[int], bool]) -> int | None:
+    """Steps of 1, 2, 4 and so on until one mends; then halving back to the lowest that does."""
+    low, step = -1, 1
+    while True:
+        high = min(low + step, count - 1)
+        if high == low:
+            return None
+        if mends(high):
+            break
+        low, step = high, 2 * step
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if mends(middle) else (middle, high)
+    return high
