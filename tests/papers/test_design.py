@@ -89,8 +89,8 @@ def test_every_finding_stands_in_full_and_every_stop_on_the_first_page(which: st
             finding.limit,
             finding.value,
             finding.margin,
-            finding.clause,
-            finding.remedy,
+            finding.clause and str(finding.clause),
+            finding.remedy_in_words,
         )
         for text in filter(None, texts):
             assert squashed(text) in whole(which), finding.key

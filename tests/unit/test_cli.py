@@ -136,7 +136,9 @@ def test_help(run: Run) -> None:
 # The public contract.
 
 FIGURE = {"value", "unit", "low", "high", "label", "working", "source"}
-FINDING = {"key", "severity", "title", "detail", "limit", "value", "margin", "clause", "remedy"}
+FINDING = {
+    "key", "severity", "title", "detail", "limit", "value", "margin", "clause", "clause_seen", "remedy", "likelihood", "remedies",
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")

@@ -221,7 +221,7 @@ def test_findings_are_sorted_and_do_not_depend_on_the_order_of_rules() -> None:
 def test_every_rule_says_what_it_asks() -> None:
     assert len(all_rules()) >= 20
     for each in all_rules():
-        assert (each.__doc__ or "").strip().endswith("?"), each.__name__
+        assert each.asks.endswith("?"), each.name
 
 
 def test_papers_may_be_built_from_only_when_nothing_stands() -> None:
