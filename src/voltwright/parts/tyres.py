@@ -49,6 +49,14 @@ class TyreMarking:
     load_index: int | None = None
     speed_symbol: str = ""
 
+    def with_index(self, index: int) -> str:
+        """The same marking with another load index."""
+        return re.sub(rf"\b{self.load_index}(?=\s*(/\s*\d+)?\s*[A-Z]?$)", str(index), self.text)
+
+    def with_symbol(self, letter: str) -> str:
+        """The same marking with another speed symbol behind its load index."""
+        return re.sub(r"[A-Za-z]$", letter, self.text)
+
     @property
     def diameter(self) -> float:
         """Free diameter. [m]"""
@@ -160,6 +168,17 @@ def _symbol(letter: str, marking: str) -> str:
 def index_for(load: float) -> int | None:
     """The smallest load index whose tyre carries `load` kg, or None beyond the table."""
     return next((int(index) for index, row in _table("load_index_kg").items() if row.value >= load), None)
+
+
+def indices_above(index: int) -> tuple[int, ...]:
+    """The load indices of tyres that carry more, the next one first."""
+    return tuple(sorted(int(each) for each in _table("load_index_kg") if int(each) > index))
+
+
+def symbols_above(letter: str) -> tuple[str, ...]:
+    """The speed symbols of faster tyres, the next one first."""
+    known = list(_table("speed_symbol_km_h"))
+    return tuple(known[known.index(letter) + 1 :])
 
 
 def symbol_for(speed: float) -> str | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from voltwright.assess.cost import missing_prices, priced_parts
 from voltwright.rules.finding import Assessed, Finding
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import fewer_in_series, fewer_strings
 
 
 @rule()
@@ -55,6 +56,7 @@ def price_wished(seen: Assessed) -> Iterator[Finding]:
         value=f"{price.value} {wish.unit}",
         margin=f"−{over} {wish.unit}",
         remedy=f"Save {over} {wish.unit} with tax, or agree on another price.",
+        ladders=(fewer_strings(seen), fewer_in_series(seen)),
     )
 
 

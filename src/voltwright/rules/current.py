@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from voltwright.parts.drive import Inverter
+from voltwright.parts.power import Charger
 from voltwright.rules.clause import arithmetic, maker
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, whole_up
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, kilowatts, whole_up
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import another_part, more_in_series, more_strings
 
 
 @rule("pack")
@@ -31,7 +34,18 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
             margin=amperes(may - need),
             clause=maker("the inverter maker's continuous rating"),
             remedy="Promise less continuous power, or a larger inverter, or a higher pack voltage.",
+            ladders=(_larger_inverter(seen, need), more_in_series(seen)),
         )
+
+
+def _larger_inverter(seen: Assessed, current: float) -> Ladder:
+    """Inverters that take more from the pack for ever, the smallest first."""
+    full = seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Inverter) -> bool:
+        return part.current_dc_continuous.value >= current and not exceeds(full, part.voltage_max.value)
+
+    return another_part(seen, "drive.inverter.part", "inverter", suits, lambda part: part.current_dc_continuous.value)
 
 
 def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
@@ -51,6 +65,7 @@ def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
         margin=amperes(limit - need),
         clause=maker("the cell maker's continuous rating and that of what is in series with it"),
         remedy=f"Set the inverter's battery current limit to {amperes(math.floor(limit))}, or {way}.",
+        ladders=(more_strings(seen),),
     )
 
 
@@ -74,7 +89,18 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
         clause=maker("the cell maker's charging current"),
         remedy=f"A charger for at most {amperes(math.floor(limit))}, or one that the BMS holds to {amperes(math.floor(limit))} "
         "by a limit that is proven, or more strings in parallel.",
+        ladders=(_weaker_charger(seen, limit, placed.count), more_strings(seen)),
     )
+
+
+def _weaker_charger(seen: Assessed, limit: float, count: int) -> Ladder:
+    """Chargers that give no more, the strongest first."""
+    full = seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Charger) -> bool:
+        return part.current_dc_max.value * count <= limit and not exceeds(full, part.voltage_max.value)
+
+    return another_part(seen, "charging.charger.part", "charger", suits, lambda part: -part.power.value)
 
 
 EARLY = 0.25  # of full; common practice: a driver expects full power down to a quarter
@@ -101,6 +127,7 @@ def full_power(seen: Assessed) -> Iterator[Finding]:
         margin=f"{EARLY - lost:.0%}".replace("-", "−"),
         clause=arithmetic("cell, BMS and inverter limits for 10 s, solved as P = U · I"),
         remedy=f"{promise} what binds (explain pack.full_power_lost_below): cells, BMS limit, inverter current or voltage.",
+        ladders=(more_strings(seen),),
     )
 
 
@@ -125,6 +152,7 @@ def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
         clause=arithmetic("cell and inverter limits for 10 s, solved as P = U · I"),
         remedy="More cells in parallel or modules of lower resistance, or an inverter with a lower cut-off. "
         "Tell the customer to start warm and not to arrive empty in the cold.",
+        ladders=(more_strings(seen), more_in_series(seen)),
     )
 
 

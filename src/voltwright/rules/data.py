@@ -9,6 +9,7 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import fewer_seats
 
 TOLERANCE = 0.02  # common practice: two weighings of one car agree within 2 %
 
@@ -104,7 +105,8 @@ def people_and_seats(seen: Assessed) -> Iterator[Finding]:
             limit=f"{places} seats",
             value=f"{asked} seats",
             margin=f"{places - asked} seats".replace("-", "−"),
-            remedy=f"Set brief.seats to {places} or fewer.",
+            remedy="A seat that is added needs belts, anchorages and an inspection.",
+            ladders=(fewer_seats(seen),),
         )
 
 

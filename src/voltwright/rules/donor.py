@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from voltwright.rules.clause import practice
 from voltwright.rules.finding import Assessed, Finding, volts
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import another_part
 
 
 @rule()
@@ -55,5 +56,13 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             limit=volts(donor),
             value=volts(dc_dc.voltage_out.value),
             clause=practice("charging voltage lies up to a third above the nominal"),
+            ladders=(
+                another_part(
+                    seen,
+                    "low_voltage.dc_dc.part",
+                    "DC-DC",
+                    lambda part: donor <= part.voltage_out.value <= 1.35 * donor,
+                ),
+            ),
             remedy=f"Change the donor to {12 if dc_dc.voltage_out.value < 18 else 24} V (lamps, motors, relays, gauges), or another DC-DC.",
         )

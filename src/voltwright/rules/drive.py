@@ -6,15 +6,16 @@ import math
 from collections.abc import Iterator
 
 from voltwright.assess.drive import gears_of
-from voltwright.parts.drive import GearUnit
+from voltwright.parts.drive import GearUnit, Motor
 from voltwright.physics.motor import back_emf as crest_of
 from voltwright.physics.motor import motor_speed
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds, volts
-from voltwright.rules.rule import rule
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.ways import another_part, downwards, less_torque, settings, upwards
 
 
 @rule("drive")
@@ -35,6 +36,7 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque(bears - torque),
         clause=maker("the gearbox maker's rating, or what the donor's engine gave"),
         remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
+        ladders=(less_torque(seen, torque),),
     )
 
 
@@ -61,7 +63,7 @@ def gear_unit_speed(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule("trips")
+@rule("trips", trips=no_trips)
 def back_emf(seen: Assessed) -> Iterator[Finding]:
     """Does the inverter bear what the motor makes by itself at the highest speed that is used?"""
     crest, inverter = seen.si("drive.back_emf_peak"), seen.case.inverter
@@ -82,7 +84,17 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
         clause=maker("the inverter maker's absolute limit"),
         remedy=f"Let the motor turn at {amount(most, rpm, 0, seen.system)} at most in any gear, the lower ones included, or choose "
         "a motor of lower back-EMF or an inverter for more voltage.",
+        ladders=(
+            *([_slower(rpm.from_si(turning))] if seen.case.build.drive.gearing.way == "gearbox-kept" else []),
+            another_part(seen, "drive.inverter.part", "inverter", lambda part: part.voltage_max.value >= crest),
+        ),
     )
+
+
+def _slower(rpm: float) -> Ladder:
+    """A lower highest speed of the old gearbox's input, by 50 rpm."""
+    path = "donor.drive_line.gearbox.speed_max"
+    return settings(path, "Let the motor turn at no more than", downwards(rpm, 50.0), "rpm")
 
 
 TOWED = 80 / 3.6  # m/s; common practice: a recovery truck on a main road
@@ -151,7 +163,8 @@ def reverse(seen: Assessed) -> Iterator[Finding]:
             limit="a reverse gear",
             value="none",
             clause=practice("a road car must be able to reverse"),
-            remedy="Let the motor turn backwards (drive.gearing.reverse: motor), or choose a gear unit with reverse.",
+            remedy="Or choose a gear unit with reverse.",
+            ladders=(_backwards(),),
         )
     elif gearing.reverse is None and not has_gear:
         yield Finding(
@@ -164,7 +177,13 @@ def reverse(seen: Assessed) -> Iterator[Finding]:
             clause=practice("a road car must be able to reverse"),
             remedy="Write drive.gearing.reverse: motor, and see that the inverter does it, limits the speed backwards, "
             "and switches the reversing lamp.",
+            ladders=(_backwards(),),
         )
+
+
+def _backwards() -> Ladder:
+    says = "Let the motor turn backwards (drive.gearing.reverse: motor)"
+    return Ladder(lambda: (Rung(says, {"drive.gearing.reverse": "motor"}),))
 
 
 def _has_reverse_gear(seen: Assessed) -> bool:
@@ -187,7 +206,7 @@ _WISHES = (
 )
 
 
-@rule("trips")
+@rule("trips", trips=no_trips)
 def pace_wished(seen: Assessed) -> Iterator[Finding]:
     """Are the brief's wishes for pace, speed and slope met?"""
     for field, key, more, title in _WISHES:
@@ -210,4 +229,31 @@ def pace_wished(seen: Assessed) -> Iterator[Finding]:
             value=seen.text(key),
             remedy="Agree on what the drive gives, or find what binds (explain "
             f"{key}): pack, inverter, motor, gears or mass.",
+            ladders=(_stronger_motor(seen), *_agreed(field, more, wanted, figure.unit)),
         )
+
+
+_STEPS = {"s": 0.5, "km/h": 5.0, "%": 1.0}  # in which a promise is agreed on
+
+
+def _agreed(field: str, more: bool, wanted: float, unit: Unit) -> list[Ladder]:
+    """Another promise, nearer to what the car gives."""
+    step = _STEPS.get(unit.spelling)
+    if step is None:
+        return []
+    values = downwards(wanted, step, step) if more else upwards(wanted, step, 3.0 * wanted)
+    return [settings(f"brief.{field}", "Agree with the customer on", values, unit.spelling, 1 if step < 1 else 0)]
+
+
+def _stronger_motor(seen: Assessed) -> Ladder:
+    """Motors of more power for the same voltage, the weakest first."""
+    motor, full = seen.case.motor, seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Motor) -> bool:
+        if motor is None or exceeds(full, part.voltage_max.value) or part.voltage_nominal.value > full:
+            return False
+        return part.power_peak.value > motor.power_peak.value and bool(part.built_in_ratio) == bool(
+            motor.built_in_ratio
+        )
+
+    return another_part(seen, "drive.motor.part", "motor", suits, lambda part: part.power_peak.value)

@@ -8,7 +8,8 @@ from voltwright.assess.drive import gears_of
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, exceeds
-from voltwright.rules.rule import rule
+from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.ways import downwards, less_torque, one_gear, settings
 
 
 @rule("trips")
@@ -49,10 +50,11 @@ def half_shafts(seen: Assessed) -> Iterator[Finding]:
         clause=maker("the maker's rating of the shaft, or what engine and lowest gear gave"),
         remedy=f"Set drive.torque_limit so that it falls by {100 * (1 - 2 * bears.value / torque):.0f} %, leave out the lowest gear, "
         "or fit stronger shafts.",
+        ladders=(less_torque(seen), one_gear(seen)),
     )
 
 
-@rule("trips")
+@rule("trips", trips=no_trips)
 def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
     """May the braking motor lock the driven wheels on a wet road?"""
     made, gears = seen.sheet.simulated, gears_of(seen.case)[0]
@@ -79,6 +81,11 @@ def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
         clause=practice("grip of 0.4 on a wet road, braking by one axle"),
         remedy=f"Set the braking torque of the inverter (drive.regeneration.torque) to {seen.torque(most)} or less, "
         "try it on a wet empty place, and let the brake lamps come on with it.",
+        ladders=(
+            settings(
+                "drive.regeneration.torque", "Set the braking torque of the inverter to", downwards(torque, 5.0), "N·m"
+            ),
+        ),
     )
 
 

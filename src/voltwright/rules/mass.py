@@ -10,6 +10,7 @@ from voltwright.parts.tyres import index_for
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import fewer_in_series, fewer_seats, fewer_strings, less_load, moved_boxes, tyres_for_load
 
 LARGEST_RIDE_CHANGE = 0.025  # m; common practice: beyond this headlamps, steering and bump travel suffer
 
@@ -37,7 +38,7 @@ def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> I
     )
 
 
-@rule("mass", "pack")
+@rule("mass")
 def axle_limit(seen: Assessed) -> Iterator[Finding]:
     """Does each axle, laden, carry no more than it may?"""
     limits = seen.case.build.donor.limits
@@ -60,61 +61,17 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
             value=seen.kg(carried),
             margin=seen.kg(-over),
             clause=maker("the axle limit on the donor's plate or papers"),
-            remedy=_unload(seen, axle, over),
+            remedy="Or less load in the brief, or a lighter way to build.",
+            ladders=(
+                *moved_boxes(seen, rearwards=axle == "front")[:1],
+                fewer_strings(seen),
+                fewer_in_series(seen),
+                less_load(seen),
+            ),
         )
 
 
-FARTHEST = 0.50  # m; a box that must move farther is another box
-
-
-def _unload(seen: Assessed, axle: str, over: float) -> str:
-    """The least that brings an axle within its limit: move a box, or leave modules out."""
-    wheelbase = seen.case.build.donor.size.wheelbase.value
-    for box in sorted(seen.case.build.pack.boxes, key=lambda each: each.x.value, reverse=axle == "rear"):
-        mass = box_mass(seen, box)
-        if mass <= 0:
-            continue
-        shift = math.ceil(over * wheelbase / mass * 100) / 100
-        moved = box.x.value - shift if axle == "rear" else box.x.value + shift
-        if shift <= FARTHEST and _stays_inside(seen, box, moved) and _other_axle_bears(seen, axle, over):
-            way = "forwards" if axle == "rear" else "rearwards"
-            return (
-                f"Move box {box.name} ({seen.kg(mass)}) {way} by at least {seen.metres(shift)}, if there is room; "
-                "the other axle bears it."
-            )
-    return (
-        f"Take {seen.kg(over)} off this axle: {_fewer(seen, over)}, less load in the brief, or a lighter way to build."
-    )
-
-
-def _fewer(seen: Assessed, over: float) -> str:
-    """Modules fewer, equally in every string, with what is left of the voltage."""
-    pack, each = seen.case.build.pack, seen.case.module.mass.value
-    full = seen.si("pack.voltage_full") or 0.0
-    rows = math.ceil(over / each / pack.parallel)
-    if pack.parallel > 1 and pack.series * each <= 2 * over:
-        strings = math.ceil(over / (pack.series * each))
-        if strings < pack.parallel:
-            return f"{strings} of the {pack.parallel} strings fewer ({strings * pack.series} modules)"
-    if rows < pack.series:
-        left = full * (pack.series - rows) / pack.series
-        return f"{rows} of {pack.series} modules fewer in each string ({rows * pack.parallel} modules; then {left:.1f} V at full charge)"
-    return "another pack"
-
-
-def _stays_inside(seen: Assessed, box: Box, moved: float) -> bool:
-    size, half = seen.case.build.donor.size, box.length.value / 2
-    return -size.front_overhang.value + half <= moved <= size.length.value - size.front_overhang.value - half
-
-
-def _other_axle_bears(seen: Assessed, axle: str, over: float) -> bool:
-    limits = seen.case.build.donor.limits
-    other, limit = ("rear", limits.rear_axle) if axle == "front" else ("front", limits.front_axle)
-    carried = seen.si(f"mass.{other}_axle_laden")
-    return limit is not None and carried is not None and carried + over <= limit.value
-
-
-@rule("mass", "pack")
+@rule("mass")
 def gross_mass(seen: Assessed) -> Iterator[Finding]:
     """Does the laden car stay within its permitted gross mass?"""
     entry, laden = seen.case.build.donor.limits.gross, seen.si("mass.laden")
@@ -133,11 +90,12 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         value=seen.kg(laden),
         margin=seen.kg(-over),
         clause=maker("the permitted gross mass on the donor's plate or papers"),
-        remedy=f"Save at least {seen.kg(over)}: {_fewer(seen, over)}, or fewer seats or less load in the brief.",
+        remedy=f"At least {seen.kg(over)} must be saved.",
+        ladders=(fewer_strings(seen), fewer_in_series(seen), less_load(seen), fewer_seats(seen)),
     )
 
 
-@rule("mass", "pack")
+@rule("mass")
 def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
     """Is there payload for a person in every seat?"""
     left = seen.si("mass.payload_left")
@@ -156,7 +114,8 @@ def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
         value=seen.kg(left),
         margin=seen.kg(left - need),
         clause=practice("every seat in the papers must have its payload"),
-        remedy=f"Register {fit} seats, or save {seen.kg(need - left)}: {_fewer(seen, need - left)}.",
+        remedy=f"Register {fit} seats, or save {seen.kg(need - left)}.",
+        ladders=(fewer_strings(seen), fewer_in_series(seen)),
     )
 
 
@@ -193,7 +152,8 @@ def tyre_load(seen: Assessed) -> Iterator[Finding]:
                 value=seen.kg(carried),
                 margin=seen.kg(allowed - carried),
                 clause=from_memory("UN R30 annex 4: load index"),
-                remedy=f"Fit tyres of {need}.",
+                remedy=f"The tyres must show {need}.",
+                ladders=(tyres_for_load(seen, axle),),
             )
 
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from voltwright.parts.battery import Bms
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import another_part, boards_for, counts
 
 
 @rule()
@@ -41,6 +42,7 @@ def monitoring(seen: Assessed) -> Iterator[Finding]:
             value=seen.case.cell.chemistry,
             clause=maker("the BMS maker's instructions"),
             remedy=f"Choose a BMS for {seen.case.cell.chemistry}.",
+            ladders=(_other_bms(seen),),
         )
 
 
@@ -63,13 +65,28 @@ def cell_window(seen: Assessed) -> Iterator[Finding]:
             value=volts(cell.voltage_full.value if high else cell.voltage_empty.value),
             clause=maker("the BMS maker's instructions"),
             remedy="Choose a BMS whose range holds that of the cells.",
+            ladders=(_other_bms(seen),),
         )
+
+
+def _other_bms(seen: Assessed) -> Ladder:
+    """Every BMS for these cells, the cheapest first."""
+    cell = seen.case.cell
+
+    def suits(part: Bms) -> bool:
+        within = (
+            part.cell_voltage_min.value <= cell.voltage_empty.value
+            and part.cell_voltage_max.value >= cell.voltage_full.value
+        )
+        return cell.chemistry in part.chemistries and within
+
+    return another_part(seen, "pack.bms.part", "BMS", suits)
 
 
 def boards_needed(seen: Assessed, bms: Bms) -> int:
     """Boards for every group. A board does not span two strings."""
     pack = seen.case.build.pack
-    return pack.parallel * math.ceil(pack.series * seen.case.module.groups_series / bms.channels_per_board)
+    return boards_for(pack.series * seen.case.module.groups_series, pack.parallel, bms.channels_per_board)
 
 
 def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
@@ -90,7 +107,11 @@ def _channels(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         clause=practice("every cell group is monitored"),
         remedy=f"Choose a BMS that takes {boards} boards, or boards with more channels."
         if few
-        else f"Fit {boards} boards.",
+        else "Each group must be measured.",
+        ladders=(
+            counts("pack.bms.boards", "Fit {number} monitor boards", pack.bms.boards + 1, bms.boards_most),
+            _other_bms(seen),
+        ),
     )
 
 
@@ -113,6 +134,7 @@ def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         clause=practice("each module's temperature is watched"),
         remedy=f"Set pack.bms.sensors to {wanted}"
         + (f" and fit {boards} boards." if inputs < wanted and boards else "."),
+        ladders=(counts("pack.bms.sensors", "Fit {number} temperature sensors", wanted, wanted),),
     )
 
 

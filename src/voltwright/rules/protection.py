@@ -9,8 +9,9 @@ from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
 from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
 from voltwright.rules.rule import DC_LIMIT, rule
+from voltwright.rules.ways import another_part, counts
 
 _NEEDED = {
     "fuse": "a main fuse",
@@ -45,7 +46,7 @@ def protection_named(seen: Assessed) -> Iterator[Finding]:
             limit="2",
             value=str(guard.contactors),
             clause=practice("one main contactor in each pole, and precharge"),
-            remedy="Set pack.protection.contactors to 2 or more.",
+            ladders=(counts("pack.protection.contactors", "Fit {number} contactors", guard.contactors + 1, 3),),
         )
 
 
@@ -64,8 +65,14 @@ def each_string(seen: Assessed) -> Iterator[Finding]:
         limit=f"{pack.parallel} of each",
         value=f"{guard.fuses} and {guard.msds}",
         clause=practice("overcurrent protection in each parallel string"),
-        remedy=f"Set pack.protection.fuses and msds to {pack.parallel}, each rated for its string.",
+        remedy="Each must be rated for its string.",
+        ladders=(_one_each(pack.parallel),),
     )
+
+
+def _one_each(strings: int) -> Ladder:
+    says = f"Fit {strings} fuses and {strings} service disconnects (pack.protection.fuses, msds)"
+    return Ladder(lambda: (Rung(says, {"pack.protection.fuses": strings, "pack.protection.msds": strings}),))
 
 
 @rule()
@@ -99,7 +106,14 @@ def isolation(seen: Assessed) -> Iterator[Finding]:
             limit="an isolation monitor",
             value="none",
             clause=practice("on high voltage; UN R100 and ISO 6469-3 set the resistance that must be kept"),
-            remedy="Name pack.protection.isolation_monitor.",
+            ladders=(
+                another_part(
+                    seen,
+                    "pack.protection.isolation_monitor",
+                    "isolation monitor",
+                    lambda part: part.voltage_max.value >= full,
+                ),
+            ),
         )
     if charger is not None and not charger.isolated:
         yield Finding(
@@ -110,7 +124,14 @@ def isolation(seen: Assessed) -> Iterator[Finding]:
             limit="isolated",
             value="not isolated",
             clause=from_memory("IEC 61851-1 and the charger maker's instructions"),
-            remedy="Choose an isolated charger.",
+            ladders=(
+                another_part(
+                    seen,
+                    "charging.charger.part",
+                    "charger",
+                    lambda part: part.isolated and part.voltage_min.value <= full <= part.voltage_max.value,
+                ),
+            ),
         )
 
 

@@ -12,11 +12,13 @@ from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven
 from voltwright.parts.trips import STEADY, trip_names
 from voltwright.physics.motor_fit import misfit_of_curve, misfit_of_points
+from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, whole_up
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, whole_up
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import downwards, more_strings, settings, upwards
 
 HEAT = "motor heat"  # as the loops call that limit
 WORTH_SAYING = 0.01  # of the time of a drive: a car that is held back for less keeps up with the traffic
@@ -82,7 +84,7 @@ def trips_known(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule("trips")
+@rule("trips", trips=lambda case: frozenset((main_trip(case),)))
 def range_wished(seen: Assessed) -> Iterator[Finding]:
     """Does the car go as far as the brief asks?"""
     wish, name = seen.case.build.brief.range, main_trip(seen.case)
@@ -116,7 +118,20 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
         value=seen.text(key),
         margin=None if far is None else _distance(seen, far - wish.value),
         remedy=_further(seen, wish.value, far if short else low),
+        ladders=(more_strings(seen), _more_of_the_charge(seen), _nearer(seen, wish)) if short else (),
     )
+
+
+def _more_of_the_charge(seen: Assessed) -> Ladder:
+    """Charging farther up, by whole percent."""
+    full = seen.case.build.pack.window.full.value * 100
+    return settings("pack.window.full", "Charge the pack up to", upwards(full, 1.0, 100.0), "%")
+
+
+def _nearer(seen: Assessed, wish: Entry) -> Ladder:
+    """A shorter promise, in steps of 5 km."""
+    values = downwards(Unit("km").from_si(wish.value), 5.0, 5.0)
+    return settings("brief.range", "Agree with the customer on", values, "km")
 
 
 def _surely(seen: Assessed, name: str) -> float | None:
@@ -194,7 +209,7 @@ def _stronger(limit: str) -> str:
     return _STRONGER.get(limit, "More torque at the wheels: a shorter gear or a stronger motor.")
 
 
-@rule("trips")
+@rule("trips", trips=lambda case: frozenset(each.driven_as for each in case.build.duty.trips))
 def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
     """Does the car get to the end of each journey of the duty?"""
     for each in seen.case.build.duty.trips:
@@ -221,6 +236,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
             value=_distance(seen, way),
             margin=_distance(seen, far - way),
             remedy=f"Charge on the way. {_further(seen, way, far if never else low)}",
+            ladders=(more_strings(seen), _more_of_the_charge(seen)) if never else (),
         )
 
 
@@ -272,6 +288,7 @@ def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
         clause=maker("the cell maker's continuous rating and that of what is in series with it"),
         remedy=f"About {max(strings + 1, whole_up(drawn[where] / limit * strings))} strings in parallel where the cells bind, "
         "a larger part where another one binds (explain pack.current_continuous), or less speed.",
+        ladders=(more_strings(seen),),
     )
 
 

@@ -29,6 +29,12 @@ HIGH_VOLTAGE = When(
 GEARBOX_KEPT = When("where the old gearbox stays", lambda seen: seen.case.build.drive.gearing.way == "gearbox-kept")
 
 
+def no_trips(case: Case) -> frozenset[str]:
+    """For a rule that reads the sprint at full power and no trip."""
+    del case
+    return frozenset()
+
+
 def in_country(*codes: str) -> When:
     """A rule of the law of some countries (ISO 3166)."""
     return When(f"in {', '.join(codes)}", lambda seen: seen.case.build.country in codes)

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from voltwright.parts.tyres import marking_or_none, symbol_for
 from voltwright.rules.clause import from_memory
 from voltwright.rules.finding import Assessed, Finding, exceeds
-from voltwright.rules.rule import rule
+from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.ways import tyres_for_speed
 
 _CLAUSE = from_memory("UN R30: the speed symbol stands on the side wall, after the load index")
 
 
-@rule("trips")
+@rule("trips", trips=no_trips)
 def tyre_speed(seen: Assessed) -> Iterator[Finding]:
     """Do the tyres bear the top speed?"""
     figure, point = seen.figures.get("road.top_speed"), seen.si("road.top_speed")
@@ -60,6 +61,7 @@ def _too_fast(seen: Assessed, axle: str, text: str, bears: float, speeds: tuple[
         margin=seen.speed(bears - (point if surely else most)),
         clause=_CLAUSE,
         remedy=f"Limit the road speed in the inverter to {seen.speed(bears)}, or fit tyres {_marked(most)}.",
+        ladders=(tyres_for_speed(seen, axle),) if surely else (),
     )  # fmt: skip
 
 

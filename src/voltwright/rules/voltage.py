@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import maker, read
 from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
 from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, rule
+from voltwright.rules.ways import another_part, fewer_in_series, more_in_series
 
 CLASS_CLAUSE = read("49 CFR 571.305 S4: above 60 V DC or 30 V AC (rms); the same in UN R100 and ISO 6469-3 (class B)")
 HIGH_VOLTAGE_CARE = (
@@ -53,34 +54,51 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-def devices(seen: Assessed) -> Iterator[tuple[str, Part]]:
-    """Every device on traction voltage, by what it is here."""
-    case, guard, comfort = seen.case, seen.case.build.pack.protection, seen.case.build.comfort
-    named = {
-        "motor": case.build.drive.motor.part if case.build.drive.motor else None,
-        "inverter": case.build.drive.inverter.part if case.build.drive.inverter else None,
-        "charger": case.build.charging.charger.part if case.build.charging.charger else None,
-        "DC-DC": case.build.low_voltage.dc_dc.part if case.build.low_voltage.dc_dc else None,
-        "BMS": case.build.pack.bms.part,
-        "contactor": guard.contactor,
-        "precharge contactor": guard.precharge_contactor,
-        "service disconnect": guard.msd,
-        "fuse": guard.fuse,
-        "main cable": guard.main_cable.part if guard.main_cable else None,
-        "isolation monitor": guard.isolation_monitor,
-        "cabin heater": comfort.cabin_heater.part if comfort.cabin_heater else None,
-        "pack heater": comfort.pack_heater.part if comfort.pack_heater else None,
-    }
-    yield from ((name, case.shelf.any(part)) for name, part in named.items() if part is not None)
-    fitted = {placed.part for placed in case.build.fitted} - set(named.values())
-    yield from ((case.shelf.any(part).kind, case.shelf.any(part)) for part in sorted(fitted))
+# What a device is here, by the path of the build that names it.
+DEVICES = {
+    "drive.motor.part": "motor",
+    "drive.inverter.part": "inverter",
+    "charging.charger.part": "charger",
+    "low_voltage.dc_dc.part": "DC-DC",
+    "pack.bms.part": "BMS",
+    "pack.protection.contactor": "contactor",
+    "pack.protection.precharge_contactor": "precharge contactor",
+    "pack.protection.msd": "service disconnect",
+    "pack.protection.fuse": "fuse",
+    "pack.protection.main_cable.part": "main cable",
+    "pack.protection.isolation_monitor": "isolation monitor",
+    "comfort.cabin_heater.part": "cabin heater",
+    "comfort.pack_heater.part": "pack heater",
+}
 
 
-def _with_rating(seen: Assessed, field: str) -> Iterator[tuple[str, Part, float]]:
-    for name, part in devices(seen):
+def devices(seen: Assessed) -> Iterator[tuple[str, str, Part]]:
+    """Every device on traction voltage: what it is here, the path that names it, its datasheet."""
+    named = dict(seen.case.build.part_ids())
+    yield from ((name, path, seen.case.shelf.any(named[path])) for path, name in DEVICES.items() if path in named)
+    known = {named[path] for path in DEVICES if path in named}
+    for path, part_id in named.items():
+        if path.startswith("fitted.") and part_id not in known:
+            known.add(part_id)
+            part = seen.case.shelf.any(part_id)
+            yield part.kind, path, part
+
+
+def _with_rating(seen: Assessed, field: str) -> Iterator[tuple[str, str, Part, float]]:
+    for name, path, part in devices(seen):
         rating = getattr(part, field, None)
         if isinstance(rating, Entry):
-            yield name, part, rating.value
+            yield name, path, part, rating.value
+
+
+def _bears(full: float, empty: float) -> Callable[[Part], bool]:
+    """Whether a datasheet covers these voltages, where it names any."""
+
+    def suits(part: Part) -> bool:
+        most, least = getattr(part, "voltage_max", None), getattr(part, "voltage_min", None)
+        return (most is None or not exceeds(full, most.value)) and (least is None or not exceeds(least.value, empty))
+
+    return suits
 
 
 def _as_key(name: str) -> str:
@@ -90,10 +108,11 @@ def _as_key(name: str) -> str:
 @rule("pack")
 def device_voltage(seen: Assessed) -> Iterator[Finding]:
     """Does every device bear the pack at full charge?"""
-    full = seen.si("pack.voltage_full")
+    full, empty = seen.si("pack.voltage_full"), seen.si("pack.voltage_empty")
     assert full is not None
+    assert empty is not None
     series = seen.case.build.pack.series
-    for name, part, rating in _with_rating(seen, "voltage_max"):
+    for name, path, part, rating in _with_rating(seen, "voltage_max"):
         if not exceeds(full, rating):
             continue
         fits = whole_down(rating / full * series)
@@ -109,6 +128,7 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             margin=volts(rating - full),
             clause=maker("the device maker's absolute limit"),
             remedy=f"{fewer} {name} for at least {volts(full)}.",
+            ladders=(another_part(seen, path, name, _bears(full, empty)), fewer_in_series(seen)),
         )
 
 
@@ -119,7 +139,7 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
     assert empty is not None
     assert nominal is not None
     assert full is not None
-    for name, part, least in _with_rating(seen, "voltage_min"):
+    for name, path, part, least in _with_rating(seen, "voltage_min"):
         if not exceeds(least, empty):
             continue
         never = least >= nominal
@@ -136,4 +156,5 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
             clause=maker("the device maker's lower limit"),
             remedy=f"Choose a {name} that runs down to {volts(empty)} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
+            ladders=(another_part(seen, path, name, _bears(full, empty)), more_in_series(seen)),
         )

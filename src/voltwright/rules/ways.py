@@ -1,0 +1,274 @@
+"""Ladders: what a workshop can change, one thing at a time, in steps that can be bought or set, the smallest first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from voltwright.build.reader import kind_at
+from voltwright.parts.base import Part
+from voltwright.parts.tyres import TyreMarking, indices_above, marking_or_none, symbols_above
+from voltwright.quantity.errors import PartError
+from voltwright.rules.finding import SAME, Assessed, Ladder, Rung
+
+MOST_RUNGS = 60
+FARTHEST = 0.50  # m; a box that must move farther is another box
+CENTIMETRE = 0.01
+
+
+def settings(path: str, what: str, values: Iterable[float], unit: str, decimals: int = 0) -> Ladder:
+    """A value that is set or agreed on: "Set the torque limit of the inverter to 180 N·m (drive.torque_limit)"."""
+
+    def rungs() -> tuple[Rung, ...]:
+        texts = (f"{value:.{decimals}f} {unit}".strip() for value in values)
+        return tuple(Rung(f"{what} {text} ({path})", {path: text}) for text in texts)
+
+    return Ladder(rungs)
+
+
+def downwards(start: float, step: float, least: float = 0.0) -> list[float]:
+    """Whole steps below a value, down to `least`."""
+    first = math.ceil(start / step * (1 - SAME)) - 1
+    last = math.ceil(least / step * (1 - SAME))
+    return [number * step for number in range(first, max(last, first - MOST_RUNGS) - 1, -1)]
+
+
+def upwards(start: float, step: float, most: float) -> list[float]:
+    """Whole steps above a value, up to `most`."""
+    first = math.floor(start / step * (1 + SAME)) + 1
+    last = math.floor(most / step * (1 + SAME))
+    return [number * step for number in range(first, min(last, first + MOST_RUNGS) + 1)]
+
+
+def another_part(
+    seen: Assessed,
+    path: str,
+    what: str,
+    suits: Callable[[Any], bool] = lambda part: True,
+    order: Callable[[Any], float] | None = None,
+) -> Ladder:
+    """Each other part of the shelf that may stand at a path, in the order of a rating (the price where none is named).
+
+    `suits` leaves out by the datasheet what cannot do.
+    """
+
+    def rungs() -> tuple[Rung, ...]:
+        parts = sorted(_others(seen, path, suits), key=lambda part: (order(part) if order else _price(part), part.id))
+        return tuple(Rung(f"Fit another {what}: {part.title}, {part.id} ({path})", {path: part.id}) for part in parts)
+
+    return Ladder(rungs, rising=False)
+
+
+def _others(seen: Assessed, path: str, suits: Callable[[Any], bool]) -> Iterator[Part]:
+    named = dict(seen.case.build.part_ids()).get(path)
+    for part_id in seen.case.shelf.ids(kind_at(path)):
+        try:
+            part = seen.case.shelf.any(part_id)
+            if part_id != named and suits(part):
+                yield part
+        except PartError:  # a datasheet of the workshop that is not in order is no remedy
+            continue
+
+
+def _price(part: Part) -> float:
+    return float(part.price.exact) if part.price is not None else math.inf
+
+
+def fewer_in_series(seen: Assessed) -> Ladder:
+    """Modules fewer in each string, one at a time."""
+    return Ladder(lambda: tuple(_series(seen, count) for count in range(seen.case.build.pack.series - 1, 0, -1)))
+
+
+def more_in_series(seen: Assessed) -> Ladder:
+    """Modules more in each string, one at a time, up to twice as many."""
+    series = seen.case.build.pack.series
+    return Ladder(lambda: tuple(_series(seen, count) for count in range(series + 1, 2 * series + 3)))
+
+
+def fewer_strings(seen: Assessed) -> Ladder:
+    """Strings fewer, one at a time."""
+    return Ladder(lambda: tuple(_strings(seen, count) for count in range(seen.case.build.pack.parallel - 1, 0, -1)))
+
+
+def more_strings(seen: Assessed) -> Ladder:
+    """Strings more, one at a time, up to six more."""
+    parallel = seen.case.build.pack.parallel
+    return Ladder(lambda: tuple(_strings(seen, count) for count in range(parallel + 1, parallel + 7)))
+
+
+def _series(seen: Assessed, count: int) -> Rung:
+    pack = seen.case.build.pack
+    words = f"Fit {count} modules in series instead of {pack.series}"
+    return Rung(f"{words} ({count * pack.parallel} in all)", arranged(seen, count, pack.parallel))
+
+
+def _strings(seen: Assessed, count: int) -> Rung:
+    pack = seen.case.build.pack
+    words = f"Fit {count} strings in parallel" if count > 1 else "Fit one string"
+    return Rung(
+        f"{words} instead of {pack.parallel} ({count * pack.series} modules in all)", arranged(seen, pack.series, count)
+    )
+
+
+def arranged(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
+    """The changes for another number of modules: the boxes hold them in the same proportion, and monitors, fuses and
+    disconnects follow where there are enough of them now."""
+    pack = seen.case.build.pack
+    changes: dict[str, Any] = {}
+    if series != pack.series:
+        changes["pack.series"] = series
+    if parallel != pack.parallel:
+        changes["pack.parallel"] = parallel
+    held = _shared_out([box.modules for box in pack.boxes], series * parallel)
+    for at, (box, modules) in enumerate(zip(pack.boxes, held, strict=True)):
+        if modules != box.modules:
+            changes[f"pack.boxes.{at}.modules"] = modules
+    return changes | _monitors(seen, series, parallel) | _of_each_string(seen, parallel)
+
+
+def _shared_out(held: list[int], total: int) -> list[int]:
+    """A number of modules over the boxes in proportion to what they hold; the largest remainders get one more."""
+    whole = sum(held)
+    if not whole:
+        return held
+    exact = [each * total / whole for each in held]
+    floors = [math.floor(each * (1 + SAME)) for each in exact]
+    by_rest = sorted(range(len(held)), key=lambda at: (floors[at] - exact[at], at))
+    for at in by_rest[: total - sum(floors)]:
+        floors[at] += 1
+    return floors
+
+
+def _monitors(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
+    pack, module, bms = seen.case.build.pack, seen.case.module, seen.case.bms
+    changes: dict[str, Any] = {}
+    if bms is not None:
+        boards = [boards_for(groups * module.groups_series, count, bms.channels_per_board)
+                  for groups, count in ((pack.series, pack.parallel), (series, parallel))]  # fmt: skip
+        if pack.bms.boards == boards[0] != boards[1]:
+            changes["pack.bms.boards"] = boards[1]
+    each = max(1, module.temperature_sensors)
+    if pack.bms.sensors == pack.module_count * each and series * parallel != pack.module_count:
+        changes["pack.bms.sensors"] = series * parallel * each
+    return changes
+
+
+def boards_for(groups: int, strings: int, channels: int) -> int:
+    """Monitor boards for strings of so many cell groups each. A board does not span two strings."""
+    return strings * math.ceil(groups / channels)
+
+
+def _of_each_string(seen: Assessed, parallel: int) -> dict[str, Any]:
+    pack = seen.case.build.pack
+    numbers = {"fuses": pack.protection.fuses, "msds": pack.protection.msds}
+    if parallel == pack.parallel:
+        return {}
+    return {f"pack.protection.{name}": parallel for name, number in numbers.items() if number == pack.parallel}
+
+
+def moved_boxes(seen: Assessed, rearwards: bool) -> list[Ladder]:
+    """Each box moved by centimetres, the one nearest to the end that it leaves first."""
+    boxes = list(enumerate(seen.case.build.pack.boxes))
+    boxes.sort(key=lambda pair: pair[1].x.value, reverse=not rearwards)
+    return [_moved(seen, at, rearwards) for at, box in boxes if box.modules]
+
+
+def _moved(seen: Assessed, at: int, rearwards: bool) -> Ladder:
+    box, size = seen.case.build.pack.boxes[at], seen.case.build.donor.size
+    way, sign, half = ("rearwards", 1, box.length.value / 2) if rearwards else ("forwards", -1, box.length.value / 2)
+    nose, tail = -size.front_overhang.value + half, size.length.value - size.front_overhang.value - half
+
+    def rungs() -> tuple[Rung, ...]:
+        made: list[Rung] = []
+        for step in range(1, round(FARTHEST / CENTIMETRE) + 1):
+            x = box.x.value + sign * step * CENTIMETRE
+            if not nose <= x <= tail:
+                break
+            says = f"Move box {box.name} {way} by {step} cm, if there is room"
+            made.append(Rung(says, {f"pack.boxes.{at}.x": f"{x:.3f} m"}))
+        return tuple(made)
+
+    return Ladder(rungs)
+
+
+def less_load(seen: Assessed) -> Ladder:
+    """Less load in the brief, in steps of 5 kg."""
+    load = seen.case.build.brief.load.value
+    return settings("brief.load", "Agree on a load of", downwards(load, 5.0), "kg")
+
+
+def fewer_seats(seen: Assessed) -> Ladder:
+    """Fewer people in the brief."""
+    seats = seen.case.build.brief.seats
+    counts = range(seats - 1, 0, -1)
+    return Ladder(
+        lambda: tuple(
+            Rung(f"Agree on {n} seat{'s' if n > 1 else ''} (brief.seats)", {"brief.seats": n}) for n in counts
+        )
+    )
+
+
+def tyres_for_load(seen: Assessed, axle: str) -> Ladder:
+    """Tyres of the same size and the next load indices."""
+    marking = _marking(seen, axle)
+    known = marking is not None and marking.load_index is not None
+    return Ladder(
+        lambda: (
+            tuple(_tyres(axle, marking.with_index(index)) for index in indices_above(marking.load_index))
+            if known and marking and marking.load_index
+            else ()
+        )
+    )
+
+
+def tyres_for_speed(seen: Assessed, axle: str) -> Ladder:
+    """Tyres of the same size and load, and the next speed symbols."""
+    marking = _marking(seen, axle)
+    known = marking is not None and marking.load_index is not None and marking.speed_symbol
+    return Ladder(
+        lambda: (
+            tuple(_tyres(axle, marking.with_symbol(letter)) for letter in symbols_above(marking.speed_symbol))
+            if known and marking
+            else ()
+        )
+    )
+
+
+def _marking(seen: Assessed, axle: str) -> TyreMarking | None:
+    return marking_or_none(getattr(seen.case.build.donor.tyres, axle))
+
+
+def _tyres(axle: str, text: str) -> Rung:
+    return Rung(f"Fit {axle} tyres '{text}' (donor.tyres.{axle})", {f"donor.tyres.{axle}": text})
+
+
+def one_gear(seen: Assessed) -> Ladder:
+    """Without the lowest gear, then without the two lowest, by locking the gearbox in one: the lowest first."""
+    gears = len(seen.case.build.donor.drive_line.gearbox.ratios)
+    if seen.case.build.drive.gearing.way != "gearbox-kept":
+        return Ladder(lambda: ())
+    now = seen.case.build.drive.gearing.fixed_gear or 1
+    rungs = (
+        Rung(f"Drive in gear {gear} alone (drive.gearing.fixed_gear)", {"drive.gearing.fixed_gear": gear})
+        for gear in range(now + 1, gears + 1)
+    )
+    made = tuple(rungs)
+    return Ladder(lambda: made)
+
+
+def counts(path: str, what: str, start: int, most: int) -> Ladder:
+    """A number of things, one more at a time: "Fit 16 monitor boards (pack.bms.boards)"."""
+    return Ladder(
+        lambda: tuple(
+            Rung(f"{what.format(number=number)} ({path})", {path: number}) for number in range(start, most + 1)
+        )
+    )
+
+
+def less_torque(seen: Assessed, torque: float | None = None) -> Ladder:
+    """A lower limit of torque in the inverter, by 5 N·m; from what the motor gives where no torque is named."""
+    inverter_limit, motor = seen.case.build.drive.torque_limit, seen.case.motor
+    known = inverter_limit.value if inverter_limit else motor.torque_peak.value if motor else 0.0
+    values = downwards(min(known, torque or known), 5.0, 5.0)
+    return settings("drive.torque_limit", "Set the torque limit of the inverter to", values, "N·m")
