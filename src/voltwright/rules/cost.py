@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.cost import missing_prices, priced_parts
-from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.finding import Assessed, Finding, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_in_series, fewer_strings
 
@@ -55,6 +55,7 @@ def price_wished(seen: Assessed) -> Iterator[Finding]:
         limit=f"{wish.exact} {wish.unit}",
         value=f"{price.value} {wish.unit}",
         margin=f"−{over} {wish.unit}",
+        likelihood=likely(seen.failing("cost.price_with_tax", float(wish.exact), "the price stays within the brief")),
         remedy=f"Save {over} {wish.unit} with tax, or agree on another price.",
         ladders=(fewer_strings(seen), fewer_in_series(seen)),
     )

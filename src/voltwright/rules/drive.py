@@ -13,7 +13,7 @@ from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely, volts
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import another_part, downwards, less_torque, settings, upwards
 
@@ -36,7 +36,7 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque(bears - torque),
         clause=maker("the gearbox maker's rating, or what the donor's engine gave"),
         remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
-        ladders=(less_torque(seen, torque),),
+        ladders=(less_torque(seen, bears + 5.0),),
     )
 
 
@@ -215,6 +215,7 @@ def pace_wished(seen: Assessed) -> Iterator[Finding]:
         if wish is None or figure is None or (figure.value is None and "reach" not in figure.reason):
             continue
         wanted = figure.unit.from_si(wish.value)
+        fails = seen.failing(key, wish.value, f"the wish of the brief is met: {figure.label.lower()}", least=more)
         if figure.value is not None and (figure.value >= wanted if more else figure.value <= wanted):
             continue
         band = figure.printed_band(seen.system)
@@ -227,6 +228,7 @@ def pace_wished(seen: Assessed) -> Iterator[Finding]:
             + (f" ({band})." if band else "."),
             limit=wish.text,
             value=seen.text(key),
+            likelihood=likely(fails),
             remedy="Agree on what the drive gives, or find what binds (explain "
             f"{key}): pack, inverter, motor, gears or mass.",
             ladders=(_stronger_motor(seen), *_agreed(field, more, wanted, figure.unit)),

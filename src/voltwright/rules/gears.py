@@ -83,7 +83,10 @@ def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
         "try it on a wet empty place, and let the brake lamps come on with it.",
         ladders=(
             settings(
-                "drive.regeneration.torque", "Set the braking torque of the inverter to", downwards(torque, 5.0), "N·m"
+                "drive.regeneration.torque",
+                "Set the braking torque of the inverter to",
+                downwards(most + 5.0, 5.0, 5.0),
+                "N·m",
             ),
         ),
     )

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from voltwright.build.fitted import Box
 from voltwright.parts.tyres import index_for
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.finding import PERHAPS, Assessed, Finding, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_in_series, fewer_seats, fewer_strings, less_load, moved_boxes, tyres_for_load
 
@@ -22,8 +22,8 @@ def box_mass(seen: Assessed, box: Box) -> float:
 
 def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> Iterator[Finding]:
     """A limit that is kept, but not by everything that the figure may be."""
-    high = seen.figures[figure].high
-    if high is None or high <= limit:
+    high, fails = seen.figures[figure].high, seen.failing(figure, limit, f"{what[0].lower()}{what[1:]} bears it")
+    if high is None or fails is None or fails <= PERHAPS:
         return
     yield Finding(
         key=key,
@@ -33,6 +33,7 @@ def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> I
         limit=seen.kg(limit),
         value=f"up to {seen.kg(high)}",
         margin=seen.kg(limit - high),
+        likelihood=likely(fails),
         clause=maker("the limit on the donor's plate or papers"),
         remedy="Measure what is assumed or unsure (the list of assumptions says what moves this figure), or keep that much in hand.",
     )
@@ -52,6 +53,7 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
             )
             continue
         over = carried - entry.value
+        fails = seen.failing(f"mass.{axle}_axle_laden", entry.value, f"the {axle} axle bears what it carries")
         yield Finding(
             key=f"mass.{axle}_axle_limit",
             severity="stop",
@@ -60,6 +62,7 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
             limit=seen.kg(entry.value),
             value=seen.kg(carried),
             margin=seen.kg(-over),
+            likelihood=likely(fails),
             clause=maker("the axle limit on the donor's plate or papers"),
             remedy="Or less load in the brief, or a lighter way to build.",
             ladders=(
@@ -81,6 +84,7 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         yield from perhaps(seen, "mass.laden", "mass.gross_perhaps", "The car", entry.value)
         return
     over = laden - entry.value
+    fails = seen.failing("mass.laden", entry.value, "the car stays within its permitted gross mass")
     yield Finding(
         key="mass.gross_limit",
         severity="stop",
@@ -89,6 +93,7 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(entry.value),
         value=seen.kg(laden),
         margin=seen.kg(-over),
+        likelihood=likely(fails),
         clause=maker("the permitted gross mass on the donor's plate or papers"),
         remedy=f"At least {seen.kg(over)} must be saved.",
         ladders=(fewer_strings(seen), fewer_in_series(seen), less_load(seen), fewer_seats(seen)),
@@ -113,6 +118,7 @@ def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(need),
         value=seen.kg(left),
         margin=seen.kg(left - need),
+        likelihood=likely(seen.failing("mass.payload_left", need, "every seat has its payload", least=True)),
         clause=practice("every seat in the papers must have its payload"),
         remedy=f"Register {fit} seats, or save {seen.kg(need - left)}.",
         ladders=(fewer_strings(seen), fewer_in_series(seen)),

@@ -16,7 +16,7 @@ from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, whole_up
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, likely, whole_up
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, more_strings, settings, upwards
 
@@ -92,6 +92,7 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
         return
     key = f"road.range.{name}"
     figure, far = seen.figures[key], seen.si(key)
+    fails = seen.failing(key, wish.value, "the car goes as far as the brief asks", least=True)
     low = _surely(seen, name)
     high = figure.unit.to_si(figure.high) if figure.high is not None else far
     if far is not None and low is not None and not exceeds(wish.value, low):
@@ -117,6 +118,7 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
         limit=wish.text,
         value=seen.text(key),
         margin=None if far is None else _distance(seen, far - wish.value),
+        likelihood=likely(fails),
         remedy=_further(seen, wish.value, far if short else low),
         ladders=(more_strings(seen), _more_of_the_charge(seen), _nearer(seen, wish)) if short else (),
     )
@@ -220,6 +222,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
         if way is None or far is None:
             continue
         figure, low = seen.figures[key], _surely(seen, name)
+        fails = seen.failing(key, way, f"the car gets to the end of the journey '{each.name}'", least=True)
         if low is None or not exceeds(way, low):
             continue
         never = exceeds(way, far)
@@ -235,6 +238,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
             limit=seen.text(key),
             value=_distance(seen, way),
             margin=_distance(seen, far - way),
+            likelihood=likely(fails),
             remedy=f"Charge on the way. {_further(seen, way, far if never else low)}",
             ladders=(more_strings(seen), _more_of_the_charge(seen)) if never else (),
         )

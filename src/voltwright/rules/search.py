@@ -13,6 +13,7 @@ from voltwright.rules.finding import ORDER, Assessed, Finding, Ladder, Remedy, R
 from voltwright.rules.rule import Rule
 
 MOST_REMEDIES = 3
+NO_STEP = "No single step that was tried puts it right by itself."
 
 
 def remedied(rule: Rule, found: Sequence[Finding], seen: Assessed) -> Iterator[Finding]:
@@ -22,7 +23,10 @@ def remedied(rule: Rule, found: Sequence[Finding], seen: Assessed) -> Iterator[F
         mends = Mending(rule, finding, known, seen)
         ways = (smallest(ladder, mends) for ladder in finding.ladders)
         remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
-        yield replace(finding, remedies=remedies) if finding.ladders else finding
+        if remedies:
+            yield replace(finding, remedies=remedies)
+        else:
+            yield replace(finding, remedy=f"{finding.remedy or ''} {NO_STEP}".strip()) if finding.ladders else finding
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from voltwright.parts.tyres import marking_or_none, symbol_for
 from voltwright.rules.clause import from_memory
-from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.finding import Assessed, Finding, exceeds, likely
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import tyres_for_speed
 
@@ -59,6 +59,7 @@ def _too_fast(seen: Assessed, axle: str, text: str, bears: float, speeds: tuple[
         limit=seen.speed(bears),
         value=seen.speed(point if surely else most),
         margin=seen.speed(bears - (point if surely else most)),
+        likelihood=likely(seen.failing("road.top_speed", bears, f"the {axle} tyres bear the top speed")),
         clause=_CLAUSE,
         remedy=f"Limit the road speed in the inverter to {seen.speed(bears)}, or fit tyres {_marked(most)}.",
         ladders=(tyres_for_speed(seen, axle),) if surely else (),

@@ -267,7 +267,7 @@ def counts(path: str, what: str, start: int, most: int) -> Ladder:
 
 
 def less_torque(seen: Assessed, torque: float | None = None) -> Ladder:
-    """A lower limit of torque in the inverter, by 5 N·m; from what the motor gives where no torque is named."""
+    """A lower limit of torque in the inverter, by 5 N·m; from a `torque` near to what is needed where it is known."""
     inverter_limit, motor = seen.case.build.drive.torque_limit, seen.case.motor
     known = inverter_limit.value if inverter_limit else motor.torque_peak.value if motor else 0.0
     values = downwards(min(known, torque or known), 5.0, 5.0)

@@ -1,0 +1,152 @@
+"""Every remedy that is offered takes its finding away; one step smaller, and it stays."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from failing import FAILING
+from helpers import changed, keys
+from voltwright.assess.case import Case
+from voltwright.assess.figures import PointFigures, work_out
+from voltwright.build.altered import altered
+from voltwright.rules.dossier import Dossier, assess
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
+from voltwright.rules.rule import Rule, all_rules
+from voltwright.rules.search import NO_STEP, smallest
+
+CASES: list[tuple[str, Mapping[str, Any]]] = [("coupe", {}), ("van", {}), ("roadster", {})]
+CASES += [("coupe", changes) for _, changes, _ in FAILING]
+
+
+def _judged(name: str, changes: Mapping[str, Any]) -> Dossier:
+    """Read through the document and the reader, as a workshop's own edit would be; nothing searched."""
+    return assess(changed(dict(changes), name), with_bands=False, search=False)
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{name}-{'-'.join(changes)[:60]}" for name, changes in CASES])
+def test_each_remedy_mends_and_one_step_less_does_not(case: tuple[str, Mapping[str, Any]]) -> None:
+    name, changes = case
+    made = assess(changed(dict(changes), name), with_bands=False)
+    for finding in made.findings:
+        for remedy in finding.remedies:
+            after = _judged(name, {**changes, **remedy.changes})
+            assert finding.key not in keys(after), (finding.key, remedy.says)
+            if remedy.smaller is not None:
+                assert finding.key in keys(_judged(name, {**changes, **remedy.smaller})), (finding.key, remedy.says)
+
+
+def test_stops_with_a_way_out_offer_it() -> None:
+    """Of the failing builds most stops can be put right by one step; each of these must offer one."""
+    offered = {
+        finding.key
+        for _, changes, _ in FAILING
+        for finding in assess(changed(dict(changes)), with_bands=False).findings
+        if finding.remedies
+    }
+    assert offered >= {
+        "mass.rear_axle_limit", "mass.gross_limit", "mass.tyre_load_rear", "pack.voltage_limit.inverter",
+        "pack.charging_current", "bms.channels", "protection.contactors", "drive.back_emf", "brief.top_speed", "data.seats",
+    }  # fmt: skip
+
+
+def _ladder(count: int, *, rising: bool = True) -> Ladder:
+    return Ladder(lambda: tuple(Rung(str(number), {"n": number}) for number in range(count)), rising)
+
+
+@pytest.mark.parametrize("from_rung", range(23))
+def test_the_lowest_rung_that_mends_is_found(from_rung: int) -> None:
+    found = smallest(_ladder(23), lambda rung: rung.changes["n"] >= from_rung)
+    assert found is not None
+    assert found.changes["n"] == from_rung
+    assert found.smaller == (None if from_rung == 0 else {"n": from_rung - 1})
+
+
+def test_a_ladder_that_does_not_rise_is_climbed_rung_by_rung() -> None:
+    found = smallest(_ladder(9, rising=False), lambda rung: rung.changes["n"] in (3, 8))
+    assert found is not None
+    assert found.changes["n"] == 3
+
+
+@pytest.mark.parametrize("rising", [True, False])
+def test_where_no_rung_mends_there_is_no_remedy(rising: bool) -> None:
+    assert smallest(_ladder(9, rising=rising), lambda rung: False) is None
+    assert smallest(_ladder(0, rising=rising), lambda rung: True) is None
+
+
+def test_an_altered_build_is_the_build_that_the_reader_makes() -> None:
+    """The short way of the search gives the same sections as the long way through the document."""
+    for changes in (
+        {"pack.series": 7, "pack.boxes.1.modules": 6},
+        {"brief.load": "35 kg"},
+        {"donor.tyres.rear": "165/80R14 88S"},
+    ):
+        short, long = altered(changed({}).build, changes), changed(changes).build
+        assert short is not None
+        assert short.model_dump(exclude={"variants"}) == long.model_dump(exclude={"variants"})
+
+
+@pytest.mark.parametrize(
+    "changes", [{"pack.series": 0}, {"brief.load": "5 m"}, {"pack.boxes.9.modules": 3}, {"brief.seats.x": 1}]
+)
+def test_what_is_no_valid_build_is_none(changes: dict[str, Any]) -> None:
+    assert altered(changed({}).build, changes) is None
+
+
+def test_a_finding_says_its_remedies_before_its_advice() -> None:
+    one = Finding("k", "note", "t", "d", remedy="Ask the maker.")
+    assert one.remedy_in_words == "Ask the maker."
+
+
+@pytest.mark.parametrize("case", CASES, ids=[f"{name}-{'-'.join(changes)[:60]}" for name, changes in CASES])
+def test_a_rule_reads_nothing_but_what_it_says_it_needs(case: tuple[str, Mapping[str, Any]]) -> None:
+    """With only the needed questions worked out it finds the same, so that a search need not work out the others."""
+    name, changes = case
+    built = changed(dict(changes), name)
+    whole = Case(built.build, built.shelf, built.beside)
+    sheet = work_out(whole)
+    for each in all_rules():
+        part = Case(built.build, built.shelf, built.beside)
+        alone = work_out(part, each.needs, each.trips and each.trips(part))
+        assert _said(each, Assessed(part, alone, PointFigures(alone))) == _said(
+            each, Assessed(whole, sheet, PointFigures(sheet))
+        ), each.name
+
+
+def _said(rule: Rule, seen: Assessed) -> list[tuple[str, str, str]]:
+    return [(each.key, each.severity, each.title) for each in rule(seen)]
+
+
+def test_where_no_step_helps_it_is_said() -> None:
+    hopeless = {"brief.start_gradient": "70 %", "drive.motor.part": "motor/pm-90kw-350v", "donor.mass_kerb": "1012 kg"}
+    made = assess(changed({**hopeless, "donor.limits.gross": "600 kg"}), with_bands=False)
+    heavy = next(each for each in made.findings if each.key == "mass.gross_limit")
+    assert heavy.remedies == ()
+    assert NO_STEP in str(heavy.remedy_in_words)
+
+
+def test_the_likelihood_is_the_share_of_the_likely_cases() -> None:
+    """A limit in the middle of the band fails in about half of the cases; one beyond its ends in none or in all."""
+    made = assess(changed({}), search=False)
+    middle = made.figures["mass.rear_axle_laden"].value
+    assert middle is not None
+    near = assess(changed({"donor.limits.rear_axle": f"{middle - 0.2:.2f} kg"}), search=False)
+    found = next(each for each in near.findings if each.key == "mass.rear_axle_limit")
+    share = int(re.search(r"fails in (\d+) %", found.likelihood or "").group(1))  # type: ignore[union-attr]
+    assert 40 <= share <= 60
+    far = assess(changed({"donor.limits.rear_axle": "600 kg"}), search=False)
+    assert next(each for each in far.findings if each.key == "mass.rear_axle_limit").likelihood is None
+
+
+def test_a_guess_that_decides_a_verdict_is_named() -> None:
+    """The range of the coupé hangs on its guessed drag; when that is measured, nothing hangs on it."""
+    far = assess(changed({}), search=False).figures["road.range.steady-80"].value
+    assert far is not None
+    wish = {"brief.range": f"{far - 1:.0f} km"}
+    found = [each.key for each in assess(changed(wish), search=False).findings if each.key.startswith("data.guess.")]
+    assert "data.guess.donor.air.drag_coefficient" in found
+    sure = {"donor.air.drag_coefficient": {"value": "0.42", "how": "measured", "note": "coast-down"}}
+    assert "data.guess.donor.air.drag_coefficient" not in keys(assess(changed(wish | sure), search=False))
