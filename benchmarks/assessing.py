@@ -20,11 +20,15 @@ LIBRARIES = "import numpy, scipy.optimize, numba"
 def rows(setting: Setting) -> Iterator[Row]:
     built = load(COUPE)
     repeats = 1 if setting.small else 7
-    point = median(lambda: assess(built, with_bands=False), repeats)
+    point = median(lambda: assess(built, with_bands=False, search=False), repeats)
     plain = None if setting.small else in_plain_python("point", 1)
     figures = len(assess(built, with_bands=False).figures)
     yield Row("assess.point", point, plain, 0.080, f"{figures} figures, warm; other: with its loops by the interpreter")
-    bands = median(lambda: assess(built), repeats)
+    searched = median(lambda: assess(built, with_bands=False), repeats)
+    yield Row(
+        "assess.remedies", searched, point, point + 0.080, "the same with the search for remedies; other: without"
+    )
+    bands = median(lambda: assess(built, search=False), repeats)
     note = "with bands of 256 samples; other: the point as often"
     yield Row("assess.bands", bands, point * 256, 0.600, note)
     yield from _processes(1 if setting.small else 5)
