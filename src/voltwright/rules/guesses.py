@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from voltwright.quantity.band import place_of
-from voltwright.quantity.figure import unit_name
+from voltwright.quantity.figure import fixed, unit_name
 from voltwright.quantity.work import Node, evaluate_all
 from voltwright.rules.clause import arithmetic
 from voltwright.rules.finding import Assessed, Finding, Verdict, likely
@@ -28,7 +30,7 @@ def decided_by_a_guess(seen: Assessed) -> Iterator[Finding]:
                 decided.setdefault(place, (guess, []))[1].append(words)
     for place, (guess, verdicts) in decided.items():
         yield Finding(
-            key=f"data.guess.{place.replace(' ', '_')}",
+            key=f"data.guess.{_as_key(place)}",
             severity="caution",
             title=f"A verdict hangs on a guess: {guess.label}",
             detail=f"Nobody measured it; it is taken as {_shown(guess, guess.value)} "
@@ -64,12 +66,16 @@ def _only_while(figure: Node, place: str, guess: Node, verdict: Verdict) -> str 
         return None
     turn = int(np.argmax(kept != kept[0]))
     way, edge = ("up to", turn - 1) if kept[0] else ("from", turn)
-    rest = likely(verdict.fails)
-    return f"Only {way} {_shown(guess, float(tried[edge]))} {verdict.says}" + (
-        f" ({rest} of all that is unsure)." if rest else "."
-    )
+    turns_at = _shown(guess, float(tried[edge]))
+    return f"Only {way} {turns_at} {verdict.says}; with all that is unsure it {likely(verdict.fails)}."
+
+
+def _as_key(place: str) -> str:
+    return re.sub(r"[^a-z0-9.]+", "_", place.lower())
 
 
 def _shown(node: Node, value: float) -> str:
-    text = f"{node.unit.from_si(value):.3g}"
-    return f"{text} {unit_name(node.unit)}".strip()
+    """Three digits that count, in the unit of the node."""
+    shown = node.unit.from_si(value)
+    decimals = 2 - math.floor(math.log10(abs(shown))) if shown else 0
+    return f"{fixed(round(shown, decimals), max(0, decimals))} {unit_name(node.unit)}".strip()

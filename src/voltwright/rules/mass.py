@@ -22,7 +22,7 @@ def box_mass(seen: Assessed, box: Box) -> float:
 
 def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> Iterator[Finding]:
     """A limit that is kept, but not by everything that the figure may be."""
-    high, fails = seen.figures[figure].high, seen.failing(figure, limit, f"{what[0].lower()}{what[1:]} bears it")
+    high, fails = seen.figures[figure].high, seen.failing(figure, limit, f"{what[0].lower()}{what[1:]} bears its load")
     if high is None or fails is None or fails <= PERHAPS:
         return
     yield Finding(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from voltwright.parts.battery import Bms
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, boards_for, counts
 
@@ -134,8 +134,13 @@ def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
         clause=practice("each module's temperature is watched"),
         remedy=f"Set pack.bms.sensors to {wanted}"
         + (f" and fit {boards} boards." if inputs < wanted and boards else "."),
-        ladders=(counts("pack.bms.sensors", "Fit {number} temperature sensors", wanted, wanted),),
+        ladders=(_sensors_and_boards(wanted, max(boards, pack.bms.boards)),),
     )
+
+
+def _sensors_and_boards(sensors: int, boards: int) -> Ladder:
+    says = f"Fit {sensors} temperature sensors, and {boards} boards that read them (pack.bms.sensors, boards)"
+    return Ladder(lambda: (Rung(says, {"pack.bms.sensors": sensors, "pack.bms.boards": boards}),))
 
 
 @rule("pack")

@@ -91,10 +91,13 @@ def _with_rating(seen: Assessed, field: str) -> Iterator[tuple[str, str, Part, f
             yield name, path, part, rating.value
 
 
-def _bears(full: float, empty: float) -> Callable[[Part], bool]:
-    """Whether a datasheet covers these voltages, where it names any."""
+def _bears(full: float, empty: float, old: Part) -> Callable[[Part], bool]:
+    """Whether a datasheet covers these voltages, where it names any; a motor with a reduction takes the place of no other."""
+    geared = getattr(old, "built_in_ratio", None) is not None
 
     def suits(part: Part) -> bool:
+        if (getattr(part, "built_in_ratio", None) is not None) != geared:
+            return False
         most, least = getattr(part, "voltage_max", None), getattr(part, "voltage_min", None)
         return (most is None or not exceeds(full, most.value)) and (least is None or not exceeds(least.value, empty))
 
@@ -128,7 +131,7 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             margin=volts(rating - full),
             clause=maker("the device maker's absolute limit"),
             remedy=f"{fewer} {name} for at least {volts(full)}.",
-            ladders=(another_part(seen, path, name, _bears(full, empty)), fewer_in_series(seen)),
+            ladders=(another_part(seen, path, name, _bears(full, empty, part)), fewer_in_series(seen)),
         )
 
 
@@ -156,5 +159,5 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
             clause=maker("the device maker's lower limit"),
             remedy=f"Choose a {name} that runs down to {volts(empty)} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
-            ladders=(another_part(seen, path, name, _bears(full, empty)), more_in_series(seen)),
+            ladders=(another_part(seen, path, name, _bears(full, empty, part)), more_in_series(seen)),
         )

@@ -10,7 +10,8 @@ from voltwright.build.reader import kind_at
 from voltwright.parts.base import Part
 from voltwright.parts.tyres import TyreMarking, indices_above, marking_or_none, symbols_above
 from voltwright.quantity.errors import PartError
-from voltwright.rules.finding import SAME, Assessed, Ladder, Rung
+from voltwright.rules.finding import SAME, Assessed, Ladder, Rung, exceeds, whole_down
+from voltwright.rules.rule import DC_LIMIT
 
 MOST_RUNGS = 60
 FARTHEST = 0.50  # m; a box that must move farther is another box
@@ -81,9 +82,12 @@ def fewer_in_series(seen: Assessed) -> Ladder:
 
 
 def more_in_series(seen: Assessed) -> Ladder:
-    """Modules more in each string, one at a time, up to twice as many."""
+    """Modules more in each string, one at a time, up to twice as many; a pack that is not high voltage stays so."""
     series = seen.case.build.pack.series
-    return Ladder(lambda: tuple(_series(seen, count) for count in range(series + 1, 2 * series + 3)))
+    each = seen.case.module.groups_series * seen.case.cell.voltage_full.value
+    low = not exceeds(series * each, DC_LIMIT)
+    most = whole_down(DC_LIMIT / each) if low else 2 * series + 2
+    return Ladder(lambda: tuple(_series(seen, count) for count in range(series + 1, most + 1)))
 
 
 def fewer_strings(seen: Assessed) -> Ladder:
