@@ -175,8 +175,8 @@ Outcome = tuple[dict[str, Any], list[Any]]
 def outcome(build: str, own: Mapping[str, Mapping[str, Any]] | None = None) -> Outcome:
     made = base(build)
     shelf = made.shelf.with_own(own) if own else made.shelf
-    found = assess(replace(made, shelf=shelf), with_bands=False)
-    return {key: figure.value for key, figure in found.figures.items()}, [vars(each) for each in found.findings]
+    found = assess(replace(made, shelf=shelf), with_bands=False, search=False)
+    return {key: figure.value for key, figure in found.figures.items()}, [each.as_data() for each in found.findings]
 
 
 @functools.cache
