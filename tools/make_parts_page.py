@@ -136,6 +136,7 @@ MEANING = {
     "voltage_dc_max": "greatest between the direct-current pins",
     "voltage_out": "on the low-voltage side",
     "standing_power": "taken from the pack while the car is parked",
+    "bms.standing_power": "taken from the low-voltage side while the car is parked",
     "medium": "what it warms",
     "technology": "how it is made",
     "pump.pressure": "`value` in kPa over flow",

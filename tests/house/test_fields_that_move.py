@@ -25,7 +25,6 @@ from voltwright.rules.dossier import assess
 IN_BOX = "the box of the pack is entered with all that is in it"
 HEAT = "heat is not worked out yet"
 WIRING = "fuses, cables and precharge are not worked out yet"
-SUPPLY = "the low-voltage side is not worked out yet"
 SIZE = "where parts go is entered by hand"
 
 MOVES_NOTHING: dict[str, dict[str, str]] = {
@@ -41,26 +40,22 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
         "mass": IN_BOX,
         "board_mass": IN_BOX,
         "balancing_current": "balancing is not worked out yet",
-        "supply_power": SUPPLY,
         "accuracy": "the settings of the BMS are not worked out yet",
     },
     "motor": {"length": SIZE, "diameter": SIZE, "coolant_flow": HEAT, "temperature_max": HEAT},
     "inverter": {"capacitance": WIRING, "discharge_resistor": WIRING},
     "inlet": {"mass": "an inlet has no place in the build"},
-    "dc-dc": {"power": SUPPLY, "standing_power": SUPPLY},
-    "battery-12v": {"voltage_nominal": SUPPLY, "capacity": SUPPLY},
-    "pump": {"power": SUPPLY, "pressure": HEAT},
+    "pump": {"pressure": HEAT},
     "radiator": {
         **dict.fromkeys(("width", "height", "depth"), SIZE),
         "conductance": HEAT,
         "conductance_over_flow": HEAT,
     },
-    "fan": {"power": SUPPLY, "flow_free": HEAT, "pressure": HEAT, "temperature_max": HEAT},
+    "fan": {"flow_free": HEAT, "pressure": HEAT, "temperature_max": HEAT},
     "contactor": {
         "mass": IN_BOX,
         "current_break_max": WIRING,
         "current_make_max": WIRING,
-        "coil_power": SUPPLY,
         "terminal_torque": "the list of bolts is not made yet",
     },
     "fuse": {
@@ -72,7 +67,7 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
         "mass": "what a run weighs is entered among the extras",
         **dict.fromkeys(("cross_section", "resistance", "temperature_max", "diameter"), WIRING),
     },
-    "isolation-monitor": {"mass": IN_BOX, "threshold": WIRING, "response_time": WIRING, "supply_power": SUPPLY},
+    "isolation-monitor": {"mass": IN_BOX, "threshold": WIRING, "response_time": WIRING},
     "msd": {"mass": IN_BOX},
 }  # fmt: skip
 
@@ -82,7 +77,7 @@ JUDGED_ONLY: dict[str, dict[str, float]] = {
     "bms": {"cell_voltage_min": 1.5, "cell_voltage_max": 0.9, "voltage_max": 0.5},
     "motor": {"voltage_max": 0.85},
     "charger": {"voltage_min": 1.5},
-    "dc-dc": {"voltage_min": 1.5, "voltage_max": 0.7, "voltage_out": 0.5},
+    "dc-dc": {"voltage_min": 1.5, "voltage_max": 0.7},
     "heater": {"voltage_min": 1.5, "voltage_max": 0.7},
     "contactor": {"voltage_max": 0.5},
     "fuse": {"voltage_max": 0.5},
@@ -102,9 +97,11 @@ BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
         "drive.gearing": {"way": "gear-unit", "gear_unit": {"part": "gear-unit/single-speed-2.1", "x": "0.7 m", "z": "0.4 m"}}
     }),
     "direct current": ("coupe", PHASES),
+    "parked on the DC-DC": ("coupe", {"low_voltage.parked": "dc-dc"}),
     "unmeasured": ("van", {"pack.condition": None}),
 }  # fmt: skip
 LOOKED_AT = {
+    "dc-dc.standing_power": "parked on the DC-DC",
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",
     "motor.efficiency_best": "no points", "inlet": "direct current", "charger.power_single_phase": "direct current",
     "charger.current_single_phase": "direct current", "module.health": "unmeasured", "module.capacity": "van",
@@ -128,7 +125,7 @@ STEPS: dict[str, float] = {
 ADDED = {
     "cell.price": "4 EUR", "charger.power_single_phase": "3.6 kW", "charger.current_single_phase": "15 A",
     "radiator.conductance_over_flow": {"litre_per_minute": [2, 20], "value": [150, 300]},
-    "bms.accuracy": "1 %",
+    "bms.accuracy": "1 %", "bms.standing_power": "0.2 W",
 }  # fmt: skip
 SMALL, KELVINS = 1.05, 5.0
 

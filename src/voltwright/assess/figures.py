@@ -10,6 +10,7 @@ from voltwright.assess.charge import assess_charge
 from voltwright.assess.cost import assess_cost
 from voltwright.assess.drive import assess_drive
 from voltwright.assess.keys import key_of
+from voltwright.assess.low_voltage import assess_low_voltage
 from voltwright.assess.mass import assess_mass
 from voltwright.assess.pack import assess_pack
 from voltwright.assess.road import assess_road
@@ -29,6 +30,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "road": (assess_road, ("mass", "drive")),
     "trips": (assess_trips, ("road",)),
     "charge": (assess_charge, ("trips",)),
+    "low_voltage": (assess_low_voltage, ("pack",)),
     "cost": (assess_cost, ()),
 }
 

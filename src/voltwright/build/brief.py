@@ -160,9 +160,14 @@ class Supply(Frozen):
 
 
 class Load(Frozen):
-    """A consumer: on the low-voltage side, or on traction voltage."""
+    """A consumer: on the low-voltage side, or on traction voltage.
+
+    `use` is the share of the time for which it is on, over the year. `short`: it is on for moments only, such as horn, brake
+    lamps and indicators; what is not short may stay on for hours.
+    """
 
     name: Text
     power: SmallPower
     use: Share
     when: Literal["driving", "standing", "always", "charging"] = "driving"
+    short: bool = False

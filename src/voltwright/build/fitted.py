@@ -187,10 +187,15 @@ class Charging(Frozen):
 
 
 class LowVoltage(Frozen):
-    """The side that keeps the lamps alight."""
+    """The side that keeps the lamps alight.
+
+    `parked`: what feeds it while the car is parked. `battery`: the contactors open and the DC-DC is off. `dc-dc`: the DC-DC
+    hangs on the pack day and night.
+    """
 
     dc_dc: Placed | None = None
     battery: Placed | None = None
+    parked: Literal["battery", "dc-dc"] = "battery"
 
 
 class Comfort(Frozen):

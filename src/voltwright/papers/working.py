@@ -163,7 +163,7 @@ class Workings:
         law = "" if law_is_said else f"{law_of_chain(node)}{_law_notes(inner)}"
         before = f"{number(inner)} before; " if number(inner) != number(node) else ""
         inline = self._inline(inner, key, SHORT_ENOUGH - len(law) - len(before))
-        how = before + ": ".join(piece for piece in (law, inline) if piece)
+        how = before + ": ".join(piece for piece in (law, inline) if piece) or law_of_chain(node)
         yield WorkingRow(depth, name, node.label, number(node), how)
         if not inline:
             yield from self._inputs(inner, depth + 1, key)

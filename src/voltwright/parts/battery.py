@@ -132,6 +132,7 @@ class Bms(Part):
     voltage_max: Voltage
     balancing_current: Current
     supply_power: SmallPower
+    standing_power: SmallPower | None = None
     measures_current: bool
     accuracy: Share | None = None
 
