@@ -117,7 +117,7 @@ KEYS: dict[str, Key] = {
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
     "charge.dc_possible": Key("1", 0, "Charging by direct current is possible: 1 yes, 0 no"),
-    "wiring.dcdc_power": Key("W", 0, "What the DC-DC must give for hours: a wet night, or charging where that is more"),
+    "wiring.dcdc_power": Key("W", 0, "What the DC-DC must give for hours, on a wet night or on the plug"),
     "wiring.dcdc_power_mean": Key("W", 0, "Low-voltage loads by their use, as they are over a year of driving"),
     "wiring.dcdc_power_charging": Key("W", 0, "What the DC-DC must give while the car charges"),
     "wiring.dcdc_power_all": Key("W", 0, "What the low-voltage side draws with everything on at once"),
@@ -125,16 +125,12 @@ KEYS: dict[str, Key] = {
     "wiring.dcdc_from_battery": Key("W", 0, "What the low-voltage battery must give with everything on at once"),
     "wiring.dcdc_current": Key("A", 0, "Current in the output cable of the DC-DC at its full power"),
     "wiring.battery_capacity": Key("Ah", 0, "Capacity of the low-voltage battery as it ages"),
-    "wiring.battery_needed": Key(
-        "Ah", 0, "Low-voltage battery: capacity that hazard lamps for two hours and waking the car need"
-    ),
+    "wiring.battery_needed": Key("Ah", 0, "Low-voltage battery: capacity for hazard lamps and waking the car"),
     "wiring.battery_time": Key("h", 1, "Time for which the low-voltage battery alone carries a wet night"),
     "wiring.standing_current": Key("mA", 0, "Standing current: what the parked car draws"),
     "wiring.standing_days": Key("d", 0, "Days parked until the low-voltage battery no longer wakes the car"),
     "wiring.standing_days_half": Key("d", 0, "Days parked until the low-voltage battery is half empty"),
-    "wiring.standing_days_pack": Key(
-        "d", 0, "Days parked until the pack is at its lowest used charge, drained by the DC-DC"
-    ),
+    "wiring.standing_days_pack": Key("d", 0, "Days parked until the DC-DC has drained the pack"),
     "cost.parts": Key("currency", 2, "Parts, at cost"),
     "cost.labour": Key("currency", 2, "Labour, at cost"),
     "cost.total": Key("currency", 2, "Parts and labour, at cost"),
