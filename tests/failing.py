@@ -4,6 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
+ONE_STRING = {"pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4}
+FAST = {
+    "drive.inverter.part": "inverter/430v-300a",
+    "drive.gearing.fixed_gear": 2,
+    "donor.drive_line.gearbox.speed_max": "10000 rpm",
+}
+SEVENTEEN = {
+    "pack.module": "module/nmc-6s-100ah", "pack.series": 17, "pack.parallel": 1, "pack.boxes.0.modules": 9,
+    "pack.boxes.1.modules": 8, "pack.bms.boards": 9, "pack.bms.sensors": 34,
+}  # fmt: skip
+WORN = {"pack.condition": {"health": "75 %", "resistance_growth": 1.7, "age": 12}}
+
 # finding, what makes it appear in the coupé, severity
 FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("mass.rear_axle_limit", {"donor.limits.rear_axle": "680 kg"}, "stop"),
@@ -104,4 +116,46 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("data.limits", {"donor.limits.gross": None}, "caution"),
     ("data.drive", {"drive.inverter": None}, "caution"),
     ("cost.price_missing", {"costing.purchases.0.price": None}, "caution"),
+    (
+        "pack.voltage_upper",
+        {"pack.series": 30, "pack.parallel": 1, "pack.boxes.0.modules": 15, "pack.boxes.1.modules": 15},
+        "stop",
+    ),
+    ("pack.voltage_limit_set", {"pack.voltage_limit_full": "410 V"}, "stop"),
+    ("pack.voltage_regeneration.charger", SEVENTEEN, "stop"),
+    ("pack.regeneration_current", ONE_STRING, "caution"),
+    ("pack.regeneration_cold", {"duty.climate.coldest": "4 °C"}, "note"),
+    ("drive.back_emf_pack", FAST, "caution"),
+    ("drive.back_emf_device.charger", FAST, "stop"),
+    ("pack.current_peak", ONE_STRING, "caution"),
+    ("drive.phase_current", {"drive.inverter.part": "inverter/430v-300a"}, "note"),
+    ("drive.phase_current_continuous", {"drive.inverter.part": "inverter/430v-300a"}, "note"),
+    ("drive.phase_current_set", {"drive.inverter.part": "inverter/500v-650a"}, "note"),
+    ("pack.contactor_break", {"pack.protection.contactor": "contactor/450v-20a"}, "stop"),
+    ("pack.contactor_make", {"pack.protection.precharge_time": "50 ms"}, "stop"),
+    ("protection.precharge_current", {"pack.protection.precharge_resistor": "5 Ω"}, "stop"),
+    ("pack.fuse_load", {"pack.protection.fuse": "fuse/500v-63a"}, "caution"),
+    ("protection.fuse_gap", {"pack.protection.fuse": "fuse/250v-400a"}, "caution"),
+    ("protection.boxes", {**ONE_STRING, "pack.protection.fuses": 1}, "caution"),
+    ("pack.cable_current", {"pack.protection.main_cable.part": "cable/copper-25mm2"}, "caution"),
+    ("charge.inlet_current", {"charging.charger.count": 2}, "caution"),
+    (
+        "charge.charger_empty",
+        {
+            "charging.charger.part": "charger/11kw-3ph-350v",
+            "pack.series": 5,
+            "pack.boxes.0.modules": 5,
+            "pack.boxes.1.modules": 5,
+        },
+        "stop",
+    ),
+    ("pack.full_power_in_use", {"duty.habit.limit": "15 %"}, "caution"),
+    ("pack.under_load", {"pack.window.empty": "0 %"}, "caution"),
+    ("pack.under_load_cold", {"duty.climate.coldest": "-19 °C", **ONE_STRING}, "note"),
+    ("pack.worn", WORN, "caution"),
+    ("pack.resistance_grown", WORN, "caution"),
+    ("pack.old_modules", WORN, "caution"),
+    ("fit.upright", {"pack.module": "module/lfp-8s-280ah", "pack.boxes.0.height": "150 mm"}, "stop"),
+    ("pack.no_channels", {"pack.cooling": "liquid"}, "caution"),
+    ("pack.channels_unused", {"pack.module": "module/nmc811-12s-60ah"}, "note"),
 ]

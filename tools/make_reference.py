@@ -82,6 +82,8 @@ SAID_BY = {
     "mass": "Mass",
     "voltage": "Voltage",
     "current": "Current and power",
+    "regeneration": "Regeneration",
+    "ratings": "Ratings of contactors, fuse, cable and inlet",
     "drive": "Drive and pace",
     "gears": "Gears, shafts and grip",
     "road": "Range and trips",
@@ -89,6 +91,7 @@ SAID_BY = {
     "tyres": "Tyres",
     "charge": "Charging",
     "monitoring": "Monitoring",
+    "modules": "Modules",
     "protection": "Protection",
 }
 

@@ -19,7 +19,9 @@ from voltwright.rules.rule import Rule, all_rules
 from voltwright.rules.search import NO_STEP, smallest
 
 CASES: list[tuple[str, Mapping[str, Any]]] = [("coupe", {}), ("van", {}), ("roadster", {})]
-CASES += [("coupe", changes) for _, changes, _ in FAILING]
+for _, each, _ in FAILING:  # some findings come of the same change
+    if ("coupe", each) not in CASES:
+        CASES.append(("coupe", each))
 
 
 def _judged(name: str, changes: Mapping[str, Any]) -> Dossier:

@@ -17,6 +17,9 @@ PASSING = {
     "brief.price": {"brief.price": "90000 EUR"},
     "mass.payload_seats": {"donor.limits.gross": "1500 kg"},
     "pack.cold_charging": {"duty.climate.coldest": "2 °C"},
+    "pack.regeneration_voltage": {"pack.voltage_limit_full": "403 V"},
+    "pack.contactor_polarised": {"drive.regeneration.share": "0 %"},
+    "pack.strings_joined": {"pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4},
 }
 
 

@@ -13,6 +13,7 @@ from voltwright.quantity.work import Node
 from voltwright.rules.clause import copied, from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, volts, whole_down, whole_up
 from voltwright.rules.rule import rule
+from voltwright.rules.ways import another_part, higher_empty, more_in_series
 
 NIGHT = 12 * 3600.0  # s; common practice: home by eight, away by eight
 LEAST_PILOT = 6.0  # A
@@ -76,6 +77,38 @@ def inlet(seen: Assessed) -> Iterator[Finding]:
             remedy="A combined inlet, with contactors, fuse and the communication that a station asks for; or tell the customer "
             "that such stations are of no use to the car.",
         )
+
+
+@rule("pack")
+def charger_empty(seen: Assessed) -> Iterator[Finding]:
+    """Does the charger start on a pack at its lowest used charge?"""
+    charger, full = seen.case.charger, seen.si("pack.voltage_full") or 0.0
+    if charger is None:
+        return
+    rest, least = _rest_empty(seen).value, charger.voltage_min.value
+    if not exceeds(least, rest):
+        return
+    yield Finding(
+        key="charge.charger_empty",
+        severity="stop",
+        title="The charger does not start on an empty pack",
+        detail=f"At {seen.case.build.pack.window.empty.text} charge the pack has {volts(rest)} at rest; {charger.title} starts from "
+        f"{volts(least)}. A customer who comes home empty cannot charge.",
+        limit=volts(least),
+        value=volts(rest),
+        margin=volts(rest - least),
+        clause=maker("the charger maker's window"),
+        ladders=(
+            another_part(
+                seen,
+                "charging.charger.part",
+                "charger",
+                lambda part: part.voltage_min.value <= rest and part.voltage_max.value >= full,
+            ),
+            higher_empty(seen),
+            more_in_series(seen),
+        ),
+    )
 
 
 @rule("charge")

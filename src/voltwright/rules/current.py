@@ -8,9 +8,20 @@ from collections.abc import Iterator
 from voltwright.parts.drive import Inverter
 from voltwright.parts.power import Charger
 from voltwright.rules.clause import arithmetic, maker
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, kilowatts, whole_up
+from voltwright.rules.finding import (
+    Assessed,
+    Finding,
+    Ladder,
+    Severity,
+    amperes,
+    exceeds,
+    kilowatts,
+    volts,
+    whole_up,
+)
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import another_part, more_in_series, more_strings
+from voltwright.rules.terminals import MILD, drive_power, terminals
+from voltwright.rules.ways import another_part, higher_empty, more_in_series, more_strings
 
 
 @rule("pack")
@@ -131,6 +142,63 @@ def full_power(seen: Assessed) -> Iterator[Finding]:
     )
 
 
+@rule("drive")
+def full_power_in_use(seen: Assessed) -> Iterator[Finding]:
+    """Has the motor its full power at the charge at which the customer uses the car?"""
+    lost, pack, duty = seen.si("pack.full_power_lost_below"), seen.case.build.pack, seen.case.build.duty
+    if lost is None or lost >= 1.0:  # full_power says that it never has
+        return
+    charged, parked = min(pack.window.full.value, duty.habit.limit.value), duty.parking.charge.value
+    if not exceeds(lost, min(charged, parked)):
+        return
+    never = exceeds(lost, charged)
+    start = charged if never else parked
+    yield Finding(
+        key="pack.full_power_in_use",
+        severity="caution" if never else "note",
+        title="As the customer charges, the motor never has its full power"
+        if never
+        else "As the customer parks, the car sets off without full power",
+        detail=f"Below {lost:.0%} charge full power is lost; "
+        + (f"the car is charged to {start:.0%}." if never else f"the car stands at {start:.0%}."),
+        limit=f"{start:.0%} charge",
+        value=f"{lost:.0%} charge",
+        margin=f"{start - lost:.0%}".replace("-", "−"),
+        clause=arithmetic("cell, BMS and inverter limits for 10 s, solved as P = U · I"),
+        remedy="Or tell the customer to charge before a day on which the power is wanted.",
+        ladders=(more_strings(seen), more_in_series(seen)),
+    )
+
+
+LAST_CHARGE = "On the last of its charge the car stops on the road"
+LAST_CHARGE_COLD = "In the cold the last of the charge cannot be used"
+
+
+@rule("pack")
+def under_load(seen: Assessed) -> Iterator[Finding]:
+    """Does the voltage hold at the lowest used charge while the motor gives its continuous power, mild and cold?"""
+    power, climate, cell = drive_power(seen), seen.case.build.duty.climate, seen.case.cell
+    least = seen.si("pack.voltage_empty")
+    if power is None or least is None:
+        return
+    inverter = seen.case.inverter
+    stops = inverter is not None and inverter.voltage_min.value > least
+    least = max(least, inverter.voltage_min.value if inverter else least)
+    cold = max(climate.coldest.value, cell.temperature_discharge_min.value)
+    for_mild, for_cold = (_held(seen, power, kelvin) for kelvin in (MILD, cold))
+    if exceeds(least, for_mild):
+        yield _sags(seen, "pack.under_load", "caution", LAST_CHARGE, MILD, for_mild, least, stops)
+    elif exceeds(least, for_cold):
+        yield _sags(seen, "pack.under_load_cold", "note", LAST_CHARGE_COLD, cold, for_cold, least, stops)
+
+
+def _held(seen: Assessed, power: float, kelvin: float) -> float:
+    """Voltage at the lowest used charge under a power; 0 where no current gives it. [V]"""
+    pack = terminals(seen, seen.case.build.pack.window.empty.value, kelvin)
+    current = pack.current_for(power)
+    return 0.0 if current is None else pack.under(current)
+
+
 @rule("pack")
 def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
     """Does enough power remain when the pack is nearly empty on the coldest day?"""
@@ -153,6 +221,29 @@ def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
         remedy="More cells in parallel or modules of lower resistance, or an inverter with a lower cut-off. "
         "Tell the customer to start warm and not to arrive empty in the cold.",
         ladders=(more_strings(seen), more_in_series(seen)),
+    )
+
+
+def _sags(
+    seen: Assessed, key: str, severity: Severity, title: str, kelvin: float, under: float, least: float, stops: bool
+) -> Finding:  # fmt: skip
+    empty = seen.case.build.pack.window.empty
+    falls = f"the pack falls to {volts(under)}" if under else "the voltage collapses"
+    what = "the inverter stops" if stops else "the BMS opens the contactors"
+    return Finding(
+        key=key,
+        severity=severity,
+        title=title,
+        detail=f"At {empty.text} charge and {seen.degrees(kelvin)} {falls} while the motor gives its continuous power; "
+        f"below {volts(least)} {what}.",
+        limit=volts(least),
+        value=volts(under),
+        margin=volts(under - least),
+        clause=maker(
+            "the cell maker's lowest voltage, and the inverter maker's; rest voltage and the resistance of 10 s"
+        ),
+        remedy="Let the inverter lower its power as the voltage falls, long before anything opens.",
+        ladders=(higher_empty(seen), more_strings(seen), more_in_series(seen)),
     )
 
 

@@ -25,8 +25,8 @@ from voltwright.rules.rule import all_rules
 from voltwright.rules.search import remedied
 
 RULE_FILES = (
-    "charge", "cost", "current", "data", "donor", "drive", "gears", "guesses", "mass", "monitoring", "protection", "road", "space",
-    "towing", "tyres", "voltage",
+    "charge", "cost", "current", "data", "donor", "drive", "gears", "guesses", "mass", "modules", "monitoring", "protection", "ratings",
+    "regeneration", "road", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")
@@ -35,7 +35,7 @@ VERSION = "0.1.0"
 
 # What a reader might take for granted. Until the first of these is worked out, no paper is for building.
 NOT_JUDGED = (
-    "whether fuse, cable, contactors and precharge suit the fault and load currents",
+    "whether fuse, cable, contactors and precharge suit the fault currents",
     "isolation resistance, creepage, bonding and the interlock loop",
     "heat of cells, motor and inverter over a long drive, and life",
     "brakes, shafts and axles under the new torque, mounting and crash",

@@ -69,6 +69,27 @@ def cell_window(seen: Assessed) -> Iterator[Finding]:
         )
 
 
+@rule()
+def current_sensor(seen: Assessed) -> Iterator[Finding]:
+    """Does the BMS measure the current of the pack?"""
+    bms, fuse = seen.case.bms, seen.case.fuse
+    if bms is None or bms.measures_current:
+        return
+    partial = fuse is not None and fuse.utilisation == "partial-range"
+    yield Finding(
+        key="bms.no_current",
+        severity="stop" if partial else "caution",
+        title="Nobody measures the current of the pack",
+        detail=f"{bms.title} has no current sensor: it cannot count the charge, hold a limit of current, or open the contactors on an "
+        "overcurrent" + (", and the fuse does not break small ones." if partial else "."),
+        limit="a current sensor",
+        value="none",
+        clause=practice("the monitor measures the current of the pack"),
+        remedy="A sensor of its own will do where inverter and contactors obey it.",
+        ladders=(another_part(seen, "pack.bms.part", "BMS", lambda part: part.measures_current),),
+    )
+
+
 def _other_bms(seen: Assessed) -> Ladder:
     """Every BMS for these cells, the cheapest first."""
     cell = seen.case.cell

@@ -76,6 +76,29 @@ def _one_each(strings: int) -> Ladder:
 
 
 @rule()
+def each_box(seen: Assessed) -> Iterator[Finding]:
+    """Is the cable between two boxes protected from both sides?"""
+    pack, guard = seen.case.build.pack, seen.case.build.pack.protection
+    filled = sum(1 for box in pack.boxes if box.modules)
+    shared = pack.parallel > 1 and guard.fuses < pack.parallel  # each_string says that
+    if filled < 2 or guard.fuse is None or guard.fuses >= filled or shared:
+        return
+    yield Finding(
+        key="protection.boxes",
+        severity="caution",
+        title="A box has cables that no fuse of its own protects",
+        detail=f"{filled} boxes hold modules and the build names {guard.fuses} fuse(s). A cable that is crushed between two boxes is fed "
+        "by the modules of the box that has none; opening the contactors does not help.",
+        limit=f"{filled} fuses",
+        value=f"{guard.fuses}",
+        margin=f"−{filled - guard.fuses}",
+        clause=practice("a fuse in each box that is apart, and plugs that cannot be touched"),
+        remedy="Put it at the terminal of the box, before the cable. Lay the cable where a crash does not reach it.",
+        ladders=(counts("pack.protection.fuses", "Fit {number} fuses", guard.fuses + 1, filled),),
+    )
+
+
+@rule()
 def precharge(seen: Assessed) -> Iterator[Finding]:
     """Are the capacitors of the inverter charged before the contactors close?"""
     guard = seen.case.build.pack.protection

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
-from voltwright.rules.clause import maker, read
+from voltwright.rules.clause import from_memory, maker, read
 from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
 from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, rule
 from voltwright.rules.ways import another_part, fewer_in_series, more_in_series
@@ -54,6 +54,30 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
         )
 
 
+MOST_DC, MOST_AC = 1500.0, 1000.0  # V; where high voltage of road vehicles ends
+
+
+@rule("pack")
+def voltage_upper(seen: Assessed) -> Iterator[Finding]:
+    """Is the pack below the voltage where the rules of road vehicles end?"""
+    full, alternating = seen.si("pack.voltage_full"), seen.si("pack.voltage_ac")
+    assert full is not None
+    assert alternating is not None
+    if not exceeds(full, MOST_DC) and not exceeds(alternating, MOST_AC):
+        return
+    yield Finding(
+        key="pack.voltage_upper",
+        severity="stop",
+        title="The pack has more voltage than the rules of road vehicles cover",
+        detail=f"At full charge it has {volts(full)} DC, and an inverter makes up to {volts(alternating)} AC (rms) from it.",
+        limit=volts(MOST_DC) + " DC",
+        value=volts(full) + " DC",
+        margin=volts(MOST_DC - full),
+        clause=from_memory("UN R100 and ISO 6469-3: voltage class B ends at 1500 V DC and 1000 V AC (rms)"),
+        ladders=(fewer_in_series(seen),),
+    )
+
+
 # What a device is here, by the path of the build that names it.
 DEVICES = {
     "drive.motor.part": "motor",
@@ -84,14 +108,14 @@ def devices(seen: Assessed) -> Iterator[tuple[str, str, Part]]:
             yield part.kind, path, part
 
 
-def _with_rating(seen: Assessed, field: str) -> Iterator[tuple[str, str, Part, float]]:
+def with_rating(seen: Assessed, field: str) -> Iterator[tuple[str, str, Part, float]]:
     for name, path, part in devices(seen):
         rating = getattr(part, field, None)
         if isinstance(rating, Entry):
             yield name, path, part, rating.value
 
 
-def _bears(full: float, empty: float, old: Part) -> Callable[[Part], bool]:
+def bears(full: float, empty: float, old: Part) -> Callable[[Part], bool]:
     """Whether a datasheet covers these voltages, where it names any; a motor with a reduction takes the place of no other."""
     geared = getattr(old, "built_in_ratio", None) is not None
 
@@ -104,7 +128,7 @@ def _bears(full: float, empty: float, old: Part) -> Callable[[Part], bool]:
     return suits
 
 
-def _as_key(name: str) -> str:
+def as_key(name: str) -> str:
     return name.replace(" ", "_").lower()
 
 
@@ -115,13 +139,13 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
     assert full is not None
     assert empty is not None
     series = seen.case.build.pack.series
-    for name, path, part, rating in _with_rating(seen, "voltage_max"):
+    for name, path, part, rating in with_rating(seen, "voltage_max"):
         if not exceeds(full, rating):
             continue
         fits = whole_down(rating / full * series)
         fewer = f"At most {fits} modules in series, or a" if fits else "A"
         yield Finding(
-            key=f"pack.voltage_limit.{_as_key(name)}",
+            key=f"pack.voltage_limit.{as_key(name)}",
             severity="stop",
             title=f"The {name} does not bear the pack at full charge",
             detail=f"At full charge the pack has {volts(full)}; {part.title} bears {volts(rating)}. "
@@ -131,7 +155,7 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             margin=volts(rating - full),
             clause=maker("the device maker's absolute limit"),
             remedy=f"{fewer} {name} for at least {volts(full)}.",
-            ladders=(another_part(seen, path, name, _bears(full, empty, part)), fewer_in_series(seen)),
+            ladders=(another_part(seen, path, name, bears(full, empty, part)), fewer_in_series(seen)),
         )
 
 
@@ -142,12 +166,12 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
     assert empty is not None
     assert nominal is not None
     assert full is not None
-    for name, path, part, least in _with_rating(seen, "voltage_min"):
+    for name, path, part, least in with_rating(seen, "voltage_min"):
         if not exceeds(least, empty):
             continue
         never = least >= nominal
         yield Finding(
-            key=f"pack.cut_off.{_as_key(name)}",
+            key=f"pack.cut_off.{as_key(name)}",
             severity="stop" if never else "caution",
             title=f"The {name} does not run on this pack" if never else f"The {name} stops before the cells are empty",
             detail=f"{part.title} needs {volts(least)}; the pack has {volts(nominal)} nominal, "
@@ -159,5 +183,5 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
             clause=maker("the device maker's lower limit"),
             remedy=f"Choose a {name} that runs down to {volts(empty)} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
-            ladders=(another_part(seen, path, name, _bears(full, empty, part)), more_in_series(seen)),
+            ladders=(another_part(seen, path, name, bears(full, empty, part)), more_in_series(seen)),
         )

@@ -196,6 +196,13 @@ def _moved(seen: Assessed, at: int, rearwards: bool) -> Ladder:
     return Ladder(rungs)
 
 
+def higher_empty(seen: Assessed) -> Ladder:
+    """A higher lowest charge, by 1 %."""
+    window = seen.case.build.pack.window
+    values = upwards(window.empty.value * 100, 1.0, window.full.value * 100 - 10)
+    return settings("pack.window.empty", "Use the charge only down to", values, "%")
+
+
 def less_load(seen: Assessed) -> Ladder:
     """Less load in the brief, in steps of 5 kg."""
     load = seen.case.build.brief.load.value

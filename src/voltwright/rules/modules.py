@@ -1,0 +1,153 @@
+"""Modules: how worn they are, how strings of them are joined, how they stand, and how they are cooled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.quantity.figure import fixed
+from voltwright.rules.clause import arithmetic, maker, practice
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.rule import rule
+from voltwright.rules.terminals import HALF, terminals
+from voltwright.rules.ways import fewer_strings
+
+WORN = 0.80  # of the capacity when new; common practice: the end of the first life
+GROWN = 1.5  # times the resistance when new
+OLD = 10.0  # years
+
+
+def _is_used(seen: Assessed) -> bool:
+    condition = seen.case.build.pack.condition
+    return seen.case.module.stock == "salvaged" or (condition is not None and condition.health.value < 1.0)
+
+
+@rule("pack")
+def worn(seen: Assessed) -> Iterator[Finding]:
+    """Are the modules past their first life, by capacity, resistance or age?"""
+    condition = seen.case.build.pack.condition
+    health, growth = (
+        float(seen.sheet.nodes[key].inputs[name].value)
+        for key, name in (("pack.capacity", "health"), ("pack.resistance", "growth"))
+    )
+    if health < WORN:
+        yield Finding(
+            key="pack.worn",
+            severity="caution",
+            title="The modules hold less than is usual at the end of their first life",
+            detail=f"They hold {health:.0%} of what they held when new. Below {WORN:.0%} many cells lose capacity faster and faster.",
+            limit=f"{WORN:.0%}",
+            value=f"{health:.0%}",
+            margin=f"{health - WORN:.0%}".replace("-", "−"),
+            clause=practice("80 % of the capacity when new ends the first life"),
+            remedy="Other modules, or tell the customer that range will shrink fast and that the pack is the next thing to replace.",
+        )
+    if exceeds(growth, GROWN):
+        yield Finding(
+            key="pack.resistance_grown",
+            severity="caution",
+            title="The resistance of the modules has grown much",
+            detail=f"It is {fixed(growth, 2)} times that when new: so much more heat, so much less power in the cold. "
+            "A single bad cell in a module can be the cause.",
+            limit=fixed(GROWN, 2),
+            value=fixed(growth, 2),
+            margin=fixed(GROWN - growth, 2),
+            clause=practice("one and a half times the resistance when new"),
+            remedy="Measure each cell group by itself on the bench and leave out the worst module.",
+        )
+    if condition is not None and condition.age > OLD:
+        yield Finding(
+            key="pack.old_modules",
+            severity="caution",
+            title="The modules are old",
+            detail=f"They are {fixed(condition.age, 0)} years old. Seals, insulation and sensors age too, however good the cells are.",
+            limit=f"{fixed(OLD, 0)} years",
+            value=f"{fixed(condition.age, 0)} years",
+            margin=f"{fixed(OLD - condition.age, 0)} years",
+            clause=practice("ten years"),
+            remedy="Look into every module for swelling, leaks and corrosion, test its insulation, and promise no long life.",
+        )
+
+
+@rule("pack")
+def strings_joined(seen: Assessed) -> Iterator[Finding]:
+    """How far may the voltages of parallel strings differ when they are joined?"""
+    strings, takes = seen.case.build.pack.parallel, seen.si("pack.current_charge")
+    if strings < 2 or takes is None:
+        return
+    loop = 2.0 * strings * terminals(seen, HALF, short=True).ohm
+    apart, used = takes / strings * loop, _is_used(seen)
+    yield Finding(
+        key="pack.strings_joined",
+        severity="caution" if used else "note",
+        title="Used strings in parallel do not share alike" if used else "Join strings only when their voltages agree",
+        detail=f"At {volts(apart)} apart the stronger string charges the weaker one with all that it may take. Equal voltage is not "
+        "equal charge, with LFP least of all."
+        + (" The string of less resistance carries more current, and ages first." if used else ""),
+        limit=volts(apart),
+        clause=arithmetic("charging current of one string times the resistance of both"),
+        remedy=(
+            "Sort the modules on the bench, so that the strings have the same capacity and resistance in sum; measure the current of "
+            "each string. "
+            if used
+            else ""
+        )
+        + "Charge each string to full by itself before they are joined for the first time.",
+        ladders=(fewer_strings(seen),) if used else (),
+    )
+
+
+@rule()
+def upright(seen: Assessed) -> Iterator[Finding]:
+    """Can modules that must stand upright do so in their boxes?"""
+    module = seen.case.module
+    low = [
+        each.name
+        for each in seen.case.build.pack.boxes
+        if module.upright_only and each.modules and exceeds(module.height.value, each.height.value)
+    ]
+    if not low:
+        return
+    yield Finding(
+        key="fit.upright",
+        severity="stop",
+        title="Modules that must stand upright cannot stand in their box",
+        detail=f"{module.title} is {seen.millimetres(module.height.value)} high and may not lie; too low for it: {', '.join(low)}.",
+        limit=seen.millimetres(module.height.value),
+        clause=maker("the module maker's instructions: upright alone"),
+        remedy="Higher boxes, or modules that may lie.",
+    )
+
+
+@rule()
+def cooling_channels(seen: Assessed) -> Iterator[Finding]:
+    """Do the modules suit the way in which the pack is cooled?"""
+    module, cooling = seen.case.module, seen.case.build.pack.cooling
+    if cooling == "liquid" and not module.coolant_channels:
+        yield Finding(
+            key="pack.no_channels",
+            severity="caution",
+            title="The pack is cooled by liquid, and its modules have no channels",
+            detail=f"{module.title} has nothing for a coolant to flow through. It wants a cooling plate on its face, with a thermal pad, "
+            "and that plate must be kept apart from the cells.",
+            limit="channels, or plates",
+            value="neither named",
+            clause=maker("the module maker's datasheet"),
+            remedy="Name the plates under extras, with their mass.",
+            ladders=(_cooled_by("none"), _cooled_by("air")),
+        )
+    elif cooling == "none" and module.coolant_channels:
+        yield Finding(
+            key="pack.channels_unused",
+            severity="note",
+            title="The coolant channels of the modules stay empty",
+            detail=f"{module.title} is made to be cooled, and its maker's current ratings may count on that.",
+            limit="coolant",
+            value="none",
+            clause=maker("the module maker's datasheet"),
+            remedy="Cool with liquid; or drain, dry and plug the channels, and ask the maker what they may give without coolant.",
+        )
+
+
+def _cooled_by(what: str) -> Ladder:
+    words = {"none": "Leave the pack without cooling", "air": "Cool the pack with air"}
+    return Ladder(lambda: (Rung(f"{words[what]} (pack.cooling)", {"pack.cooling": what}),))

@@ -1,0 +1,136 @@
+"""Ratings by hand, and those that no part of the catalogue fails: each check with a build that fails and one that passes."""
+
+from __future__ import annotations
+
+import copy
+import math
+from typing import Any
+
+import pytest
+
+from failing import FAILING, ONE_STRING
+from helpers import dossier, example, keys
+from voltwright.parts.shelf import Shelf
+from voltwright.rules.dossier import Dossier
+from voltwright.rules.finding import Finding
+
+
+def own(part_id: str, **fields: Any) -> Shelf:
+    """The shelf with other fields in one datasheet."""
+    shelf = example().shelf
+    return shelf.with_own({part_id: copy.deepcopy(dict(shelf._raw[part_id])) | fields})  # type: ignore[reportPrivateUsage]
+
+
+def found(made: Dossier, key: str) -> Finding:
+    one = next((each for each in made.findings if each.key == key), None)
+    assert one is not None, keys(made)
+    return one
+
+
+def failing(key: str) -> Finding:
+    """The finding in the build that fails it."""
+    return found(dossier(next(changes for each, changes, _ in FAILING if each == key)), key)
+
+
+COMBINED = {"charging.inlet": "inlet/combined-2-125a"}
+
+
+@pytest.mark.parametrize(
+    ("key", "severity", "changes", "weak", "fields", "passing"),
+    [
+        ("bms.no_current", "caution", {}, "bms/12ch-500v", {"measures_current": False}, {"pack.bms.part": "bms/24ch-500v"}),
+        (
+            "bms.no_current", "stop", {"pack.protection.fuse": "fuse/250v-400a"}, "bms/12ch-500v", {"measures_current": False},
+            {"pack.bms.part": "bms/24ch-500v"},
+        ),
+        ("pack.voltage_limit.inlet", "stop", COMBINED, "inlet/combined-2-125a", {"voltage_dc_max": "400 V"}, {"pack.series": 7}),
+        (
+            "pack.cable_temperature", "caution", {}, "cable/copper-70mm2", {"temperature_max": "70 °C"},
+            {"duty.climate.hottest": "19 °C"},
+        ),
+    ],
+)  # fmt: skip
+def test_what_no_part_of_the_catalogue_fails(
+    key: str, severity: str, changes: dict[str, Any], weak: str, fields: dict[str, Any], passing: dict[str, Any]
+) -> None:
+    shelf = own(weak, **fields)
+    assert key not in keys(dossier(changes))
+    assert found(dossier(changes, shelf=shelf), key).severity == severity
+    assert key not in keys(dossier({**changes, **passing}, shelf=shelf))
+
+
+def test_contactors_without_polarity_break_both_ways() -> None:
+    shelf = own("contactor/450v-250a", polarised=False)
+    assert "pack.contactor_polarised" not in keys(dossier(shelf=shelf))
+
+
+def test_regeneration_on_a_full_pack_by_hand() -> None:
+    """At 95 % 96 groups rest at 4.136 V, 397.1 V; current times resistance comes on top, and 1 % less charge is 1.2 V less."""
+    here, lower = (found(dossier(each), "pack.regeneration_voltage") for each in ({}, {"pack.window.full": "94 %"}))
+    reached, less = (float(str(each.value).split()[0]) for each in (here, lower))
+    assert 397.1 < reached < 397.1 + 0.3 * 50
+    assert 0.0 < reached - less < 4.0
+    assert here.limit == "403.2 V"
+
+
+def test_a_pack_that_is_held_at_a_voltage_goes_no_higher() -> None:
+    assert "pack.regeneration_voltage" not in keys(dossier({"pack.voltage_limit_full": "403.2 V"}))
+    assert "pack.voltage_limit_set" not in keys(dossier({"pack.voltage_limit_full": "403.2 V"}))
+    assert "pack.voltage_limit_set" in keys(dossier({"pack.voltage_limit_full": "403.3 V"}))
+
+
+def test_a_car_that_does_not_regenerate_lifts_nothing() -> None:
+    none = keys(dossier({**ONE_STRING, "drive.regeneration.share": "0 %"}))
+    assert not {each for each in none if each.startswith("pack.regeneration")}
+
+
+def test_precharge_by_hand() -> None:
+    """403.2 V over 5 Ω are 81 A; and 50 ms of 47 Ω and 500 µF leave 403.2 · exp(-50 / 23.5) = 48.0 V."""
+    assert failing("protection.precharge_current").value == "81 A"
+    made = failing("pack.contactor_make")
+    assert f"{403.2 * math.exp(-50 / 23.5):.1f} V" in made.detail
+    assert "pack.contactor_make" not in keys(
+        dossier({"pack.protection.precharge_time": "118 ms"})
+    )  # five time constants
+
+
+def test_shares_and_densities_by_hand() -> None:
+    """75 % of 63 A, half the current in each of two fuses; 4 A for each of 25 mm²."""
+    whole = float(dossier({}).figures["pack.current_motor_continuous"].value or 0)
+    fuse = failing("pack.fuse_load")
+    assert (fuse.limit, fuse.value) == ("47 A", f"{whole / 2:.0f} A")
+    assert failing("pack.cable_current").limit == "100 A"
+
+
+def test_what_two_chargers_draw_of_one_phase_or_of_three() -> None:
+    assert failing("charge.inlet_current").value == "64 A"
+    three = {"charging.charger.count": 2, "charging.inlet": "inlet/type-2-3ph-32a"}
+    assert "charge.inlet_current" not in keys(dossier(three))
+
+
+def test_a_limit_of_the_bms_holds_the_peak() -> None:
+    assert "pack.current_peak" not in keys(dossier({**ONE_STRING, "pack.bms.current_limit": "250 A"}))
+    assert "pack.current_peak" in keys(dossier({**ONE_STRING, "pack.bms.current_limit": "251 A"}))
+
+
+def test_a_torque_that_is_set_speaks_for_the_phase_current() -> None:
+    strong = {"drive.inverter.part": "inverter/500v-650a"}
+    assert "drive.phase_current_set" not in keys(dossier({**strong, "drive.torque_limit": "260 N·m"}))
+
+
+def test_motors_without_magnets_make_no_voltage() -> None:
+    van = keys(dossier(name="van"))
+    assert not {each for each in van if "back_emf" in each or each == "drive.towing"}
+
+
+def test_parking_low_is_a_note_and_charging_low_a_caution() -> None:
+    """Full power is lost below 20 % charge."""
+    assert found(dossier({"duty.parking.charge": "15 %"}), "pack.full_power_in_use").severity == "note"
+    assert failing("pack.full_power_in_use").severity == "caution"
+    assert "pack.full_power_in_use" not in keys(dossier({"duty.parking.charge": "25 %"}))
+
+
+def test_used_modules_in_parallel_are_more_than_a_note() -> None:
+    assert found(dossier(), "pack.strings_joined").severity == "note"
+    used = {"pack.condition": {"health": "90 %"}}
+    assert found(dossier(used), "pack.strings_joined").severity == "caution"
