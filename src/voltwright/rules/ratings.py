@@ -12,7 +12,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, exceeds, volts
 from voltwright.rules.rule import rule
-from voltwright.rules.terminals import current_given_back, peak_draw, power_given_back, terminals
+from voltwright.rules.terminals import HALF, current_given_back, peak_draw, power_given_back, terminals
 from voltwright.rules.ways import another_part, downwards, more_strings, settings, upwards
 
 FUSE_SHARE = 0.75  # of its rating for ever; common practice: 0.7 to 0.8, in still air and with time
@@ -120,7 +120,7 @@ def contactor_break(seen: Assessed) -> Iterator[Finding]:
     if contactor is None or drawn is None:
         return
     power, takes = power_given_back(seen), seen.si("pack.current_regen")
-    back = current_given_back(terminals(seen, 0.5), power, takes) if power is not None and takes is not None else 0.0
+    back = current_given_back(terminals(seen, HALF), power, takes) if power is not None and takes is not None else 0.0
     most, breaks = max(drawn, back), contactor.current_break_max.value
     if not exceeds(most, breaks):
         return

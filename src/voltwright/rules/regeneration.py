@@ -11,7 +11,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, volts
 from voltwright.rules.rule import no_trips, rule
-from voltwright.rules.terminals import current_given_back, power_given_back, terminals
+from voltwright.rules.terminals import HALF, NO_LIMIT, current_given_back, power_given_back, terminals
 from voltwright.rules.voltage import as_key, bears, with_rating
 from voltwright.rules.ways import another_part, downwards, fewer_in_series, settings
 
@@ -125,7 +125,7 @@ def regeneration_current(seen: Assessed) -> Iterator[Finding]:
     power, takes = power_given_back(seen), seen.si("pack.current_regen")
     if power is None or takes is None:
         return
-    given = current_given_back(terminals(seen, 0.5), power, math.inf)
+    given = current_given_back(terminals(seen, HALF), power, NO_LIMIT)
     if exceeds(given, takes):
         yield Finding(
             key="pack.regeneration_current",
@@ -208,7 +208,7 @@ def contactor_backwards(seen: Assessed) -> Iterator[Finding]:
     contactor, power, takes = seen.case.contactor, power_given_back(seen), seen.si("pack.current_regen")
     if contactor is None or power is None or takes is None or not contactor.polarised:
         return
-    current = current_given_back(terminals(seen, 0.5), power, takes)
+    current = current_given_back(terminals(seen, HALF), power, takes)
     yield Finding(
         key="pack.contactor_polarised",
         severity="caution",

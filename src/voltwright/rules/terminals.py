@@ -12,7 +12,7 @@ from voltwright.rules.finding import Assessed
 
 MILD = celsius(25)
 HALF = 0.5
-NO_LIMIT = 1e9  # V
+NO_LIMIT = 1e9  # V or A; a law takes no infinity
 
 
 @dataclass(frozen=True)
