@@ -146,7 +146,8 @@ def test_laws_can_be_compiled(known: Any) -> None:
 def test_each_motor_has_an_inverter_with_its_phase_current(motor: Motor) -> None:
     fits = [
         each.id for each in (catalogue().take(part_id, Inverter) for part_id in catalogue().ids("inverter"))
-        if each.voltage_min.value <= 0.8 * motor.voltage_nominal.value
+        if each.feeds(motor)
+        and each.voltage_min.value <= 0.8 * motor.voltage_nominal.value
         and motor.voltage_nominal.value * 1.15 <= each.voltage_max.value <= motor.voltage_max.value * 1.06
         and each.current_phase_peak.value >= phase_current(motor)
     ]  # fmt: skip

@@ -130,7 +130,7 @@ def _contradiction(what: str, field: str) -> QuantityError:
 
 
 class Inverter(Part):
-    """Turns the pack's direct current into the motor's alternating current."""
+    """Turns the pack's direct current into the motor's alternating current, or chops it for a series-wound motor."""
 
     kind: Literal["inverter"] = "inverter"
     mass: Mass
@@ -147,10 +147,15 @@ class Inverter(Part):
     torque_rise: RiseTime | None = None
     cooling: Cooling
     isolated: bool = True
+    motor_current: Literal["alternating", "direct"] = "alternating"
 
     _window = in_order("voltage_min", "voltage_max")
     _supply = in_order("current_dc_continuous", "current_dc_peak", equal=True)
     _phase = in_order("current_phase_continuous", "current_phase_peak", equal=True)
+
+    def feeds(self, motor: Motor) -> bool:
+        """Whether it makes the kind of current that a motor runs on."""
+        return (self.motor_current == "direct") == (motor.principle == "series-wound")
 
 
 class GearUnit(Part):
