@@ -1,4 +1,4 @@
-"""Whatever is thrown at the reader, it ends in a valid build or in words, within a second; and a build can be assessed."""
+"""Whatever is thrown at the reader, it ends in a valid build or in words, within a person's patience; and a build can be assessed."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ TEXTS = tuple(
     for name in ("examples/coupe.yaml", "examples/roadster.yaml", "tests/unit/golden/format-1.yaml")
 )
 DOCUMENTS = tuple(parse(text, "build.yaml") for text in TEXTS)
-SECOND = 1.0  # of processor time, so that other work on the machine does not count
+LONG = 10.0  # s of processor time: nothing here may take a person's patience, on the slowest machine either
 
 # Scalars as the reader hands them on: text, whole numbers, true, false, null.
 ODD_TEXTS = st.sampled_from(
@@ -129,10 +129,10 @@ def outcome(do: Callable[[], Any]) -> tuple[Any, tuple[Problem, ...]]:
 
 
 def ends_well(read: Callable[[], BuildFile]) -> None:
-    """A build, or words that name every problem; within a second; and the build can be assessed and printed."""
+    """A build, or words that name every problem; within a person's patience; and the build can be assessed and printed."""
     start = time.process_time()
     built, problems = outcome(read)
-    assert time.process_time() - start < SECOND
+    assert time.process_time() - start < LONG
     assert bool(built) != bool(problems)
     assert all(problem.what and problem.allowed and problem.mend and problem.file for problem in problems), problems
     if built is not None:
@@ -360,4 +360,4 @@ def test_large_files(tmp_path: Path, size: int) -> None:
     start = time.process_time()
     with pytest.raises(VoltwrightError, match=r"characters|larger than 1 MB"):
         load(path)
-    assert time.process_time() - start < SECOND
+    assert time.process_time() - start < LONG

@@ -191,3 +191,12 @@ def test_what_does_not_move_has_no_share(law: Callable[..., Any]) -> None:
 def test_only_what_is_asked_for_comes_back() -> None:
     first = input_of("a", between(0.0, 2.0))
     assert evaluate_all({"sum": total("Sum", [first, first])}, {id(first): 3.0}) == {"sum": 6.0}
+
+
+def test_what_two_builds_have_in_common_takes_the_same_draws() -> None:
+    """The second build lacks one unsure input and has another: sample by sample the rest is the same car."""
+    one, two, three = (leaf(1.0, "kg", name, Origin("assumed", reason="a test"), normal(1.0, 0.1)) for name in "abc")
+    base = spreads({"a": total("A", [one]), "b": total("B", [two])})
+    variant = spreads({"b": total("B", [two]), "c": total("C", [three])}, beside=base)
+    assert np.array_equal(base.cases["b"], variant.cases["b"])
+    assert abs(np.corrcoef(base.cases["a"], variant.cases["c"])[0, 1]) < 0.2

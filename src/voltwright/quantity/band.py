@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +15,9 @@ from voltwright.quantity.work import Node, evaluate_all, in_order, marks_below
 
 SAMPLES = 256
 SEED = 1729
+BLOCK = 128  # columns drawn at once, so that the draws of one input do not depend on how many others there are
+
+Name = tuple[str, str, int]  # an unsure input: its place, its label, and which of those that share both
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,7 @@ class Spreads:
     shares: Mapping[str, Mapping[str, float]]
     reasons: Mapping[str, str]
     cases: Mapping[str, Floats]
+    columns: Mapping[Name, int] = field(default_factory=dict[Name, int])
 
     def band(self, key: str) -> tuple[float, float] | None:
         """Both ends, or nothing where the value is exact or has no band."""
@@ -69,7 +73,22 @@ def scores(inputs: int, samples: int) -> Floats:
     """For each sample (row) and input (column) the share of cases that lie below: a scrambled Sobol sequence of a fixed seed."""
     from scipy.stats import qmc  # pyright: ignore[reportMissingTypeStubs]
 
-    return qmc.Sobol(d=inputs, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
+    drawn = qmc.Sobol(d=-(-inputs // BLOCK) * BLOCK, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
+    return drawn[:, :inputs]
+
+
+def columns_of(inputs: Iterable[Unsure], taken: Mapping[Name, int]) -> dict[Name, int]:
+    """A column of the draws for each input: the one that it took before, or else a free one."""
+    times: dict[tuple[str, str], int] = {}
+    columns: dict[Name, int] = {}
+    free = len(taken)
+    for each in inputs:
+        same = (each.place, each.leaves[0].label)
+        name = (*same, times.setdefault(same, 0))
+        times[same] += 1
+        columns[name] = taken.get(name, free)
+        free += name not in taken
+    return columns
 
 
 def standard(score: Floats, spread: Spread) -> Floats:
@@ -89,8 +108,12 @@ def _spread_out(spread: Spread, score: Floats, standards: Floats) -> Floats:
     return np.clip((spread.low + spread.high) / 2 + sigma * standards, spread.least, spread.most)
 
 
-def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
-    """Band and shares of every number that depends on something unsure."""
+def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES, beside: Spreads = NO_SPREADS) -> Spreads:
+    """Band and shares of every number that depends on something unsure.
+
+    `beside`: of another build, of which this one is a variant; what is unsure in both takes the same draws, so that sample by
+    sample the two are one car.
+    """
     numbers = {key: node for key, node in nodes.items() if isinstance(node.value, (int, float, Decimal))}
     order = in_order(numbers.values())
     inputs = unsure_inputs(order)
@@ -99,7 +122,8 @@ def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
     moved = {key: node for key, node in numbers.items() if below[id(node)]}
     if not moved:
         return NO_SPREADS
-    score = scores(len(inputs), samples)
+    columns = columns_of(inputs, beside.columns)
+    score = scores(max(columns.values()) + 1, samples)[:, list(columns.values())]
     standards = np.stack([standard(score[:, column], each.spread) for column, each in enumerate(inputs)], axis=1)
     values = _reworked(moved, inputs, score, standards)
     low, high, reasons = _ends(tuple(moved), values)
@@ -108,7 +132,7 @@ def spreads(nodes: Mapping[str, Node], samples: int = SAMPLES) -> Spreads:
     shares = sensitivities(standards, normal, values, depends)
     by_key = dict(zip(moved, shares, strict=True))
     cases = dict(zip(moved, values, strict=True))
-    return Spreads(low, high, {key: _by_place(inputs, by_key[key]) for key in low}, reasons, cases)
+    return Spreads(low, high, {key: _by_place(inputs, by_key[key]) for key in low}, reasons, cases, columns)
 
 
 def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, standards: Floats) -> Floats:
