@@ -156,6 +156,14 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("pack.resistance_grown", WORN, "caution"),
     ("pack.old_modules", WORN, "caution"),
     ("fit.upright", {"pack.module": "module/lfp-8s-280ah", "pack.boxes.0.height": "150 mm"}, "stop"),
+    ("drive.overspeed_top_speed", {"drive.gearing.fixed_gear": 2}, "caution"),
+    ("drive.overspeed_cruise_speed", {"drive.gearing.fixed_gear": 2}, "caution"),
+    ("drive.reverse_speed", {"drive.gearing.reverse": "motor"}, "caution"),
+    (
+        "drive.reverse_inverter",
+        {"drive.inverter.part": "inverter/direct-180v-650a", "drive.gearing.fixed_gear": 3},
+        "stop",
+    ),
     ("pack.no_channels", {"pack.cooling": "liquid"}, "caution"),
     ("pack.channels_unused", {"pack.module": "module/nmc811-12s-60ah"}, "note"),
 ]

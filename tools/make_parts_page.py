@@ -119,6 +119,7 @@ MEANING = {
     "torque_rise": "from no torque to full torque",
     "isolated": "whether traction and low voltage are apart inside",
     "charger.isolated": "whether mains and pack are apart inside",
+    "reverses": "whether it turns the motor backwards; where this is not said, one of alternating current does and a chopper does not",
     "motor_current": "what it gives the motor: three phases, or direct current for a series-wound motor",
     "ratios": "speed in over speed out, lowest gear first, at most 6",
     "torque_in_max": "greatest at its input",

@@ -86,6 +86,8 @@ SAID_BY = {
     "ratings": "Ratings of contactors, fuse, cable and inlet",
     "drive": "Drive and pace",
     "gears": "Gears, shafts and grip",
+    "shifting": "Motor speed and shifting",
+    "reverse": "Reverse",
     "road": "Range and trips",
     "towing": "Trailer and coast-down",
     "tyres": "Tyres",

@@ -9,6 +9,7 @@ from voltwright.assess.case import Case
 from voltwright.assess.charge import assess_charge
 from voltwright.assess.cost import assess_cost
 from voltwright.assess.drive import assess_drive
+from voltwright.assess.drive_line import assess_drive_line
 from voltwright.assess.keys import key_of
 from voltwright.assess.low_voltage import assess_low_voltage
 from voltwright.assess.mass import assess_mass
@@ -28,6 +29,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "pack": (assess_pack, ()),
     "drive": (assess_drive, ("pack",)),
     "road": (assess_road, ("mass", "drive")),
+    "drive_line": (assess_drive_line, ("road",)),
     "trips": (assess_trips, ("road",)),
     "charge": (assess_charge, ("trips",)),
     "low_voltage": (assess_low_voltage, ("pack",)),

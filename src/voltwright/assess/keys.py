@@ -91,6 +91,7 @@ KEYS: dict[str, Key] = {
     "drive.frequency_max": Key("Hz", 0, "Frequency of the motor's current at its highest speed"),
     "drive.gearbox_torque_used": Key("1", 2, "Motor torque into the gearbox, as a fraction of what it bears"),
     "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at the motor's highest speed"),
+    "drive.reverse_speed": Key("km/h", 0, "Fastest backwards: as motor, gears and the setting of the inverter allow"),
     "drive.regen_power": Key("kW", 1, "Regeneration: power that the pack takes back at 80 % charge and 25 °C"),
     "drive.regen_power_cold": Key("kW", 1, "Regeneration: power that the pack takes back on the coldest design day"),
     "drive.peak_time": Key("s", 0, "Time that the motor's peak power lasts after a drive at half its continuous power"),
@@ -140,6 +141,9 @@ KEYS: dict[str, Key] = {
 
 # Keys with a name at the end: `charge.time_full.home` is of the family `charge.time_full`.
 FAMILIES: dict[str, Key] = {
+    "drive.speed_in_gear": Key(
+        "km/h", 0, "Road speed at which motor and gears turn as fast as they may, gear {name}", "GEAR"
+    ),
     "road.consumption": Key("Wh/km", 0, "Consumption at the battery, trip '{name}'", "TRIP"),
     "road.consumption_wall": Key("Wh/km", 0, "Consumption at the wall, trip '{name}'", "TRIP"),
     "road.range": Key("km", 0, "Range, trip '{name}'", "TRIP"),

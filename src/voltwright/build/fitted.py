@@ -52,7 +52,10 @@ class Extra(Frozen):
 
 
 class Gearing(Frozen):
-    """How the motor reaches the wheels, at which motor speed the driver changes up, and how the car reverses."""
+    """How the motor reaches the wheels, at which motor speed the driver changes up, and how the car reverses.
+
+    `reverse_speed` is the road speed backwards to which the inverter is set.
+    """
 
     way: Literal["gearbox-kept", "gear-unit", "direct", "axle-drive"]
     fixed_gear: Annotated[Whole, Field(ge=1, le=10)] | None = None
@@ -61,6 +64,7 @@ class Gearing(Frozen):
     shift_speed: Turning | None = None
     shift_time: Time | None = None
     reverse: Literal["motor", "gear"] | None = None
+    reverse_speed: Speed | None = None
 
 
 class Regeneration(Frozen):

@@ -148,10 +148,18 @@ class Inverter(Part):
     cooling: Cooling
     isolated: bool = True
     motor_current: Literal["alternating", "direct"] = "alternating"
+    reverses: bool | None = (
+        None  # turns the motor backwards; unsaid, one of alternating current does and a chopper does not
+    )
 
     _window = in_order("voltage_min", "voltage_max")
     _supply = in_order("current_dc_continuous", "current_dc_peak", equal=True)
     _phase = in_order("current_phase_continuous", "current_phase_peak", equal=True)
+
+    @property
+    def turns_back(self) -> bool:
+        """Whether it turns the motor backwards."""
+        return self.motor_current == "alternating" if self.reverses is None else self.reverses
 
     def feeds(self, motor: Motor) -> bool:
         """Whether it makes the kind of current that a motor runs on."""

@@ -26,7 +26,7 @@ from voltwright.rules.search import remedied
 
 RULE_FILES = (
     "charge", "cost", "current", "data", "donor", "drive", "gears", "guesses", "mass", "modules", "monitoring", "protection", "ratings",
-    "regeneration", "road", "space", "towing", "tyres", "voltage",
+    "regeneration", "reverse", "road", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")

@@ -12,8 +12,8 @@ from voltwright.physics.motor import motor_speed
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
-from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely, volts
+from voltwright.rules.clause import maker
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely, volts
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import another_part, downwards, less_torque, settings, upwards
 
@@ -148,52 +148,6 @@ def towed(seen: Assessed) -> Iterator[Finding]:
         remedy="Write it on the rescue sheet and beside the towing eye: "
         + ("gear lever in neutral." if neutral else "driven wheels off the ground, or on a trailer."),
     )
-
-
-@rule()
-def reverse(seen: Assessed) -> Iterator[Finding]:
-    """How does the car drive backwards?"""
-    gearing, has_gear = seen.case.build.drive.gearing, _has_reverse_gear(seen)
-    if gearing.reverse == "gear" and not has_gear:
-        yield Finding(
-            key="drive.reverse_gear",
-            severity="stop",
-            title="There is no reverse gear",
-            detail="The build says that the car reverses by a gear, and between this motor and the axle there is none.",
-            limit="a reverse gear",
-            value="none",
-            clause=practice("a road car must be able to reverse"),
-            remedy="Or choose a gear unit with reverse.",
-            ladders=(_backwards(),),
-        )
-    elif gearing.reverse is None and not has_gear:
-        yield Finding(
-            key="drive.reverse_unsaid",
-            severity="caution",
-            title="Nothing says how the car reverses",
-            detail="The old reverse gear is not used, and between this motor and the axle there is no other.",
-            limit="a way to reverse",
-            value="none named",
-            clause=practice("a road car must be able to reverse"),
-            remedy="Write drive.gearing.reverse: motor, and see that the inverter does it, limits the speed backwards, "
-            "and switches the reversing lamp.",
-            ladders=(_backwards(),),
-        )
-
-
-def _backwards() -> Ladder:
-    says = "Let the motor turn backwards (drive.gearing.reverse: motor)"
-    return Ladder(lambda: (Rung(says, {"drive.gearing.reverse": "motor"}),))
-
-
-def _has_reverse_gear(seen: Assessed) -> bool:
-    """Whether a gear turns the wheels backwards. A gearbox that is locked in one gear has none."""
-    gearing = seen.case.build.drive.gearing
-    if gearing.way == "gearbox-kept":
-        return gearing.fixed_gear is None
-    if gearing.way == "gear-unit" and gearing.gear_unit is not None:
-        return seen.case.shelf.take(gearing.gear_unit.part, GearUnit).reverse
-    return False
 
 
 # What is wished: the path in the brief, the figure, whether more is better.
