@@ -7,11 +7,13 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from benchmarks.example import COUPE, ROOT, in_plain_python
 from benchmarks.table import Row, Setting, median
-from voltwright.build.reader import load
+from voltwright.build.reader import BuildFile, from_document, load
+from voltwright.rules.comparison import compare
 from voltwright.rules.dossier import assess
 
 LIBRARIES = "import numpy, scipy.optimize, numba"
@@ -28,10 +30,23 @@ def rows(setting: Setting) -> Iterator[Row]:
     yield Row(
         "assess.remedies", searched, point, point + 0.080, "the same with the search for remedies; other: without"
     )
+    ten = _with_variants(10)
+    compared = median(lambda: compare(ten, with_bands=False), 1 if setting.small else 3)
+    yield Row(
+        "compare.ten_variants", compared, 11 * point, 1.0, "ten variants beside the build; other: eleven assessments"
+    )
     bands = median(lambda: assess(built, search=False), repeats)
     note = "with bands of 256 samples; other: the point as often"
     yield Row("assess.bands", bands, point * 256, 0.600, note)
     yield from _processes(1 if setting.small else 5)
+
+
+def _with_variants(count: int) -> BuildFile:
+    """The coupé with so many variants, each of another load."""
+    built = load(COUPE)
+    variants = {f"load-{load}": {"changes": {"brief.load": f"{load} kg"}} for load in range(1, count + 1)}
+    document = replace(built.document, root={**built.document.root, "variants": variants})
+    return from_document(document, built.shelf, built.folder)
 
 
 def _processes(repeats: int) -> Iterator[Row]:

@@ -21,7 +21,7 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
-from voltwright.services import cases, trips
+from voltwright.services import cases, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -121,6 +121,34 @@ def papers(
     if dossier.not_for_building:
         _say(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
     raise typer.Exit(1 if dossier.has_stop else 0)
+
+
+@app.command()
+def compare(
+    file: BuildPath,
+    names: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[VARIANT]...", help="Variants of the build; without one, all of them."),
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print what moves, appears and goes as JSON, in the units of the contract.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FOLDER", help="Also write comparison.pdf into this folder.")
+    ] = None,
+    date: Annotated[str | None, typer.Option("--date", metavar="DATE", help="The date to print on the paper.")] = None,
+    units: UnitsOption = Units.metric,
+    bands: Annotated[bool, typer.Option("--bands/--no-bands", help="Work out how sure each difference is.")] = True,
+) -> None:
+    """Put the variants of a build beside it: what gets better, what worse, what is found and no longer found."""
+    system = "metric" if as_json else units.value
+    made = variants.compare_file(file, names or (), with_bands=bands, system=system)
+    _say(variants.as_text(made) if as_json else variants.comparison_text(made, system), data=as_json)
+    if out is not None:
+        path = variants.write_paper(made, out, date=date, system=units.value)
+        if not as_json:
+            _say(str(path))
+    raise typer.Exit(1 if made.has_stop else 0)
 
 
 @app.command()

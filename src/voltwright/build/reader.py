@@ -89,6 +89,23 @@ def from_document(document: Document, shelf: Shelf, folder: Path | None = None) 
     return BuildFile(build, document, shelf, beside, folder)
 
 
+def variant_of(built: BuildFile, name: str) -> BuildFile:
+    """The build with the changes of one of its variants, read anew. Raises BuildError naming the nearest where there is none."""
+    known = list(built.build.variants)
+    if name not in known:
+        near = difflib.get_close_matches(name, known, n=1)
+        what = f"the build has no variant '{name[:40]}'" if known else "the build has no variants"
+        mend = f"write {near[0]}" if near else "add it to 'variants' in the build file"
+        allowed = ", ".join(known) or "a name that stands under 'variants'"
+        raise BuildError(
+            Problem(what, allowed, mend, "variants", built.document.line_of("variants"), built.document.file)
+        )
+    root = apply_variant(built.document.root, built.build, name)
+    build = make(root, built.document)
+    beside = Folder(built.folder).read(build, built.document)
+    return BuildFile(build, replace(built.document, root=root), built.shelf, beside, built.folder)
+
+
 def make(root: Mapping[str, Any], document: Document) -> Build:
     """Plain data to a Build; what is not said is assumed, with its reason."""
     try:

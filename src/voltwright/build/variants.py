@@ -42,14 +42,24 @@ def _faults(build: Build, name: str) -> list[tuple[str, str]]:
     return []
 
 
-def apply_variant(root: Mapping[str, Any], build: Build, name: str) -> dict[str, Any]:
-    """The document with the changes of a variant and of those that it rests on."""
+def chain_of(build: Build, name: str) -> tuple[str, ...]:
+    """A variant after those that it rests on, the first of which rests on the build itself."""
     chain = [name]
     while (base := build.variants[chain[0]].of) is not None:
         chain.insert(0, base)
+    return tuple(chain)
+
+
+def changes_of(build: Build, name: str) -> dict[str, Any]:
+    """What a variant and those that it rests on change; of one path what is written last."""
+    return {path: value for each in chain_of(build, name) for path, value in build.variants[each].changes.items()}
+
+
+def apply_variant(root: Mapping[str, Any], build: Build, name: str) -> dict[str, Any]:
+    """The document with the changes of a variant and of those that it rests on."""
     changed = copy.deepcopy(dict(root))
     changed.pop("variants", None)
-    for each in chain:
+    for each in chain_of(build, name):
         for path, value in build.variants[each].changes.items():
             put(changed, path, copy.deepcopy(value))
     return changed

@@ -49,10 +49,11 @@ def _findings(dossier: Dossier) -> Iterator[Node]:
         "Stop: must not be built so. Caution: allowed, know what you do. Note: good to know. The margin is what is left to the limit.",
         small=True,
     )
-    yield from (_finding(each) for each in dossier.findings)
+    yield from (finding_callout(each) for each in dossier.findings)
 
 
-def _finding(finding: Finding) -> Callout:
+def finding_callout(finding: Finding) -> Callout:
+    """A finding in full."""
     measures = (
         ("Limit", finding.limit),
         ("Value", finding.value),

@@ -31,7 +31,7 @@ def _lines(dossier: Dossier, system: str) -> Iterator[str]:
     yield dossier.build.title
     yield "=" * min(WIDTH, len(dossier.build.title))
     if dossier.not_for_building:
-        yield from _wrapped(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}", "")
+        yield from wrapped(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}", "")
     first = [key for key, _ in asked_first(dossier)]
     for title, keys in ((TITLE, first), *((words, _of(dossier, question)) for question, words in QUESTIONS.items())):
         if keys:
@@ -46,7 +46,7 @@ def _lines(dossier: Dossier, system: str) -> Iterator[str]:
     yield ""
     yield from _assumptions(dossier.assumptions)
     yield ""
-    yield from _wrapped(CARE, "")
+    yield from wrapped(CARE, "")
 
 
 def _not_judged(dossier: Dossier) -> Iterator[str]:
@@ -55,7 +55,7 @@ def _not_judged(dossier: Dossier) -> Iterator[str]:
         yield ""
         yield NOT_JUDGED
         for each in dossier.not_judged:
-            yield from _wrapped(each, "  ")
+            yield from wrapped(each, "  ")
 
 
 def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
@@ -64,13 +64,13 @@ def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
         if each.moves:
             worth = f" {each.worth}" if number < WORTH_TELLING else ""
             moves = f"moves {len(each.moves)} figure{'s' if len(each.moves) > 1 else ''}"
-            yield from _wrapped(
+            yield from wrapped(
                 f"{each.label}: {each.value} — {each.reason}; {moves}. To find out: {each.measure or 'measure it'}.{worth}",
                 "  ",
             )
     idle = [f"{each.path} ({each.value})" for each in assumptions if not each.moves]
     if idle:
-        yield from _wrapped(f"Assumed too, but no figure uses it yet: {', '.join(idle)}.", "  ")
+        yield from wrapped(f"Assumed too, but no figure uses it yet: {', '.join(idle)}.", "  ")
 
 
 def _of(dossier: Dossier, question: str) -> list[str]:
@@ -103,17 +103,18 @@ def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
 
 def _finding(finding: Finding) -> Iterator[str]:
     yield f"  {MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
-    yield from _wrapped(finding.detail, "      ")
+    yield from wrapped(finding.detail, "      ")
     parts = (("limit", finding.limit), ("here", finding.value), ("margin", finding.margin))
     parts += (("likely", finding.likelihood), ("clause", finding.clause and str(finding.clause)))
     known = [f"{name}: {text}" for name, text in parts if text]
     if known:
-        yield from _wrapped("; ".join(known), "      ")
+        yield from wrapped("; ".join(known), "      ")
     if finding.remedy_in_words:
-        yield from _wrapped(f"Remedy: {finding.remedy_in_words}", "      ")
+        yield from wrapped(f"Remedy: {finding.remedy_in_words}", "      ")
 
 
-def _wrapped(text: str, indent: str) -> list[str]:
+def wrapped(text: str, indent: str) -> list[str]:
+    """Lines of the width of the summary, all but the first two blanks further in."""
     return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + ("  " if indent else ""))
 
 

@@ -63,6 +63,18 @@ def amount(value: float, unit: Unit, decimals: int, system: str) -> str:
     return f"{_number(value, unit, shown, decimals)} {unit_name(shown)}".strip()
 
 
+def difference(value: float, unit: Unit, decimals: int, system: str) -> str:
+    """A difference in `unit`, with its sign, as the system of units shows it."""
+    shown = preferred(unit, system)
+    other, step = (
+        shown.difference_from_si(unit.difference_to_si(each))
+        for each in (value, 10.0 ** -(0 if unit.spelling in WITHOUT_CENTS else decimals))
+    )
+    text = fixed(other, max(0, -round(math.log10(abs(step)))))
+    rises = value > 0 and any(digit in "123456789" for digit in text)
+    return f"{'+' if rises else ''}{text} {unit_name(shown)}".strip()
+
+
 def unit_name(unit: Unit) -> str:
     return "" if unit.spelling == "1" else unit.spelling
 

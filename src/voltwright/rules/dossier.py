@@ -6,7 +6,7 @@ import hashlib
 import importlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
@@ -16,7 +16,7 @@ from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
 from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile
-from voltwright.quantity.band import NO_SPREADS, spreads
+from voltwright.quantity.band import NO_SPREADS, Spreads, spreads
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.quantity.figure import Figure, unit_name, working
 from voltwright.rules.assumptions import Assumption, assumptions_of
@@ -54,6 +54,7 @@ class Dossier:
     not_judged: tuple[str, ...]
     fingerprint: str
     case: Case
+    spreads: Spreads = field(repr=False)
 
     @property
     def has_stop(self) -> bool:
@@ -89,12 +90,17 @@ class Dossier:
 
     def as_json(self) -> str:
         """The same as text: a line for each figure, finding and assumption."""
-        fields = (f" {_json(name)}: {_lined(value)}" for name, value in self.as_data().items())
-        return "{\n" + ",\n".join(fields) + "\n}"
+        return as_json(self.as_data())
 
 
 def _json(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def as_json(data: Mapping[str, Any]) -> str:
+    """Data as text, a line for each item of the second level."""
+    fields = (f" {_json(name)}: {_lined(value)}" for name, value in data.items())
+    return "{\n" + ",\n".join(fields) + "\n}"
 
 
 def _lined(value: Any) -> str:
@@ -120,10 +126,10 @@ def _figures_data(figures: Mapping[str, Figure], known: dict[int, str]) -> dict[
 def _figure_data(figure: Figure, known: Mapping[int, str]) -> dict[str, Any]:
     others = {identity: key for identity, key in known.items() if key != figure.key}
     return {
-        "value": _rounded(figure.value),
+        "value": rounded(figure.value),
         "unit": unit_name(figure.unit),
-        "low": _rounded(figure.low),
-        "high": _rounded(figure.high),
+        "low": rounded(figure.low),
+        "high": rounded(figure.high),
         "label": figure.label,
         "printed": figure.printed(),
         "working": working(figure.node, others) if figure.node else None,
@@ -132,22 +138,29 @@ def _figure_data(figure: Figure, known: Mapping[int, str]) -> dict[str, Any]:
     }
 
 
-def _rounded(value: float | None) -> float | None:
+def rounded(value: float | None) -> float | None:
     """Ten digits: the same on every processor, and more than anybody measures."""
     return None if value is None else float(f"{value:.10g}")
 
 
 def assess(
-    built: BuildFile, *, with_bands: bool = True, system: str = "metric", today: date | None = None, search: bool = True
+    built: BuildFile,
+    *,
+    with_bands: bool = True,
+    system: str = "metric",
+    today: date | None = None,
+    search: bool = True,
+    beside: Dossier | None = None,
 ) -> Dossier:
     """Work out and judge a build. Pure: the same input gives the same dossier.
 
     `system` (metric, uk, us) sets the units in the words of the findings; figures and working do not depend on it.
-    `today` judges how old rule data are; without it their age is not judged. `search`: look for remedies.
+    `today` judges how old rule data are; without it their age is not judged. `search`: look for remedies. `beside`: of the
+    build of which this one is a variant; what is unsure in both is the same in both.
     """
     case = Case(built.build, built.shelf, built.beside)
     sheet = work_out(case)
-    known = spreads(sheet.nodes) if with_bands else NO_SPREADS
+    known = spreads(sheet.nodes, beside=beside.spreads if beside else NO_SPREADS) if with_bands else NO_SPREADS
     figures = figures_of(sheet, known)
     seen = Assessed(case, sheet, MappingProxyType(figures), system, known, today=today)
     findings = _findings(seen, search=search)
@@ -160,6 +173,7 @@ def assess(
         NOT_JUDGED,
         _fingerprint(built, case),
         case,
+        known,
     )
 
 

@@ -1,0 +1,82 @@
+"""What both faces of a comparison share: the figures that people ask of a build first, and a step in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from voltwright.assess.trips import main_trip
+from voltwright.papers.summary import groups
+from voltwright.papers.trips_table import of_a_trip
+from voltwright.quantity.figure import NO_FIGURE
+from voltwright.rules.comparison import Beside, Comparison, Moved
+from voltwright.rules.dossier import Dossier
+from voltwright.rules.finding import Finding
+
+AS_IT_IS = "as it is"
+NEITHER = "Neither good nor bad by itself"
+NEW, WORSENED, EASED, GONE = "New findings", "Findings that weigh more", "Findings that weigh less", "Findings that go"
+
+
+def findings_by_fate(made: Beside) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+    """What becomes of the findings, the worst first."""
+    return (NEW, made.appears), (WORSENED, made.heavier), (EASED, made.lighter), (GONE, made.goes)
+
+
+def headline_rows(made: Comparison, system: str) -> Iterator[tuple[str, ...]]:
+    """Label, the build, then each variant: those figures that stand on the first page of the design paper."""
+    for _, keys in groups(made.base):
+        for key, label in keys:
+            dossiers = (made.base, *(each.dossier for each in made.variants))
+            found = [each.figures.get(key) for each in dossiers]
+            yield label, *(NO_FIGURE if each is None else each.printed(system) for each in found)
+    yield "Stops, cautions, notes", *(_counts(each) for each in (made.base, *(each.dossier for each in made.variants)))
+
+
+def _counts(dossier: Dossier) -> str:
+    weights = [each.severity for each in dossier.findings]
+    return " / ".join(str(weights.count(name)) for name in ("stop", "caution", "note"))
+
+
+def changes_in_words(changes: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Path, and what is written there, as short as a line has room for."""
+    for path, value in changes.items():
+        if value is None:
+            yield path, "taken out"
+        elif isinstance(value, Mapping):
+            yield path, ", ".join(f"{name}: {each}" for name, each in value.items())  # pyright: ignore[reportUnknownVariableType]
+        else:
+            yield path, str(value)
+
+
+def told(made: Beside, moved: tuple[Moved, ...]) -> tuple[tuple[Moved, ...], int]:
+    """Of figures that move those that are worth a line, and how many more there are of trips that nobody asked for."""
+    asked = {main_trip(made.dossier.case), *(each.name for each in made.dossier.build.duty.trips)}
+    shown = tuple(each for each in moved if not of_a_trip(each.key) or each.key.rpartition(".")[2] in asked)
+    return shown, len(moved) - len(shown)
+
+
+def certainty(each: Moved) -> str:
+    """Whether the likely cases agree on the way that a figure moves."""
+    return "" if each.sure else "not sure"
+
+
+def effect(made: Beside, system: str) -> str:
+    """What else a step does, in one line: first-page figures that move, and findings that come, go, or weigh otherwise."""
+    moved = {each.key: each for each in made.moved}
+    labels = [(key, label) for _, keys in groups(made.dossier) for key, label in keys if key in moved]
+    said = [f"{_low(label)} {_by(moved[key], system)}" for key, label in labels]
+    for word, found in (("brings", made.appears), ("worsens", made.heavier), ("eases", made.lighter)):
+        said += [f"{word} the {each.severity} “{each.title}”" for each in found]
+    return "; ".join(said) or "moves none of the figures of page 1"
+
+
+def _by(each: Moved, system: str) -> str:
+    if each.by is not None:
+        return each.printed(system) or f"{each.before.printed(system)} → {each.after.printed(system)}"
+    return f"{each.before.printed(system)} → {each.after.printed(system)}"
+
+
+def _low(label: str) -> str:
+    """Lower case at the front, unless it is a number or a name in capitals."""
+    return label[0].lower() + label[1:] if label[1:2].islower() else label
