@@ -21,7 +21,7 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
-from voltwright.services import cases, trips, variants
+from voltwright.services import cases, remedies, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -120,6 +120,22 @@ def papers(
         _say(str(path))
     if dossier.not_for_building:
         _say(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
+    raise typer.Exit(1 if dossier.has_stop else 0)
+
+
+@app.command()
+def mend(
+    file: BuildPath,
+    key: Annotated[str | None, typer.Argument(metavar="[KEY]", help="One finding, such as mass.payload_seats.")] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print findings, remedies and all that they move as JSON.")
+    ] = False,
+    units: UnitsOption = Units.metric,
+) -> None:
+    """Show the smallest steps that put each finding right, and what each does to the rest of the car."""
+    system = "metric" if as_json else units.value
+    dossier, told = remedies.remedies_of(file, key, system=system)
+    _say(remedies.as_data(told) if as_json else remedies.remedies_text(told, system), data=as_json)
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from voltwright.assess.curves import power_map, traction_plot
 from voltwright.assess.journey_curves import charging_lines, energy_bars, range_lines, trip_lines
@@ -12,20 +12,24 @@ from voltwright.assess.trips import USUAL_TRIP, main_trip
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
 from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Plot, Prose, Table
 from voltwright.papers.parts_used import parts_table, short_source, sources_table
+from voltwright.papers.side_by_side import effect
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
 from voltwright.papers.trips_table import of_a_trip, trips_table
 from voltwright.papers.working import Workings
 from voltwright.quantity.plot import Bars, Heat, Lines
 from voltwright.rules.dossier import Assumption, Dossier
+from voltwright.rules.elsewhere import Effect
 from voltwright.rules.finding import Finding
 
 
-def design_paper(dossier: Dossier, *, date: str | None = None, system: str = "metric") -> Paper:
-    """The whole paper. `date` is printed as it comes; `system` chooses the units of figures."""
+def design_paper(
+    dossier: Dossier, *, date: str | None = None, system: str = "metric", effects: Iterable[Effect] = ()
+) -> Paper:
+    """The whole paper. `date` is printed as it comes; `system` chooses the units of figures; `effects`: what remedies do elsewhere."""
     nodes = (
         *summary(dossier, date, system),
         PageBreak(),
-        *_findings(dossier),
+        *_findings(dossier, tuple(effects), system),
         PageBreak(),
         *_figures(dossier, system),
         *_assumptions(dossier),
@@ -40,28 +44,37 @@ def design_paper(dossier: Dossier, *, date: str | None = None, system: str = "me
     return Paper(build.title, build.workshop or "", dossier.fingerprint[:SHOWN_DIGITS], mark, FOOT, nodes)
 
 
-def _findings(dossier: Dossier) -> Iterator[Node]:
+def _findings(dossier: Dossier, effects: tuple[Effect, ...], system: str) -> Iterator[Node]:
     yield Heading(1, "Findings")
     if not dossier.findings:
         yield Prose("No check found anything to say.")
         return
     yield Prose(
-        "Stop: must not be built so. Caution: allowed, know what you do. Note: good to know. The margin is what is left to the limit.",
+        "Stop: must not be built so. Caution: allowed, know what you do. Note: good to know. The margin is what is left to the limit. "
+        "A remedy is the smallest single step that takes the finding away; what else it does stands below it.",
         small=True,
     )
-    yield from (finding_callout(each) for each in dossier.findings)
+    yield from (finding_callout(each, effects, system) for each in dossier.findings)
 
 
-def finding_callout(finding: Finding) -> Callout:
-    """A finding in full."""
+def finding_callout(finding: Finding, effects: tuple[Effect, ...] = (), system: str = "metric") -> Callout:
+    """A finding in full; with its remedies one by one where it is known what they do elsewhere."""
     measures = (
         ("Limit", finding.limit),
         ("Value", finding.value),
         ("Margin", finding.margin),
         ("Likely", finding.likelihood),
     )
-    facts = (("Clause", finding.clause and str(finding.clause)), ("Remedy", finding.remedy_in_words))
+    facts = (("Clause", finding.clause and str(finding.clause)), *_remedies(finding, effects, system))
     return Callout(finding.severity, finding.title, finding.detail, _said(measures), _said(facts), key=finding.key)
+
+
+def _remedies(finding: Finding, effects: tuple[Effect, ...], system: str) -> tuple[tuple[str, str | None], ...]:
+    own = [each for each in effects if each.finding.key == finding.key]
+    if not own:
+        return (("Remedy", finding.remedy_in_words),)
+    told = (pair for each in own for pair in (("Remedy", f"{each.remedy.says}."), ("Effect", effect(each, system))))
+    return *told, ("Advice", finding.remedy)
 
 
 def _said(pairs: tuple[tuple[str, str | None], ...]) -> tuple[tuple[str, str], ...]:

@@ -1,4 +1,4 @@
-"""What both faces of a comparison share: the figures that people ask of a build first, and a step in words."""
+"""What the faces of a comparison share: figures that people ask of a build first, what is worth a line, an effect in words."""
 
 from __future__ import annotations
 
@@ -11,9 +11,11 @@ from voltwright.papers.trips_table import of_a_trip
 from voltwright.quantity.figure import NO_FIGURE
 from voltwright.rules.comparison import Beside, Comparison, Moved
 from voltwright.rules.dossier import Dossier
-from voltwright.rules.finding import Finding
+from voltwright.rules.elsewhere import Effect
+from voltwright.rules.finding import ORDER, Finding
 
 AS_IT_IS = "as it is"
+MOST_TITLES = 4
 NEITHER = "Neither good nor bad by itself"
 NEW, WORSENED, EASED, GONE = "New findings", "Findings that weigh more", "Findings that weigh less", "Findings that go"
 
@@ -61,22 +63,32 @@ def certainty(each: Moved) -> str:
     return "" if each.sure else "not sure"
 
 
-def effect(made: Beside, system: str) -> str:
-    """What else a step does, in one line: first-page figures that move, and findings that come, go, or weigh otherwise."""
+def effect(one: Effect, system: str) -> str:
+    """What a remedy does elsewhere, in one line: figures of page 1 that move, and other findings that come, go, or weigh otherwise."""
+    made = one.made
     moved = {each.key: each for each in made.moved}
     labels = [(key, label) for _, keys in groups(made.dossier) for key, label in keys if key in moved]
-    said = [f"{_low(label)} {_by(moved[key], system)}" for key, label in labels]
-    for word, found in (("brings", made.appears), ("worsens", made.heavier), ("eases", made.lighter)):
-        said += [f"{word} the {each.severity} “{each.title}”" for each in found]
-    return "; ".join(said) or "moves none of the figures of page 1"
+    said = [f"{label} {_by(moved[key], system)}" for key, label in labels]
+    fates = (
+        ("brings", made.appears),
+        ("worsens", made.heavier),
+        ("eases", made.lighter),
+        ("also mends", one.also_goes),
+    )
+    for word, found in fates:
+        said += [f"{word} {_titles(found)}"] if found else []
+    return "; ".join(said) or "moves no figure of page 1 and no other finding"
+
+
+def _titles(found: tuple[Finding, ...]) -> str:
+    """`2 cautions (“one”, “other”)`: the worst first, and no more titles than a line or two hold."""
+    weights = [each.severity for each in found]
+    counts = [(weights.count(each), each) for each in ORDER]
+    numbers = ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
+    titles = ", ".join(f"“{each.title}”" for each in found[:MOST_TITLES])
+    more = len(found) - MOST_TITLES
+    return f"{numbers} ({titles}{f' and {more} more' if more > 0 else ''})"
 
 
 def _by(each: Moved, system: str) -> str:
-    if each.by is not None:
-        return each.printed(system) or f"{each.before.printed(system)} → {each.after.printed(system)}"
-    return f"{each.before.printed(system)} → {each.after.printed(system)}"
-
-
-def _low(label: str) -> str:
-    """Lower case at the front, unless it is a number or a name in capitals."""
-    return label[0].lower() + label[1:] if label[1:2].islower() else label
+    return each.printed(system) or f"{each.before.printed(system)} → {each.after.printed(system)}"

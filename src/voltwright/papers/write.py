@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from voltwright.papers.design import design_paper
@@ -11,17 +12,25 @@ from voltwright.papers.svg import svg
 from voltwright.papers.typst_render import pdf
 from voltwright.quantity.document import write_whole
 from voltwright.rules.dossier import Dossier
+from voltwright.rules.elsewhere import Effect
 
 
 def write_papers(
-    dossier: Dossier, out: Path, *, date: str | None = None, system: str = "metric", record: Dossier | None = None
+    dossier: Dossier,
+    out: Path,
+    *,
+    date: str | None = None,
+    system: str = "metric",
+    record: Dossier | None = None,
+    effects: Iterable[Effect] = (),
 ) -> list[Path]:
     """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. `date` is printed as it comes.
 
-    `record` is the same dossier with its words in metric units, for the data, which do not depend on the reader's units.
+    `record` is the same dossier with its words in metric units, for the data, which do not depend on the reader's units;
+    `effects`: what the remedies do elsewhere.
     """
     record = record or dossier
-    paper = design_paper(dossier, date=date, system=system)
+    paper = design_paper(dossier, date=date, system=system, effects=effects)
     view = next(node.picture for node in paper.nodes if isinstance(node, Drawing))  # laid out once for both
     contents = {
         "design.pdf": pdf(paper),

@@ -16,6 +16,7 @@ from voltwright.quantity.document import read_text
 from voltwright.quantity.errors import Problem
 from voltwright.quantity.figure import Working, working
 from voltwright.rules.dossier import Dossier, assess
+from voltwright.rules.elsewhere import elsewhere
 
 __all__ = ["assess_file", "explain", "import_datasheet", "make_papers", "part_rows", "shelf_for", "summary", "tree"]
 
@@ -36,9 +37,11 @@ def make_papers(path: Path, out: Path, *, date: str | None, system: str) -> tupl
     """Assess a build and write its papers into a folder."""
     from voltwright.papers.write import write_papers
 
-    dossier = assess_file(path, system=system)
-    record = dossier if system == "metric" else assess_file(path)
-    return dossier, write_papers(dossier, out, date=date, system=system, record=record)
+    built = load(path)
+    dossier = assess(built, system=system)
+    record = dossier if system == "metric" else assess(built)
+    effects = elsewhere(built, dossier, system)
+    return dossier, write_papers(dossier, out, date=date, system=system, record=record, effects=effects)
 
 
 def shelf_for(build_file: Path | None) -> Shelf:
