@@ -126,7 +126,7 @@ def papers(
 @app.command()
 def mend(
     file: BuildPath,
-    key: Annotated[str | None, typer.Argument(metavar="[KEY]", help="One finding, such as mass.payload_seats.")] = None,
+    key: Annotated[str | None, typer.Argument(metavar="KEY", help="One finding, such as mass.payload_seats.")] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print findings, remedies and all that they move as JSON.")
     ] = False,
@@ -144,7 +144,7 @@ def compare(
     file: BuildPath,
     names: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[VARIANT]...", help="Variants of the build; without one, all of them."),
+        typer.Argument(metavar="VARIANT", help="Variants of the build; without one, all of them."),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Print what moves, appears and goes as JSON, in the units of the contract.")
