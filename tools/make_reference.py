@@ -86,6 +86,8 @@ SAID_BY = {
     "ratings": "Ratings of contactors, fuse, cable and inlet",
     "drive": "Drive and pace",
     "gears": "Gears, shafts and grip",
+    "shafts": "Torque of coupling, final drive and half shafts",
+    "mounts": "Mounts of motor and gears",
     "shifting": "Motor speed and shifting",
     "reverse": "Reverse",
     "road": "Range and trips",

@@ -28,6 +28,9 @@ LIMITS = {
     "donor.tyres.rear_load_each": ("kg", 150, 600),
     "donor.drive_line.gearbox.torque_max": ("N·m", 60, 400),
     "donor.drive_line.half_shaft_torque": ("N·m", 200, 3000),
+    "donor.drive_line.final_drive_torque": ("N·m", 200, 1500),
+    "drive.gearing.coupling_torque": ("N·m", 60, 400),
+    "drive.mounts.force_each": ("N", 500, 4000),
     "brief.price": ("EUR", 20000, 90000),
     "brief.time_0_100": ("s", 4, 30),
 }

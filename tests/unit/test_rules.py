@@ -15,6 +15,9 @@ from voltwright.rules.rule import all_rules
 PASSING = {
     "drive.gearbox_torque": {"donor.drive_line.gearbox.torque_max": "280 N·m"},
     "drive.wrong_shift": {"drive.gearing.fixed_gear": 4},
+    "drive.old_engine_torque": {"donor.drive_line.engine_torque": "270 N·m"},
+    "drive.coast_torque": {"drive.regeneration.torque": "100 N·m"},
+    "drive.braking_torque": {"drive.regeneration.torque": "190 N·m"},
     "brief.price": {"brief.price": "90000 EUR"},
     "mass.payload_seats": {"donor.limits.gross": "1500 kg"},
     "pack.cold_charging": {"duty.climate.coldest": "2 °C"},

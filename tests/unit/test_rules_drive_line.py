@@ -89,3 +89,84 @@ def test_a_chopper_with_a_reverse_gear_may_stay() -> None:
     locked = dossier(CHOPPER | {"drive.gearing": GEAR_UNIT})
     assert found(locked, "drive.reverse_inverter").severity == "stop"
     assert "drive.reverse_unsaid" not in keys(locked)
+
+
+def test_torque_along_the_line_by_hand() -> None:
+    """260 N·m of the motor, 146 N·m of the old engine, 94 % through the gears."""
+    made = dossier()
+    assert value(made, "drive.final_drive_torque") == pytest.approx(260 * FIRST)
+    assert value(made, "drive.final_drive_torque_used") == pytest.approx(260 / 146)
+    assert value(made, "drive.half_shaft_torque") == pytest.approx(260 * FIRST * FINAL * 0.94 / 2)
+    assert value(made, "drive.half_shaft_torque_used") == pytest.approx(260 / 146)
+    assert value(made, "drive.coupling_torque_used") == pytest.approx(260 / 320)
+    assert value(made, "drive.coast_torque_used") == pytest.approx(260 / (0.7 * 146))
+
+
+def test_ratings_stand_before_what_the_old_engine_gave() -> None:
+    made = dossier({"donor.drive_line.final_drive_torque": "1000 N·m", "donor.drive_line.coast_share": "80 %"})
+    assert value(made, "drive.final_drive_torque_used") == pytest.approx(260 * FIRST / 1000)
+    assert value(made, "drive.coast_torque_used") == pytest.approx(260 * FIRST / 800)
+    assert "half shafts" in found(made, "drive.old_engine_torque").detail
+    assert "final drive and" not in found(made, "drive.old_engine_torque").detail
+
+
+def test_backwards_by_the_motor_the_coast_side_gets_the_whole_torque() -> None:
+    motor = {"drive.gearing.reverse": "motor"}
+    assert value(dossier(motor), "drive.coast_torque_used_reverse") == pytest.approx(260 / (0.7 * 146))
+    less = dossier(motor | {"drive.gearing.reverse_torque": "60 N·m"})
+    assert value(less, "drive.coast_torque_used_reverse") == pytest.approx(60 / (0.7 * 146))
+    assert "drive.coast_torque_reverse" not in keys(less)
+
+
+def test_a_motor_that_does_not_brake_loads_no_coast_side() -> None:
+    made = dossier({"drive.regeneration.share": "0 %"})
+    assert made.figures["drive.coast_torque_used"].value is None
+    assert not {"drive.coast_torque", "drive.braking_torque"} & keys(made)
+
+
+def test_a_limit_for_driving_does_not_limit_the_braking() -> None:
+    made = dossier({"drive.torque_limit": "140 N·m"})
+    assert "drive.gearbox_torque" not in keys(made)
+    assert found(made, "drive.braking_torque").value == "260 N·m"
+    assert found(dossier({"drive.gearing.coupling_torque": "150 N·m"}), "drive.braking_torque").limit == "150 N·m"
+
+
+DIRECT = {"drive.gearing": {"way": "direct", "reverse": "motor"}}
+AXLE = {"drive.motor.part": "motor/pm-65kw-350v-geared", "drive.gearing": {"way": "axle-drive"}}
+
+
+@pytest.mark.parametrize(
+    ("changes", "ratio"),
+    [
+        ({}, FIRST),  # gearbox and motor in one piece, the axle by itself
+        ({"donor.drive_line.transaxle": True}, FIRST * FINAL),
+        ({"donor.drive_line.driven_axle": "front"}, FIRST * FINAL),
+        ({"donor.drive_line.driven_axle": "front", "donor.drive_line.transaxle": False}, FIRST),
+        ({"drive.gearing.fixed_gear": 2}, 2.14),
+        ({"drive.gearing": GEAR_UNIT}, 2.1),
+        (DIRECT, 1.0),
+    ],
+)
+def test_what_the_mounts_hold_by_hand(changes: dict[str, Any], ratio: float) -> None:
+    made = dossier(changes)
+    assert value(made, "drive.mount_torque") == pytest.approx(260 * ratio)
+    assert value(made, "drive.mount_force") == pytest.approx(260 * ratio / 0.52)
+    old = FIRST * FINAL if ratio > 10 or changes.get("donor.drive_line.transaxle") else FIRST
+    assert value(made, "drive.mount_torque_used") == pytest.approx(260 * ratio / (146 * old))
+
+
+def test_an_axle_drive_does_not_turn_the_old_final_drive() -> None:
+    made = dossier(AXLE)
+    assert made.figures["drive.final_drive_torque"].value is None
+    assert "not driven" in made.figures["drive.final_drive_torque"].reason
+    assert value(made, "drive.mount_torque") * 0.94 / 2 == pytest.approx(value(made, "drive.half_shaft_torque"))
+
+
+@pytest.mark.parametrize(
+    "missing", ["drive.motor", "drive.inverter", "donor.drive_line.gearbox.ratios", "donor.drive_line.final_drive"]
+)
+def test_without_a_part_of_the_drive_figures_say_why(missing: str) -> None:
+    made = dossier({missing: None})
+    for key in ("final_drive_torque", "half_shaft_torque", "mount_torque", "coast_torque_used"):
+        assert made.figures[f"drive.{key}"].value is None
+        assert made.figures[f"drive.{key}"].reason

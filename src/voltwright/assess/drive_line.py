@@ -1,4 +1,4 @@
-"""What the drive line has to bear: how fast each gear turns the motor, forwards and backwards."""
+"""How fast each gear turns the motor, forwards and backwards."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from voltwright.assess.case import Case
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import fastest_turning
 from voltwright.assess.resistance import Resistance, resistance_of, why_none
+from voltwright.assess.reversing import backwards_by_motor
+from voltwright.assess.shafts import assess_mounts, assess_shafts
 from voltwright.assess.sheet import Sheet
-from voltwright.parts.drive import GearUnit, Motor
+from voltwright.parts.drive import Motor
 from voltwright.physics import motor
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, least, work
@@ -16,7 +18,14 @@ KEYS = ("drive.reverse_speed",)
 
 
 def assess_drive_line(case: Case, sheet: Sheet) -> None:
-    """Enter every figure of the drive line."""
+    """Enter every figure of the drive line: speeds in the gears, and what its parts bear."""
+    assess_speeds(case, sheet)
+    assess_shafts(case, sheet)
+    assess_mounts(case, sheet)
+
+
+def assess_speeds(case: Case, sheet: Sheet) -> None:
+    """Road speeds at which motor and gears turn as fast as they may."""
     gears, why = gears_of(case)
     held = resistance_of(case, sheet)
     if case.motor is None or gears is None or held is None:
@@ -38,22 +47,6 @@ def numbered(case: Case, gears: Gears) -> list[tuple[int, Node]]:
 def _speed(case: Case, drive: Motor, held: Resistance, ratio: Node) -> Node:
     turning = fastest_turning(case, drive)
     return work(motor.road_speed, "Road speed", turning=turning, ratio=ratio, wheel_radius=held.radius)
-
-
-def has_reverse_gear(case: Case) -> bool:
-    """Whether a gear turns the wheels backwards. A gearbox that is locked in one gear has none."""
-    gearing = case.build.drive.gearing
-    if gearing.way == "gearbox-kept":
-        return gearing.fixed_gear is None
-    if gearing.way == "gear-unit" and gearing.gear_unit is not None:
-        return case.shelf.take(gearing.gear_unit.part, GearUnit).reverse
-    return False
-
-
-def backwards_by_motor(case: Case) -> bool:
-    """Whether the motor turns backwards to reverse: because the build says so, or because no gear does it."""
-    way = case.build.drive.gearing.reverse
-    return way == "motor" or (way is None and not has_reverse_gear(case))
 
 
 def _reverse(case: Case, sheet: Sheet, drive: Motor, gears: Gears, held: Resistance) -> None:

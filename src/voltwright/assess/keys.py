@@ -92,6 +92,20 @@ KEYS: dict[str, Key] = {
     "drive.gearbox_torque_used": Key("1", 2, "Motor torque into the gearbox, as a fraction of what it bears"),
     "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at the motor's highest speed"),
     "drive.reverse_speed": Key("km/h", 0, "Fastest backwards: as motor, gears and the setting of the inverter allow"),
+    "drive.final_drive_torque": Key("N·m", 0, "Peak torque into the final drive, lowest gear"),
+    "drive.final_drive_torque_used": Key("1", 2, "Final drive: peak torque as a fraction of what it bears"),
+    "drive.half_shaft_torque": Key("N·m", 0, "Peak torque of each half shaft, lowest gear"),
+    "drive.half_shaft_torque_used": Key("1", 2, "Half shaft: peak torque as a fraction of what it bears"),
+    "drive.coupling_torque_used": Key("1", 2, "Coupling: the motor's peak torque as a fraction of what it bears"),
+    "drive.coast_torque_used": Key(
+        "1", 2, "Final drive, coast side: greatest torque of the braking motor as a fraction of what it bears"
+    ),
+    "drive.coast_torque_used_reverse": Key(
+        "1", 2, "Final drive, coast side: greatest torque of the reversing motor as a fraction of what it bears"
+    ),
+    "drive.mount_torque": Key("N·m", 0, "Peak torque that the mounts of motor and gears must hold"),
+    "drive.mount_torque_used": Key("1", 2, "Mounts: that torque as a fraction of what the old engine gave them"),
+    "drive.mount_force": Key("N", 0, "Force on each mount by that torque, the weight left out"),
     "drive.regen_power": Key("kW", 1, "Regeneration: power that the pack takes back at 80 % charge and 25 °C"),
     "drive.regen_power_cold": Key("kW", 1, "Regeneration: power that the pack takes back on the coldest design day"),
     "drive.peak_time": Key("s", 0, "Time that the motor's peak power lasts after a drive at half its continuous power"),

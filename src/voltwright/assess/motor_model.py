@@ -105,6 +105,14 @@ def _least_torque(case: Case, torque: Node, by_current: Node | None) -> Node:
     return least("Torque", limits) if len(limits) > 1 else torque
 
 
+def braking_torque(case: Case, drive: Motor) -> Node:
+    """Torque of regeneration: the motor's peak, or what is set in the inverter."""
+    peak, limit = case.leaf(drive.torque_peak, "Peak torque of the motor"), case.build.drive.regeneration.torque
+    if limit is None:
+        return peak
+    return least("Torque of regeneration", [peak, case.leaf(limit, "Torque of regeneration set in the inverter")])
+
+
 def _by_current(case: Case, drive: Motor, taken: Entry | None, given: Entry, torque: Entry, label: str) -> Node | None:
     """Torque of the inverter's current; None where neither current nor back-EMF of the motor is known."""
     name = "Torque for each ampere"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius, origin_of
 from voltwright.assess.drive import Gears, gears_of
-from voltwright.assess.motor_model import fastest_turning, motor_model, peak_power, peak_torque
+from voltwright.assess.motor_model import braking_torque, fastest_turning, motor_model, peak_power, peak_torque
 from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage, links_of
 from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force, wet_braking_force
@@ -120,13 +120,9 @@ def _rise(case: Case, inverter: Inverter) -> Node:
 
 def _regeneration(case: Case, drive: Motor) -> dict[str, Node]:
     asked = case.build.drive.regeneration
-    torque = case.leaf(drive.torque_peak, "Peak torque of the motor")
-    if asked.torque is not None:
-        limits = [torque, case.leaf(asked.torque, "Torque of regeneration set in the inverter")]
-        torque = least("Torque of regeneration", limits)
     return {
         "regen_share": case.leaf(asked.share, "Share of a braking that the motor takes", "%"),
-        "regen_torque": torque,
+        "regen_torque": braking_torque(case, drive),
         "regen_speed": case.leaf(asked.speed_min, "Speed below which nothing is given back"),
     }
 

@@ -176,12 +176,20 @@ class Gearbox(Frozen):
 
 
 class DriveLine(Frozen):
-    """What turns the wheels."""
+    """What turns the wheels.
+
+    `half_shaft_torque` is what one half shaft bears, `final_drive_torque` what the final drive bears at its input, and
+    `coast_share` how much of that it bears on its coast side, while the motor brakes or turns backwards. `transaxle`: gearbox
+    and final drive are in one casing; where this is not said, they are where the front axle is driven.
+    """
 
     driven_axle: Literal["front", "rear", "both"] = "rear"
     gearbox: Gearbox = Gearbox()
     final_drive: Annotated[Real, Field(gt=0, le=30)] | None = None
     half_shaft_torque: Torque | None = None
+    final_drive_torque: Torque | None = None
+    coast_share: PositiveShare | None = None
+    transaxle: bool | None = None
     engine_torque: Torque | None = None
     engine_power: Power | None = None
 

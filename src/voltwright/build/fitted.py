@@ -11,6 +11,7 @@ from voltwright.quantity.entry import (
     Current,
     Entry,
     Expect,
+    Force,
     Health,
     Length,
     MassOrNone,
@@ -54,7 +55,8 @@ class Extra(Frozen):
 class Gearing(Frozen):
     """How the motor reaches the wheels, at which motor speed the driver changes up, and how the car reverses.
 
-    `reverse_speed` is the road speed backwards to which the inverter is set.
+    `reverse_speed` and `reverse_torque` are the road speed and the torque to which the inverter is set backwards.
+    `coupling_torque` is what the coupling, or the clutch that was kept, bears between motor and gears.
     """
 
     way: Literal["gearbox-kept", "gear-unit", "direct", "axle-drive"]
@@ -65,6 +67,8 @@ class Gearing(Frozen):
     shift_time: Time | None = None
     reverse: Literal["motor", "gear"] | None = None
     reverse_speed: Speed | None = None
+    reverse_torque: Torque | None = None
+    coupling_torque: Torque | None = None
 
 
 class Regeneration(Frozen):
@@ -79,6 +83,18 @@ class Regeneration(Frozen):
     torque: Torque | None = None
 
 
+class Mounts(Frozen):
+    """How motor and gears are held against the torque that they give.
+
+    `old`: on the mounts of the old engine. `spacing` is that of left and right mount across the shaft, and `force_each` what
+    one of them bears upwards and downwards.
+    """
+
+    old: bool = False
+    spacing: SmallLength
+    force_each: Force | None = None
+
+
 class Drive(Frozen):
     """Motor, inverter, gearing. `torque_limit` is what the inverter is set to while it drives."""
 
@@ -87,6 +103,7 @@ class Drive(Frozen):
     torque_limit: Torque | None = None
     gearing: Gearing
     regeneration: Regeneration
+    mounts: Mounts | None = None
 
 
 class Box(Frozen):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.assess.drive_line import backwards_by_motor, has_reverse_gear
+from voltwright.assess.reversing import backwards_by_motor, has_reverse_gear
 from voltwright.parts.drive import Inverter
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
