@@ -34,7 +34,7 @@ def changed(changes: dict[str, Any], name: str = "coupe", shelf: Shelf | None = 
         if value is None:
             _take(root, path)
         else:
-            put(root, path, value)
+            put(root, path, copy.deepcopy(value))
     return from_document(replace(base.document, root=root), shelf or base.shelf, base.folder)
 
 

@@ -75,9 +75,12 @@ option, are answered with the usage of that command and exit code 2.
 
 SAID_BY = {
     "data": "Data",
+    "contradictions": "Data that contradict each other",
     "guesses": "Guesses that decide",
     "cost": "Price",
-    "donor": "Old electrics",
+    "electrics": "Old electrics",
+    "low_voltage": "Low-voltage side",
+    "feed": "Cable of the DC-DC",
     "space": "Places",
     "mass": "Mass",
     "voltage": "Voltage",

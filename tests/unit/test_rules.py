@@ -23,6 +23,9 @@ PASSING = {
     "pack.cold_charging": {"duty.climate.coldest": "2 °C"},
     "pack.regeneration_voltage": {"pack.voltage_limit_full": "403 V"},
     "pack.contactor_polarised": {"drive.regeneration.share": "0 %"},
+    "electrics.instruments": {"low_voltage.fed_anew": ["wipers"], "low_voltage.taken_out": ["fuel gauge", "regulator"]},
+    "electrics.lay_up": {"duty.lay_up.months": 0},
+    "electrics.loads_left_out": {"loads_12v": None},
     "pack.strings_joined": {"pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4},
 }
 

@@ -139,6 +139,7 @@ KEYS: dict[str, Key] = {
     "wiring.dcdc_reserve": Key("%", 0, "Reserve of the DC-DC: share of its rating that is left for hours"),
     "wiring.dcdc_from_battery": Key("W", 0, "What the low-voltage battery must give with everything on at once"),
     "wiring.dcdc_current": Key("A", 0, "Current in the output cable of the DC-DC at its full power"),
+    "wiring.feed_drop": Key("V", 2, "Voltage lost in the output cable of the DC-DC at its full power"),
     "wiring.battery_capacity": Key("Ah", 0, "Capacity of the low-voltage battery as it ages"),
     "wiring.battery_needed": Key("Ah", 0, "Low-voltage battery: capacity for hazard lamps and waking the car"),
     "wiring.battery_time": Key("h", 1, "Time for which the low-voltage battery alone carries a wet night"),

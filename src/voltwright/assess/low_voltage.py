@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from voltwright.assess.case import Case
 from voltwright.assess.low_voltage_loads import Consumer, Mode, consumers
 from voltwright.assess.sheet import Sheet, assumed_between, constant, counted
+from voltwright.parts.low_voltage_cable import cable_of, cable_source
 from voltwright.parts.power import Battery12V
 from voltwright.physics import consumption
 from voltwright.physics import low_voltage as law
@@ -164,7 +165,7 @@ def _converter(case: Case, sheet: Sheet) -> None:
     """Its rating against the need, and the current in its output cable."""
     placed, part = case.build.low_voltage.dc_dc, case.dc_dc
     if placed is None or part is None:
-        for key in ("wiring.dcdc_reserve", "wiring.dcdc_from_battery", "wiring.dcdc_current"):
+        for key in ("wiring.dcdc_reserve", "wiring.dcdc_from_battery", "wiring.dcdc_current", "wiring.feed_drop"):
             sheet.lack(key, NO_DC_DC)
         return
     rating = case.leaf(part.power, f"Power of the DC-DC, {part.title}")
@@ -174,7 +175,20 @@ def _converter(case: Case, sheet: Sheet) -> None:
     need, peak = sheet.nodes["wiring.dcdc_power"], sheet.nodes["wiring.dcdc_power_all"]
     sheet.add("wiring.dcdc_reserve", work(law.reserve, "Reserve of the DC-DC", rating=rating, needed=need))
     sheet.add("wiring.dcdc_from_battery", work(law.from_battery, "From the battery", needed=peak, rating=rating))
-    sheet.add("wiring.dcdc_current", work(law.load_current, "Output", power=rating, voltage=_running(case)))
+    current = sheet.add("wiring.dcdc_current", work(law.load_current, "Output", power=rating, voltage=_running(case)))
+    _feed(case, sheet, current)
+
+
+def _feed(case: Case, sheet: Sheet, current: Node) -> None:
+    """What is lost between the DC-DC and the battery."""
+    feed = case.build.low_voltage.feed
+    if feed is None:
+        sheet.lack("wiring.feed_drop", "the build does not name the cable from the DC-DC to the battery")
+        return
+    kind = Origin("by definition", reason=f"copper of {feed.cross_section.text} at 20 °C", source=cable_source())
+    metre = leaf(cable_of(feed.cross_section.value).ohm_per_metre, "mΩ/m", "Resistance of a metre of that cable", kind)
+    length = case.leaf(feed.length, "Length of the output cable")
+    sheet.add("wiring.feed_drop", work(law.feed_drop, "Lost", current=current, resistance=metre, length=length))
 
 
 def _without_converter(case: Case, sheet: Sheet, every: tuple[Consumer, ...], battery: Small) -> None:

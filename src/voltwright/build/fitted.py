@@ -8,6 +8,7 @@ from pydantic import AfterValidator, Field, model_validator
 
 from voltwright.build.base import Count, Frozen, Name, PartId, Real, Text, Whole, different_names
 from voltwright.quantity.entry import (
+    CrossSection,
     Current,
     Entry,
     Expect,
@@ -207,16 +208,32 @@ class Charging(Frozen):
     target_temperature: Temperature | None = None
 
 
+class Feed(Frozen):
+    """The copper cable from the DC-DC to the low-voltage battery: one way, as the body leads back.
+
+    `fuse_rating` is that of the fuse in it, at the battery's end.
+    """
+
+    cross_section: CrossSection
+    length: Length
+    fuse_rating: Current | None = None
+
+
 class LowVoltage(Frozen):
     """The side that keeps the lamps alight.
 
     `parked`: what feeds it while the car is parked. `battery`: the contactors open and the DC-DC is off. `dc-dc`: the DC-DC
-    hangs on the pack day and night.
+    hangs on the pack day and night. `fed_anew`: what hung on the donor's ignition switch and gets a feed of its own, with relay
+    and fuse. `taken_out`: what of the old electrics is taken out or laid dead, by the names of `donor.electrics.ignition_loads`
+    or as dynamo, regulator, charge lamp.
     """
 
     dc_dc: Placed | None = None
     battery: Placed | None = None
+    feed: Feed | None = None
     parked: Literal["battery", "dc-dc"] = "battery"
+    fed_anew: tuple[Text, ...] = ()
+    taken_out: tuple[Text, ...] = ()
 
 
 class Comfort(Frozen):

@@ -8,12 +8,13 @@ import numpy as np
 
 from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
-from voltwright.quantity.types import Ampere, Coulomb, Fraction, Joule, Number, Second, Volt, Watt
+from voltwright.quantity.types import Ampere, Coulomb, Fraction, Joule, Metre, Number, Second, Volt, Watt
 from voltwright.quantity.units import Unit
 
 MilliAmpere = Annotated[float, Unit("mA")]
 Hour = Annotated[float, Unit("h")]
 Day = Annotated[float, Unit("d")]
+OhmPerMetre = Annotated[float, Unit("mΩ/m")]
 PEUKERT = Source("peukert-1897", "I^k · t is the same at every current")
 
 
@@ -40,6 +41,12 @@ def from_battery(needed: Watt, rating: Watt) -> Watt:
     """What the battery must give because the converter cannot. [W]"""
     result: Any = np.maximum(0.0 * needed, needed - rating)
     return result
+
+
+@formula(symbol="V_w", equation="current * resistance * length")
+def feed_drop(current: Ampere, resistance: OhmPerMetre, length: Metre) -> Volt:
+    """Voltage that is lost along a cable of so much resistance a metre. [V]"""
+    return current * resistance * length
 
 
 @formula(
