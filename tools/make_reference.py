@@ -21,9 +21,10 @@ from typing import Any
 import voltwright.physics
 import voltwright.rules.dossier  # registers every rule
 from voltwright.assess.keys import FAMILIES, KEYS, QUESTIONS, Key, question_of
+from voltwright.parts.countries import Law, packs
 from voltwright.quantity.errors import ALL, VoltwrightError
 from voltwright.quantity.formula import Formula, Parameter, all_formulas
-from voltwright.rules.clause import Clause, arithmetic, copied, from_memory, maker, practice, read
+from voltwright.rules.clause import HOW_SEEN, Clause, arithmetic, copied, from_memory, maker, practice, read
 from voltwright.rules.finding import ORDER, Finding
 from voltwright.rules.rule import Rule, all_rules
 
@@ -51,7 +52,22 @@ A finding is the outcome of one check. `stop`: it must not be built so. `caution
 marked NOT FOR BUILDING. Each finding comes with what applies of: the limit, what it is here, the margin, the clause or
 custom behind the limit, and a remedy that the tool has worked out. A check that finds nothing wrong says nothing.
 
-Words in capital letters stand for what the check fills in. {MADE}
+Words in capital letters stand for what the check fills in. What the rules of a country say stands in its
+[rule pack](countries.md). {MADE}
+"""
+
+COUNTRIES = """\
+# Rule packs of countries
+
+What the law of a country asks of a converted car, in our own words. **This is no advice on law.** Laws change, regions differ, and
+most of these texts were seen only in part or in copies: each row says how far, in which state, and on which day. The authority
+decides; ask it before anybody cuts.
+
+A pack is chosen by `country` in the build file. Its rules become [findings](findings.md) with the key `country`, the code of the
+country and the word below; where twelve months have passed since the oldest text was seen, a caution says so. A country that is
+not here gets a note. `voltwright assess FILE --today DATE` judges as on another day.
+
+Made by `tools/make_reference.py` from the files in `src/voltwright/parts/standards/countries/`.
 """
 
 ERRORS = f"""\
@@ -100,6 +116,8 @@ SAID_BY = {
     "monitoring": "Monitoring",
     "modules": "Modules",
     "protection": "Protection",
+    "reversibility": "What is done to the car",
+    "countries": "The law of the country",
 }
 
 
@@ -236,14 +254,14 @@ def unlisted() -> list[str]:
 
 
 def _severities(node: ast.expr, place: Place) -> list[str]:
-    """The severities that an expression can give; a name is looked up where it was given or assigned."""
+    """The severities that an expression can give; a name is looked up where it was given or assigned. Data may say any."""
     if isinstance(node, ast.Name) and node.id in place.given:
         return _severities(*place.given[node.id])
     if isinstance(node, ast.Name):
         assigned = (each for each in ast.walk(place.tree) if isinstance(each, ast.Assign))
         node = next(each.value for each in assigned if _is_name(each.targets[0], node.id))
     words = {each.value for each in ast.walk(node) if isinstance(each, ast.Constant) and each.value in ORDER}
-    return sorted((str(word) for word in words), key=ORDER.__getitem__)
+    return sorted((str(word) for word in words or ORDER), key=ORDER.__getitem__)
 
 
 def _is_name(node: ast.expr, name: str) -> bool:
@@ -276,6 +294,25 @@ def _filled(node: ast.expr) -> str:
     functions = {id(each.func) for each in ast.walk(node) if isinstance(each, ast.Call)}
     names = (each.id for each in ast.walk(node) if isinstance(each, ast.Name) and id(each) not in functions)
     return next(names).upper()
+
+
+def countries() -> str:
+    """Every rule pack with its rules."""
+    lines = [COUNTRIES]
+    for code, pack in packs().items():
+        lines += [f"## {pack.name} ({code})", "", f"Ask: {pack.authority}.", ""]
+        lines += ["| finding | severity | what it asks | where it stands | how far seen | seen on |"]
+        lines += ["| --- | --- | --- | --- | --- | --- |"]
+        lines += [f"| `country.{code.lower()}.{each.id}` | {' | '.join(_law_row(each))} |" for each in pack.laws]
+        lines.append("")
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _law_row(law: Law) -> tuple[str, ...]:
+    where = f"{law.law}{f' ({law.region})' if law.region else ''}"
+    place = f"[{where}]({law.address})" if law.address else where
+    day = law.seen_on.isoformat() if law.seen_on else "never"
+    return law.severity, f"{law.title}. {law.says}", place, f"{HOW_SEEN[law.seen]}; {law.edition}", day
 
 
 def errors() -> str:
@@ -343,7 +380,12 @@ def unshown() -> list[str]:
     return sorted(set(laws()) - {mark[2] for text in texts for mark in MARK.finditer(text)})
 
 
-MADE_PAGES: dict[str, Callable[[], str]] = {"figures": figures, "findings": findings, "errors": errors}
+MADE_PAGES: dict[str, Callable[[], str]] = {
+    "figures": figures,
+    "findings": findings,
+    "countries": countries,
+    "errors": errors,
+}
 
 
 def pages() -> dict[Path, str]:

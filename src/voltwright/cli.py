@@ -6,6 +6,7 @@ Exit codes: 0 all is well, 1 a `stop` stands, 2 bad input, 3 an error that nobod
 from __future__ import annotations
 
 import contextlib
+import datetime
 import difflib
 import io
 import logging
@@ -21,7 +22,7 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
-from voltwright.services import cases, remedies, trips, variants
+from voltwright.services import cases, day, remedies, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -77,7 +78,20 @@ def _complain(text: str) -> None:
             print(_harmless(text), file=sys.stderr, flush=True)
 
 
+def _day(named: datetime.datetime | None) -> datetime.date:
+    return day.today(named.date() if named else None)
+
+
 BuildPath = Annotated[Path, typer.Argument(metavar="FILE", help="The build file (YAML).", show_default=False)]
+TodayOption = Annotated[
+    datetime.datetime | None,
+    typer.Option(
+        "--today",
+        metavar="DATE",
+        formats=["%Y-%m-%d"],
+        help="Judge how old rule data are as on this day, such as 2027-03-31.",
+    ),
+]
 UnitsOption = Annotated[Units, typer.Option("--units", help="Units to show: metric, uk or us.")]
 
 
@@ -92,11 +106,13 @@ def assess(
     ] = None,
     units: UnitsOption = Units.metric,
     bands: Annotated[bool, typer.Option("--bands/--no-bands", help="Work out how sure each figure is.")] = True,
+    today: TodayOption = None,
 ) -> None:
     """Work out every figure of a build and judge it."""
     if figure is not None and as_json:
         raise typer.BadParameter("--figure prints one value and --json prints them all: choose one")
-    dossier = cases.assess_file(file, with_bands=bands and figure is None, system="metric" if as_json else units.value)
+    system = "metric" if as_json else units.value
+    dossier = cases.assess_file(file, with_bands=bands and figure is None, system=system, today=_day(today))
     if figure is not None:
         value = dossier.figure(figure).value
         _say("null" if value is None else f"{value:.10g}")
@@ -113,9 +129,10 @@ def papers(
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the papers go.")] = Path("papers"),
     date: Annotated[str | None, typer.Option("--date", metavar="DATE", help="The date to print on the papers.")] = None,
     units: UnitsOption = Units.metric,
+    today: TodayOption = None,
 ) -> None:
     """Write the papers of a build: design.pdf, side-view.svg and dossier.json."""
-    dossier, written = cases.make_papers(file, out, date=date, system=units.value)
+    dossier, written = cases.make_papers(file, out, date=date, system=units.value, today=_day(today))
     for path in written:
         _say(str(path))
     if dossier.not_for_building:

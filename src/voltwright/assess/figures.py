@@ -17,6 +17,7 @@ from voltwright.assess.pack import assess_pack
 from voltwright.assess.road import assess_road
 from voltwright.assess.sheet import Sheet
 from voltwright.assess.trips import assess_trips
+from voltwright.assess.works import assess_works
 from voltwright.quantity.band import NO_SPREADS, Spreads
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.units import Unit
@@ -33,6 +34,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "trips": (assess_trips, ("road",)),
     "charge": (assess_charge, ("trips",)),
     "low_voltage": (assess_low_voltage, ("pack",)),
+    "works": (assess_works, ("mass",)),
     "cost": (assess_cost, ()),
 }
 

@@ -26,6 +26,7 @@ QUESTIONS: dict[str, str] = {
     "road": "How fast, and how far?",
     "charge": "How long does charging take?",
     "wiring": "Is it safe?",
+    "works": "What is done to the car?",
     "cost": "What does it cost?",
 }
 
@@ -147,6 +148,14 @@ KEYS: dict[str, Key] = {
     "wiring.standing_days": Key("d", 0, "Days parked until the low-voltage battery no longer wakes the car"),
     "wiring.standing_days_half": Key("d", 0, "Days parked until the low-voltage battery is half empty"),
     "wiring.standing_days_pack": Key("d", 0, "Days parked until the DC-DC has drained the pack"),
+    "works.holes": Key("1", 0, "Holes made in the car"),
+    "works.cuts": Key("1", 0, "Cuts made in the car"),
+    "works.welds": Key("1", 0, "Welds made on the car"),
+    "works.load_bearing": Key("1", 0, "Holes, cuts and welds in load-bearing metal"),
+    "works.identity_points": Key("1", 0, "Identity points: what is left of the original components"),
+    "works.power_share": Key("%", 0, "Power share: continuous power of the motor over the power of the old engine"),
+    "works.power_share_peak": Key("%", 0, "Power share: peak power of the motor over the power of the old engine"),
+    "works.mass_share": Key("%", 0, "Mass share: kerb mass over that of the donor"),
     "cost.parts": Key("currency", 2, "Parts, at cost"),
     "cost.labour": Key("currency", 2, "Labour, at cost"),
     "cost.total": Key("currency", 2, "Parts and labour, at cost"),

@@ -36,7 +36,10 @@ Trip = Annotated[
 
 
 class Brief(Frozen):
-    """Wishes; a verdict on each comes with the question that it belongs to."""
+    """Wishes; a verdict on each comes with the question that it belongs to.
+
+    `keep`: what must stay as it is, in the customer's words. `reversible`: the car must be able to be put back as it was.
+    """
 
     customer: Text | None = None
     range: Distance | None = None
@@ -51,6 +54,7 @@ class Brief(Frozen):
     load: MassOrNone
     tow: MassOrNone | None = None
     keep: tuple[Text, ...] = ()
+    reversible: bool = False
 
 
 class DutyTrip(Frozen):

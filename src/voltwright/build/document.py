@@ -12,6 +12,7 @@ from voltwright.build.brief import Brief, Duty, Load, Supply
 from voltwright.build.costing import Costing
 from voltwright.build.donor import Donor
 from voltwright.build.fitted import Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
+from voltwright.build.works import Work
 from voltwright.quantity.entry import Entry, Mass
 from voltwright.quantity.errors import Problem, QuantityError
 from voltwright.quantity.frozen import ReadOnly
@@ -53,6 +54,7 @@ class Build(Frozen):
     loads_traction: tuple[Load, ...] = ()
     fitted: tuple[Placed, ...] = ()
     extras: tuple[Extra, ...] = ()
+    works: tuple[Work, ...] = ()
     duty: Duty
     costing: Costing
     variants: Annotated[dict[Name, Variant], Field(max_length=MOST_VARIANTS), AfterValidator(ReadOnly)] = ReadOnly()

@@ -16,6 +16,7 @@ from voltwright.papers.side_by_side import effect
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
 from voltwright.papers.trips_table import of_a_trip, trips_table
 from voltwright.papers.working import Workings
+from voltwright.papers.works import works_section
 from voltwright.quantity.plot import Bars, Heat, Lines
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.elsewhere import Effect
@@ -30,6 +31,7 @@ def design_paper(
         *summary(dossier, date, system),
         PageBreak(),
         *_findings(dossier, tuple(effects), system),
+        *works_section(dossier),
         PageBreak(),
         *_figures(dossier, system),
         *_assumptions(dossier),

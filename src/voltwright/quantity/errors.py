@@ -102,4 +102,21 @@ class OutputError(VoltwrightError):
     title = "the result cannot be written"
 
 
-ALL = (QuantityError, SourceError, FileError, BuildError, FormatError, PartError, FigureError, OutputError)
+class SettingError(VoltwrightError):
+    """An environment variable that Voltwright heeds cannot be used."""
+
+    code = "VW502"
+    title = "a setting cannot be used"
+
+
+ALL = (
+    QuantityError,
+    SourceError,
+    FileError,
+    BuildError,
+    FormatError,
+    PartError,
+    FigureError,
+    OutputError,
+    SettingError,
+)

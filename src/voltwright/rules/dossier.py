@@ -25,9 +25,9 @@ from voltwright.rules.rule import all_rules
 from voltwright.rules.search import remedied
 
 RULE_FILES = (
-    "charge", "contradictions", "cost", "current", "data", "drive", "electrics", "feed", "gears", "guesses", "low_voltage", "mass",
-    "modules", "monitoring", "mounts", "protection", "ratings", "regeneration", "reverse", "road", "shafts", "shifting", "space",
-    "towing", "tyres", "voltage",
+    "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears", "guesses",
+    "low_voltage", "mass", "modules", "monitoring", "mounts", "protection", "ratings", "regeneration", "reverse", "reversibility",
+    "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,9 +22,11 @@ from voltwright.rules.elsewhere import elsewhere
 __all__ = ["assess_file", "explain", "import_datasheet", "make_papers", "part_rows", "shelf_for", "summary", "tree"]
 
 
-def assess_file(path: Path, *, with_bands: bool = True, system: str = "metric") -> Dossier:
-    """Read, work out and judge one build file; `system` sets the units of the words."""
-    return assess(load(path), with_bands=with_bands, system=system)
+def assess_file(
+    path: Path, *, with_bands: bool = True, system: str = "metric", today: datetime.date | None = None
+) -> Dossier:
+    """Read, work out and judge one build file; `system` sets the units of the words, `today` judges how old rule data are."""
+    return assess(load(path), with_bands=with_bands, system=system, today=today)
 
 
 def explain(path: Path, key: str) -> tuple[Dossier, Working | None]:
@@ -33,13 +36,15 @@ def explain(path: Path, key: str) -> tuple[Dossier, Working | None]:
     return dossier, working(figure.node) if figure.node else None
 
 
-def make_papers(path: Path, out: Path, *, date: str | None, system: str) -> tuple[Dossier, list[Path]]:
-    """Assess a build and write its papers into a folder."""
+def make_papers(
+    path: Path, out: Path, *, date: str | None, system: str, today: datetime.date | None = None
+) -> tuple[Dossier, list[Path]]:
+    """Assess a build and write its papers into a folder. `date` is printed on them as it comes."""
     from voltwright.papers.write import write_papers
 
     built = load(path)
-    dossier = assess(built, system=system)
-    record = dossier if system == "metric" else assess(built)
+    dossier = assess(built, system=system, today=today)
+    record = dossier if system == "metric" else assess(built, today=today)
     effects = elsewhere(built, dossier, system)
     return dossier, write_papers(dossier, out, date=date, system=system, record=record, effects=effects)
 
