@@ -151,7 +151,7 @@ def mend(
 ) -> None:
     """Show the smallest steps that put each finding right, and what each does to the rest of the car."""
     system = "metric" if as_json else units.value
-    dossier, told = remedies.remedies_of(file, key, system=system)
+    dossier, told = remedies.remedies_of(file, key, system=system, today=_day(None))
     _say(remedies.as_data(told) if as_json else remedies.remedies_text(told, system), data=as_json)
     raise typer.Exit(1 if dossier.has_stop else 0)
 
@@ -175,7 +175,7 @@ def compare(
 ) -> None:
     """Put the variants of a build beside it: what gets better, what worse, what is found and no longer found."""
     system = "metric" if as_json else units.value
-    made = variants.compare_file(file, names or (), with_bands=bands, system=system)
+    made = variants.compare_file(file, names or (), with_bands=bands, system=system, today=_day(None))
     _say(variants.as_text(made) if as_json else variants.comparison_text(made, system), data=as_json)
     if out is not None:
         path = variants.write_paper(made, out, date=date, system=units.value)

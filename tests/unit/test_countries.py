@@ -158,3 +158,14 @@ def test_the_command_judges_as_of_a_day(run: Run, tmp_path: Path) -> None:
     assert "Rule data were seen" not in run("assess", file, "--no-bands").out
     assert "Rule data were seen on 2026-11-27" in run("assess", file, "--no-bands", "--today", "2028-01-01").out
     assert run("assess", file, "--today", "tomorrow").code == 2
+
+
+def test_the_clock_is_heeded_by_mend_and_compare(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    root = changed({}).document.root
+    root["variants"] = {"abroad": {"changes": {"country": "PT"}}}
+    file = tmp_path / "car.yaml"
+    file.write_text(dump(root), encoding="utf-8")
+    assert run("mend", file, "country.data_old").code == 2  # no such finding in 2026
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1900000000")  # March 2030
+    assert "Rule data were seen on 2026-11-27" in run("mend", file, "country.data_old").out
+    assert "Rule data were seen on 2026-11-27" in run("compare", file, "--no-bands").out

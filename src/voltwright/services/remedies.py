@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import difflib
 from pathlib import Path
 
@@ -17,10 +18,12 @@ __all__ = ["as_data", "remedies_of", "remedies_text"]
 Told = tuple[tuple[Finding, tuple[Effect, ...]], ...]
 
 
-def remedies_of(path: Path, key: str | None = None, *, system: str = "metric") -> tuple[Dossier, Told]:
+def remedies_of(
+    path: Path, key: str | None = None, *, system: str = "metric", today: datetime.date | None = None
+) -> tuple[Dossier, Told]:
     """Each finding of a build file, or one of them, with its remedies. Raises FigureError where it has no such finding."""
     built = load(path)
-    dossier = assess(built, system=system)
+    dossier = assess(built, system=system, today=today)
     wanted = dossier.findings if key is None else (_one(dossier, key),)
     effects = tuple(elsewhere(built, dossier, system)) if any(each.remedies for each in wanted) else ()
     return dossier, tuple((each, tuple(one for one in effects if one.finding.key == each.key)) for each in wanted)

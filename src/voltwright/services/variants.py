@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,10 +18,15 @@ PAPER = "comparison.pdf"
 
 
 def compare_file(
-    path: Path, names: Sequence[str] = (), *, with_bands: bool = True, system: str = "metric"
+    path: Path,
+    names: Sequence[str] = (),
+    *,
+    with_bands: bool = True,
+    system: str = "metric",
+    today: datetime.date | None = None,
 ) -> Comparison:
     """Read one build file and put its variants beside it: those that are named, or all."""
-    return compare(load(path), names, with_bands=with_bands, system=system)
+    return compare(load(path), names, with_bands=with_bands, system=system, today=today)
 
 
 def as_text(made: Comparison) -> str:
