@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-import difflib
 import io
 import logging
 import logging.handlers
@@ -21,8 +20,8 @@ from typing import Annotated, Any
 import typer
 
 from voltwright.papers.inert import inert
-from voltwright.quantity.errors import OutputError, PartError, Problem, VoltwrightError
-from voltwright.services import cases, day, remedies, trips, variants
+from voltwright.quantity.errors import OutputError, Problem, VoltwrightError
+from voltwright.services import cases, day, fitting, remedies, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -204,20 +203,28 @@ FileOption = Annotated[
 def list_parts(
     kind: Annotated[str | None, typer.Argument(metavar="KIND", help="Only this kind, such as module.")] = None,
     build: FileOption = None,
+    fits: Annotated[
+        Path | None, typer.Option("--fits", metavar="FILE", help="Say of each whether it fits the build, in its place.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="With --fits: print it as JSON.")] = False,
 ) -> None:
-    """List the parts on the shelf."""
+    """List the parts on the shelf, or say which of a kind fit a build."""
+    if fits is not None:
+        if kind is None or build is not None:
+            raise typer.BadParameter(
+                "--fits wants a KIND beside it, and no --build: its own parts are those beside FILE"
+            )
+        places = fitting.fitting(fits, kind)
+        _say(fitting.as_data(places) if as_json else "\n".join(fitting.told(places)), data=as_json)
+        return
+    if as_json:
+        raise typer.BadParameter("--json goes with --fits")
     shelf = cases.shelf_for(build)
     ids = shelf.ids(kind)
     for part_id in ids:
         _say(f"{part_id:40} {shelf.any(part_id).title}")
     if not ids:
-        raise _no_kind(str(kind), sorted({each.split("/")[0] for each in shelf.ids()}))
-
-
-def _no_kind(kind: str, known: list[str]) -> PartError:
-    near = difflib.get_close_matches(kind, known, n=1)
-    mend = f"write {near[0]}" if near else "write one of them, or none for all parts"
-    return PartError(Problem(f"there is no kind of part '{kind[:40]}'", ", ".join(known), mend))
+        raise fitting.no_kind(str(kind), sorted({each.split("/")[0] for each in shelf.ids()}))
 
 
 @parts_app.command("show")

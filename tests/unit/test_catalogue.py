@@ -15,7 +15,7 @@ from voltwright.parts.battery import Bms, Cell, Module
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.parts.kinds import KINDS, PROTECTIVE
 from voltwright.parts.power import Charger, DcDc
-from voltwright.parts.protection import Cable, Fuse
+from voltwright.parts.protection import Fuse
 from voltwright.parts.shelf import catalogue
 from voltwright.quantity.entry import Entry
 
@@ -32,13 +32,6 @@ def ids(kind: str) -> tuple[str, ...]:
 def module(part_id: str) -> tuple[Module, Cell]:
     made = SHELF.take(part_id, Module)
     return made, SHELF.take(made.cell, Cell)
-
-
-def energy(made: Module, cell: Cell) -> float:
-    """Nominal energy. [kWh]"""
-    capacity = made.capacity.value if made.capacity else made.cells_parallel * cell.capacity.value
-    voltage = made.voltage_nominal.value if made.voltage_nominal else made.groups_series * cell.voltage_nominal.value
-    return capacity * voltage / 3.6e6
 
 
 def litres(*sides: Entry | None) -> float:
@@ -94,25 +87,10 @@ def test_parts_that_protect_are_marked_invented(kind: str) -> None:
 
 def test_there_is_a_choice_of_modules() -> None:
     made = [SHELF.take(part_id, Module) for part_id in ids("module")]
-    assert len(made) >= 14
     assert {4, 6, 8, 12, 13, 16} <= {each.groups_series for each in made}
     assert {each.stock for each in made} == {"new", "surplus", "salvaged"}
     assert {each.coolant_channels for each in made} == {True, False}
     assert all((each.health is not None) == (each.stock == "salvaged") for each in made)
-
-
-@pytest.mark.parametrize("part_id", SHELF.ids("module"))
-def test_module_holds_what_a_module_of_its_mass_and_size_can_hold(part_id: str) -> None:
-    """Specific energy, energy density, price: common practice, no source."""
-    made, cell = module(part_id)
-    stored = energy(made, cell)
-    least, most = {"lfp": (90, 130), "nca": (120, 215)}.get(cell.chemistry, (120, 200))
-    assert least <= 1000 * stored / made.mass.value <= most
-    sparse = cell.chemistry == "lfp" and cell.shape == "cylindrical"  # such a cell alone holds little over 200 Wh/l
-    assert (120 if sparse else 200) <= 1000 * stored / litres(made.length, made.width, made.height) <= 350
-    assert made.price is not None
-    least, most = {"new": (150, 350), "surplus": (120, 250), "salvaged": (80, 150)}[made.stock]
-    assert least <= float(made.price.exact) / stored <= most
 
 
 @pytest.mark.parametrize("part_id", SHELF.ids("module"))
@@ -147,7 +125,6 @@ def test_motor_power_is_torque_times_speed(part_id: str) -> None:
     """Nowhere on the torque curve is there more than the rated power; somewhere there is nearly that much."""
     made = SHELF.take(part_id, Motor)
     assert made.power_peak.value < made.torque_peak.value * made.speed_max.value
-    assert 0.5 <= made.power_peak.value / made.mass.value / 1000 <= 3  # kW/kg, common practice, no source
     if made.torque_curve_peak is None:
         return
     points = zip(made.torque_curve_peak.rpm, made.torque_curve_peak.newton_metre, strict=True)
@@ -205,15 +182,6 @@ def test_fuse_melts_above_its_rating_and_breaks_what_it_melts_at(part_id: str) -
     assert made.melting.ampere[-1] <= made.current_break_max.value
     if made.utilisation == "full-range":
         assert made.current_break_min.value <= made.melting.ampere[0] + 1
-
-
-@pytest.mark.parametrize("part_id", SHELF.ids("cable"))
-def test_cable_weighs_at_least_its_copper(part_id: str) -> None:
-    """8960 kg/m³: density of copper, from memory."""
-    made = SHELF.take(part_id, Cable)
-    assert made.mass is not None
-    assert 1.0 < made.mass.value / (8960 * made.cross_section.value) < 2.0
-    assert made.cross_section.value < math.pi / 4 * made.diameter.value**2
 
 
 def test_monitors_cover_every_chemistry_and_read_its_voltages() -> None:

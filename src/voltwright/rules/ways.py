@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any
 
+from voltwright.build.fitted import Pack
 from voltwright.build.reader import kind_at
 from voltwright.parts.base import Part
+from voltwright.parts.battery import Bms, Module
 from voltwright.parts.tyres import TyreMarking, indices_above, marking_or_none, symbols_above
 from voltwright.quantity.errors import PartError
 from voltwright.rules.finding import SAME, Assessed, Ladder, Rung, exceeds, whole_down
@@ -144,18 +147,41 @@ def _shared_out(held: list[int], total: int) -> list[int]:
     return floors
 
 
+@dataclass(frozen=True)
+class Watched:
+    """What monitors are counted by: an arrangement of modules, and the BMS that watches it."""
+
+    series: int
+    parallel: int
+    module: Module
+    bms: Bms | None
+
+    @property
+    def boards(self) -> int | None:
+        """As many boards as it takes; None without a BMS."""
+        groups = self.series * self.module.groups_series
+        return None if self.bms is None else boards_for(groups, self.parallel, self.bms.channels_per_board)
+
+    @property
+    def sensors(self) -> int:
+        """One in each module at least, or as many as it has."""
+        return self.series * self.parallel * max(1, self.module.temperature_sensors)
+
+
+def monitors_for(pack: Pack, was: Watched, now: Watched) -> dict[str, Any]:
+    """Boards and sensors that follow a change, where the pack has as many of them as it took before."""
+    changes: dict[str, Any] = {}
+    if now.boards is not None and pack.bms.boards == was.boards != now.boards:
+        changes["pack.bms.boards"] = now.boards
+    if pack.bms.sensors == was.sensors != now.sensors:
+        changes["pack.bms.sensors"] = now.sensors
+    return changes
+
+
 def _monitors(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
     pack, module, bms = seen.case.build.pack, seen.case.module, seen.case.bms
-    changes: dict[str, Any] = {}
-    if bms is not None:
-        boards = [boards_for(groups * module.groups_series, count, bms.channels_per_board)
-                  for groups, count in ((pack.series, pack.parallel), (series, parallel))]  # fmt: skip
-        if pack.bms.boards == boards[0] != boards[1]:
-            changes["pack.bms.boards"] = boards[1]
-    each = max(1, module.temperature_sensors)
-    if pack.bms.sensors == pack.module_count * each and series * parallel != pack.module_count:
-        changes["pack.bms.sensors"] = series * parallel * each
-    return changes
+    was, now = (Watched(*each, module, bms) for each in ((pack.series, pack.parallel), (series, parallel)))
+    return monitors_for(pack, was, now)
 
 
 def boards_for(groups: int, strings: int, channels: int) -> int:

@@ -1,0 +1,261 @@
+"""Which parts of the shelf fit a build: each is put in its place, and judged by the rules that it can concern."""
+
+from __future__ import annotations
+
+import difflib
+import functools
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from voltwright.assess.case import Case
+from voltwright.assess.cost import price_of
+from voltwright.assess.figures import PointFigures, questions_for, work_out
+from voltwright.build.altered import altered
+from voltwright.build.reader import BuildFile, kind_at, load
+from voltwright.papers.text import MARKS
+from voltwright.parts.kinds import KINDS
+from voltwright.quantity.errors import PartError, Problem
+from voltwright.rules.dossier import as_json
+from voltwright.rules.finding import ORDER, Assessed, Finding
+from voltwright.rules.rule import Rule, all_rules
+from voltwright.rules.ways import Watched, monitors_for
+
+# What takes seconds to work out, and the kinds of parts that can change its verdict by more than their mass.
+DRIVEN = frozenset({"trips"})
+DRIVES = frozenset({"module", "motor", "inverter", "gear-unit", "charger", "inlet"})
+# Places that hold the id of a part and nothing else, so that a part can be tried where the build names none yet.
+BARE = {
+    "pack.bms.part": "bms",
+    "charging.inlet": "inlet",
+    "pack.protection.fuse": "fuse",
+    "pack.protection.contactor": "contactor",
+    "pack.protection.precharge_contactor": "contactor",
+    "pack.protection.msd": "msd",
+    "pack.protection.isolation_monitor": "isolation-monitor",
+}
+# Where the build must name a part with its position (a cable with its length) before others can be tried there.
+NAMED_FIRST = {
+    "motor": "drive.motor", "inverter": "drive.inverter", "gear-unit": "drive.gearing.gear_unit", "charger": "charging.charger",
+    "dc-dc": "low_voltage.dc_dc", "battery-12v": "low_voltage.battery", "heater": "comfort.cabin_heater or comfort.pack_heater",
+    "cable": "pack.protection.main_cable", "pump": "fitted", "radiator": "fitted", "fan": "fitted",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Fit:
+    """One part in one place: its price in the currency of the build, and why it does not fit, the worst first.
+
+    `also`: what must change with it. `broken`: why its datasheet cannot be used.
+    """
+
+    id: str
+    title: str
+    price: Decimal | None
+    now: bool
+    reasons: tuple[Finding, ...] = ()
+    also: Mapping[str, Any] = field(default_factory=dict[str, Any])
+    broken: str = ""
+
+    @property
+    def fits(self) -> bool:
+        return not self.reasons and not self.broken
+
+    def as_data(self) -> dict[str, Any]:
+        """As plain data, ready for JSON."""
+        names = ("key", "severity", "title", "detail")
+        return {
+            "id": self.id,
+            "title": self.title,
+            "price": None if self.price is None else float(self.price),
+            "now": self.now,
+            "fits": self.fits,
+            "also": dict(self.also),
+            "reasons": [{name: getattr(each, name) for name in names} for each in self.reasons],
+            "broken": self.broken or None,
+        }
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place of the build, what may stand there in the order of the price, and the stops that stand whatever does."""
+
+    path: str
+    kind: str
+    currency: str
+    fits: tuple[Fit, ...]
+    whatever: tuple[Finding, ...]
+
+    def as_data(self) -> dict[str, Any]:
+        """As plain data, ready for JSON."""
+        stops = [{"key": each.key, "title": each.title} for each in self.whatever]
+        return {"currency": self.currency, "parts": [each.as_data() for each in self.fits], "whatever_is_fitted": stops}
+
+
+def fitting(path: Path, kind: str) -> tuple[Place, ...]:
+    """Every place of a build file where a kind of part stands, with all parts of the shelf tried there.
+
+    Raises PartError where there is no such kind, no such part on the shelf, or no such place in the build.
+    """
+    built = load(path)
+    if kind not in KINDS:
+        raise no_kind(kind, sorted(KINDS))
+    if not built.shelf.ids(kind):
+        what = f"the shelf holds no part of the kind {kind}"
+        raise PartError(Problem(what, mend="import a datasheet ('voltwright parts import')"))
+    places = _places(built, kind)
+    if not places:
+        raise PartError(_no_place(kind))
+    return tuple(_tried(built, kind, each) for each in places)
+
+
+def no_kind(kind: str, known: list[str]) -> PartError:
+    """What to say of a kind that there is not."""
+    near = difflib.get_close_matches(kind, known, n=1)
+    mend = f"write {near[0]}" if near else "write one of them"
+    return PartError(Problem(f"there is no kind of part '{kind[:40]}'", ", ".join(known), mend))
+
+
+def _no_place(kind: str) -> Problem:
+    if kind == "cell":
+        what, mend = "a cell has no place of its own in a build", "ask for module: each names its cell"
+    else:
+        what = f"the build names no {kind}, so it has no place in which to try one"
+        mend = f"name any {kind} with its place under {NAMED_FIRST[kind]}, and ask again"
+    return Problem(what, mend=mend)
+
+
+def _places(built: BuildFile, kind: str) -> list[str]:
+    """The paths at which the build names such a part, or could with nothing more than an id."""
+    named = [path for path, part_id in built.build.part_ids() if part_id.split("/")[0] == kind]
+    return named + [path for path, here in BARE.items() if here == kind and path not in named]
+
+
+def _tried(built: BuildFile, kind: str, path: str) -> Place:
+    build = built.build
+    rules, driven = _rules(driven=False), _rules(driven=True)
+    named = dict(build.part_ids()).get(path)
+    now = Case(build, built.shelf, built.beside)
+    tried = [_try(built, path, part_id, rules, named) for part_id in built.shelf.ids(kind)]
+    whatever = _whatever(built, path, rules, [found for _, found in tried if found is not None])
+    known = {each.key for each in _judged(now, rules)}
+    fits = [_fit(fit, found, known, whatever) for fit, found in tried]
+    if kind in DRIVES and any(each.fits and not each.now for each in fits):
+        on_the_road = {each.key for each in _judged(now, driven)}
+        fits = [
+            _on_the_road(now, path, each, driven, on_the_road) if each.fits and not each.now else each for each in fits
+        ]
+    order = sorted(fits, key=lambda each: (not each.fits, each.price is None, each.price or 0, each.id))
+    return Place(path, kind_at(path) or kind, build.currency, tuple(order), tuple(whatever.values()))
+
+
+@functools.cache
+def _rules(*, driven: bool) -> tuple[Rule, ...]:
+    """Rules whose figures take a drive over the trips, or the others; the first are asked only of what fits so far."""
+    return tuple(each for each in all_rules() if driven == bool(DRIVEN & set(questions_for(each.needs))))
+
+
+def _judged(case: Case, rules: Iterable[Rule]) -> tuple[Finding, ...]:
+    """What these rules find of a case, the worst first; notes are left out."""
+    rules = tuple(rules)
+    sheet = work_out(case, tuple(dict.fromkeys(need for each in rules for need in each.needs)))
+    seen = Assessed(case, sheet, PointFigures(sheet))
+    found = (finding for each in rules for finding in each(seen) if finding.severity != "note")
+    return tuple(sorted(found, key=lambda each: (ORDER[each.severity], each.key)))
+
+
+def _try(
+    built: BuildFile, path: str, part_id: str, rules: tuple[Rule, ...], named: str | None
+) -> tuple[Fit, tuple[Finding, ...] | None]:
+    """A part in its place and all that is found there; None where it cannot be tried."""
+    before = Case(built.build, built.shelf, built.beside)
+    try:
+        part = built.shelf.any(part_id)
+        case, also = _with(before, path, part_id)
+    except PartError as error:
+        return Fit(
+            part_id, part_id, None, part_id == named, broken="; ".join(str(each) for each in error.problems)
+        ), None
+    price = price_of(before, part_id)
+    fit = Fit(part_id, part.title, price.value if price else None, part_id == named, also=also)
+    if case is None:
+        return Fit(part_id, part.title, fit.price, fit.now, broken="with it the build is not valid"), None
+    return fit, _judged(case, rules)
+
+
+def _with(before: Case, path: str, part_id: str) -> tuple[Case | None, dict[str, Any]]:
+    """The case with a part in a place; where it is a module or a BMS, boards and sensors follow."""
+    build = altered(before.build, {path: part_id})
+    case = Case(build, before.shelf, before.beside) if build else None
+    if case is None or path not in ("pack.module", "pack.bms.part"):
+        return case, {}
+    pack = before.build.pack
+    was, now = (Watched(pack.series, pack.parallel, each.module, each.bms) for each in (before, case))
+    also = monitors_for(pack, was, now)
+    build = altered(case.build, also)
+    return (Case(build, before.shelf, before.beside) if build else None), also
+
+
+def _whatever(
+    built: BuildFile, path: str, rules: tuple[Rule, ...], tried: list[tuple[Finding, ...]]
+) -> dict[str, Finding]:
+    """Stops that no part in this place is to blame for: they stand with every one, and without one where that can be."""
+    build = None if path == "pack.module" else altered(built.build, {path.removesuffix(".part"): None})
+    without = [] if build is None else [_judged(Case(build, built.shelf, built.beside), rules)]
+    stops = [{each.key: each for each in one if each.severity == "stop"} for one in (*tried, *without)]
+    return {key: each for key, each in stops[0].items() if all(key in one for one in stops)} if stops else {}
+
+
+def _fit(fit: Fit, found: tuple[Finding, ...] | None, known: set[str], whatever: Mapping[str, Finding]) -> Fit:
+    """A stop of its own speaks against a part though the build has it now; a caution only where it is new."""
+    if found is None:
+        return fit
+    against = [each for each in found if each.key not in (whatever if each.severity == "stop" else known)]
+    of_its_own = f".{fit.id.split('/')[0]}"  # pack.voltage_limit.motor says more of a motor than what follows from it
+    against.sort(key=lambda each: (ORDER[each.severity], not each.key.endswith(of_its_own)))
+    return Fit(fit.id, fit.title, fit.price, fit.now, tuple(against), fit.also)
+
+
+def _on_the_road(before: Case, path: str, fit: Fit, rules: tuple[Rule, ...], known: set[str]) -> Fit:
+    """The same, judged by what takes a drive over the trips too."""
+    case, _ = _with(before, path, fit.id)
+    assert case is not None, "it was tried before"
+    against = tuple(each for each in _judged(case, rules) if each.key not in known)
+    return Fit(fit.id, fit.title, fit.price, fit.now, against, fit.also)
+
+
+def as_data(places: Iterable[Place]) -> str:
+    """All places as JSON, by their paths."""
+    return as_json({each.path: each.as_data() for each in places})
+
+
+def told(places: Iterable[Place]) -> Iterator[str]:
+    """All places in lines for people."""
+    for number, place in enumerate(places):
+        if number:
+            yield ""
+        fits, others = ([each for each in place.fits if each.fits is wanted] for wanted in (True, False))
+        yield f"{place.path}: {len(fits)} of {len(place.fits)} fit; prices of one in {place.currency}, the lowest first"
+        for finding in place.whatever:
+            yield f"  {MARKS[finding.severity]}  {finding.title}, whatever is fitted here"
+        yield from (_line(each) for each in fits)
+        if others:
+            yield "These do not fit:"
+        for each in others:
+            yield _line(each)
+            yield f"      {_why(each)}"
+
+
+def _line(fit: Fit) -> str:
+    price = "no price" if fit.price is None else f"{fit.price:.2f}"
+    also = "".join(f"; {path}: {value}" for path, value in fit.also.items())
+    return f"  {fit.id:36} {price:>10}  {fit.title}{' (in the build now)' if fit.now else ''}{also}"
+
+
+def _why(fit: Fit) -> str:
+    if fit.broken:
+        return fit.broken
+    first, more = fit.reasons[0], len(fit.reasons) - 1
+    return f"{MARKS[first.severity]}  {first.title}" + (f" (and {more} more)" if more else "")

@@ -1,0 +1,177 @@
+"""Which parts fit a build: the same as the whole assessment says, in the order of the price, and in words where there is no answer."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from helpers import EXAMPLES, Run, changed, keys, runner
+from voltwright.parts.kinds import KINDS
+from voltwright.quantity.errors import PartError
+from voltwright.quantity.yaml_text import dump
+from voltwright.rules.dossier import assess
+from voltwright.services.fitting import BARE, NAMED_FIRST, Place, fitting
+
+COUPE, VAN, ROADSTER = (EXAMPLES / f"{name}.yaml" for name in ("coupe", "van", "roadster"))
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, tmp_path, monkeypatch)
+
+
+def written(folder: Path, changes: dict[str, Any], name: str = "coupe") -> Path:
+    file = folder / "car.yaml"
+    file.write_text(dump(changed(changes, name).document.root), encoding="utf-8")
+    return file
+
+
+def only(places: tuple[Place, ...]) -> Place:
+    (place,) = places
+    return place
+
+
+@pytest.mark.parametrize("kind", ["dc-dc", "inverter", "fuse", "battery-12v"])
+def test_the_verdict_is_that_of_the_whole_assessment(kind: str) -> None:
+    """Each part put into the document by hand and assessed whole: no new stop or caution if it fits, each reason found if not."""
+    place = only(fitting(COUPE, kind))
+    now = {each.key for each in assess(changed({}), with_bands=False, search=False).findings if each.severity != "note"}
+    for fit in place.fits:
+        whole = assess(changed({place.path: fit.id}), with_bands=False, search=False)
+        loud = {each.key for each in whole.findings if each.severity != "note"}
+        assert {each.key for each in fit.reasons} <= loud, fit.id
+        if fit.fits:
+            assert loud <= now, fit.id
+            assert not whole.has_stop
+
+
+def test_every_part_of_the_kind_is_told_once_and_by_price() -> None:
+    place = only(fitting(COUPE, "fuse"))
+    assert {each.id for each in place.fits} == set(changed({}).shelf.ids("fuse"))
+    assert len(place.fits) == len({each.id for each in place.fits})
+    for wanted in (True, False):
+        prices = [each.price for each in place.fits if each.fits is wanted]
+        known = [each for each in prices if each is not None]
+        assert prices[: len(known)] == sorted(known)
+    assert [each.fits for each in place.fits] == sorted((each.fits for each in place.fits), reverse=True)
+    assert [each.id for each in place.fits if each.now] == ["fuse/500v-200a"]
+
+
+def test_what_stands_in_the_build_now_fits_unless_it_is_a_stop_itself(tmp_path: Path) -> None:
+    assert all(each.fits for each in only(fitting(COUPE, "motor")).fits if each.now)
+    wrong = written(tmp_path, {"drive.motor.part": "motor/pm-25kw-96v"})
+    (now,) = (each for each in only(fitting(wrong, "motor")).fits if each.now)
+    assert not now.fits
+    assert now.reasons[0].key == "pack.voltage_limit.motor"
+
+
+def test_a_stop_that_no_part_is_to_blame_for_is_told_once(tmp_path: Path) -> None:
+    earthed = written(tmp_path, {"donor.electrics.earth": "positive"})
+    for kind in ("fuse", "module"):
+        place = only(fitting(earthed, kind))
+        assert [each.key for each in place.whatever] == ["electrics.earth"]
+        assert "electrics.earth" not in {reason.key for each in place.fits for reason in each.reasons}
+        assert any(each.fits for each in place.fits)
+
+
+def test_contactors_have_two_places_and_an_empty_place_is_tried(tmp_path: Path) -> None:
+    assert [each.path for each in fitting(COUPE, "contactor")] == [
+        "pack.protection.contactor", "pack.protection.precharge_contactor",
+    ]  # fmt: skip
+    empty = written(tmp_path, {"pack.protection.isolation_monitor": None})
+    place = only(fitting(empty, "isolation-monitor"))
+    assert not any(each.now for each in place.fits)
+    assert "isolation-monitor/500v" in {each.id for each in place.fits if each.fits}
+    assert "isolation-monitor/200v" not in {each.id for each in place.fits if each.fits}
+
+
+def test_boards_and_sensors_follow_another_module() -> None:
+    fits = {each.id: each for each in only(fitting(COUPE, "module")).fits}
+    assert fits["module/nmc-10s-50ah"].also == {"pack.bms.boards": 14}  # 8 · 10 groups, 12 channels: 7 boards a string
+    assert not fits["module/nmc-12s-50ah"].also
+
+
+def test_driving_speaks_too() -> None:
+    """A motor of less power fits by its ratings and misses what the brief asks of the road."""
+    fits = {each.id: each for each in only(fitting(COUPE, "motor")).fits}
+    assert {each.key for each in fits["motor/pm-30kw-350v"].reasons} & {"brief.cruise_speed", "brief.time_0_100"}
+    van = only(fitting(VAN, "inverter"))
+    assert any(each.fits for each in van.fits)
+
+
+def test_a_datasheet_that_is_not_in_order_is_said(tmp_path: Path) -> None:
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts" / "own.json").write_text('{"id": "fuse/own-200a", "kind": "fuse", "title": "Own fuse"}')
+    place = only(fitting(written(tmp_path, {}), "fuse"))
+    (own,) = (each for each in place.fits if each.id == "fuse/own-200a")
+    assert not own.fits
+    assert "missing" in own.broken
+
+
+@pytest.mark.parametrize(
+    ("kind", "file", "says"),
+    [
+        ("motr", COUPE, "no kind of part 'motr'"),
+        ("cell", COUPE, "no place of its own"),
+        ("gear-unit", COUPE, "names no gear-unit"),
+        ("battery-12v", ROADSTER, "names no battery-12v"),
+    ],
+)
+def test_what_cannot_be_answered_is_said(kind: str, file: Path, says: str) -> None:
+    with pytest.raises(PartError) as caught:
+        fitting(file, kind)
+    (problem,) = caught.value.problems
+    assert says in problem.what
+    assert problem.mend
+
+
+def test_an_empty_shelf_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    from voltwright.parts.shelf import Shelf
+
+    monkeypatch.setattr(Shelf, "ids", lambda self, kind=None: ())
+    with pytest.raises(PartError) as caught:
+        fitting(COUPE, "fuse")
+    assert "holds no part" in caught.value.problems[0].what
+
+
+def test_every_kind_has_a_place_or_a_word_for_it() -> None:
+    assert {*BARE.values(), *NAMED_FIRST, "module", "cell"} == set(KINDS)
+
+
+def test_the_command_tells_and_prints_json(run: Run) -> None:
+    told = run("parts", "list", "dc-dc", "--fits", COUPE)
+    assert told.code == 0
+    first, second, *_ = told.out.splitlines()
+    assert first.startswith("low_voltage.dc_dc.part: 1 of 10 fit")
+    assert "dc-dc/1.5kw-350v" in second
+    assert "(in the build now)" in second
+    assert "STOP  The DC-DC overcharges the low-voltage battery" in told.out
+    data = json.loads(run("parts", "list", "dc-dc", "--fits", COUPE, "--json").out)
+    parts = data["low_voltage.dc_dc.part"]["parts"]
+    assert [each["id"] for each in parts if each["fits"]] == ["dc-dc/1.5kw-350v"]
+    assert all(each["reasons"] for each in parts if not each["fits"])
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--fits", COUPE), ("fuse", "--json"), ("fuse", "--fits", COUPE, "--build", COUPE), ("motr", "--fits", COUPE)],
+)
+def test_options_that_do_not_go_together_are_refused(run: Run, words: tuple[Any, ...]) -> None:
+    assert run("parts", "list", *words).code == 2
+
+
+def test_it_is_quick() -> None:
+    """No part of a kind that is not driven costs more than a fraction of a second, other work on the machine left out."""
+    fitting(COUPE, "msd")
+    before = time.process_time()
+    tried = len(only(fitting(COUPE, "fuse")).fits)
+    assert (time.process_time() - before) / tried < 0.2
+
+
+def test_keys_of_the_build_now_are_not_held_against_others() -> None:
+    assert "protection.data" in keys(assess(changed({}), with_bands=False, search=False))
+    assert any(each.fits and not each.now for each in only(fitting(COUPE, "fuse")).fits)
