@@ -28,6 +28,7 @@ FORMULAS = [each for each in all_formulas() if each.function.__module__.startswi
 EQUATIONS = [each for each in FORMULAS if not each.is_procedure]
 # Each procedure has a published check of its own, named here.
 PROCEDURES = {
+    "equal_adhesion_with_valve": "tests/published/test_brakes.py",
     "charge_limits": "tests/published/test_charging_times.py",
     "pack_source": "tests/published/test_charging_times.py",
     "voltage_fits": "tests/published/test_charging_times.py",

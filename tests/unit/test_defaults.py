@@ -58,7 +58,8 @@ def test_a_default_has_a_spread_unless_it_is_a_choice() -> None:
     }
     assert exact == {
         "brief.load", "costing.margin_labour", "costing.margin_parts", "costing.tax", "donor.electrics.voltage", "duty.climate.coldest",
-        "duty.climate.hottest", "duty.habit.fast_share", "duty.habit.limit", "pack.window.full",
+        "duty.climate.hottest", "duty.descent.gradient", "duty.descent.length", "duty.descent.speed", "duty.habit.fast_share",
+        "duty.habit.limit", "pack.window.full",
     }  # fmt: skip
 
 

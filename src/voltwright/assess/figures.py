@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from voltwright.assess.brakes import assess_brakes
 from voltwright.assess.case import Case
 from voltwright.assess.charge import assess_charge
 from voltwright.assess.cost import assess_cost
@@ -33,6 +34,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "drive_line": (assess_drive_line, ("road",)),
     "trips": (assess_trips, ("road",)),
     "charge": (assess_charge, ("trips",)),
+    "brakes": (assess_brakes, ("mass", "drive")),
     "low_voltage": (assess_low_voltage, ("pack",)),
     "works": (assess_works, ("mass",)),
     "cost": (assess_cost, ()),

@@ -25,6 +25,7 @@ QUESTIONS: dict[str, str] = {
     "drive": "Does the drive suit?",
     "road": "How fast, and how far?",
     "charge": "How long does charging take?",
+    "brakes": "Does it stop and hold?",
     "wiring": "Is it safe?",
     "works": "What is done to the car?",
     "cost": "What does it cost?",
@@ -133,6 +134,48 @@ KEYS: dict[str, Key] = {
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
     "charge.dc_possible": Key("1", 0, "Charging by direct current is possible: 1 yes, 0 no"),
+    "brakes.front_share": Key("%", 0, "Brake balance: what the front brakes do of a gentle braking"),
+    "brakes.balance_shift": Key("%", 1, "Shift of the brake balance that suits, driver alone: plus to the front"),
+    "brakes.balance_shift_laden": Key("%", 1, "Shift of the brake balance that suits, laden: plus to the front"),
+    "brakes.rear_first_above_before": Key(
+        "1", 2, "Braking (share of gravity) from which the rear locks first: donor, driver alone"
+    ),
+    "brakes.rear_first_above_empty": Key(
+        "1", 2, "Braking (share of gravity) from which the rear locks first: driver alone"
+    ),
+    "brakes.rear_first_above_laden": Key("1", 2, "Braking (share of gravity) from which the rear locks first: laden"),
+    "brakes.adhesion_front_empty": Key("1", 2, "Adhesion used by the front tyres in a hard stop (0.5 g), driver alone"),
+    "brakes.adhesion_rear_empty": Key("1", 2, "Adhesion used by the rear tyres in a hard stop (0.5 g), driver alone"),
+    "brakes.adhesion_front_laden": Key("1", 2, "Adhesion used by the front tyres in a hard stop (0.5 g), laden"),
+    "brakes.adhesion_rear_laden": Key("1", 2, "Adhesion used by the rear tyres in a hard stop (0.5 g), laden"),
+    "brakes.deceleration_dry": Key("m/s²", 1, "Deceleration on a dry road before an axle locks, laden"),
+    "brakes.stopping_distance": Key("m", 0, "Stopping distance from 50 km/h on a dry road before an axle locks, laden"),
+    "brakes.lock_front_wet": Key(
+        "1", 2, "Braking (share of gravity) at which the front locks in the wet, driver alone"
+    ),
+    "brakes.lock_rear_wet": Key("1", 2, "Braking (share of gravity) at which the rear locks in the wet, driver alone"),
+    "brakes.lock_front_wet_regen": Key(
+        "1", 2, "Braking at which the front locks in the wet with regeneration, lowest gear, 50 km/h"
+    ),
+    "brakes.lock_rear_wet_regen": Key(
+        "1", 2, "Braking at which the rear locks in the wet with regeneration, lowest gear, 50 km/h"
+    ),
+    "brakes.regeneration_braking": Key(
+        "m/s²", 2, "Deceleration by regeneration alone, lowest gear, 50 km/h, driver alone"
+    ),
+    "brakes.descent_power": Key("kW", 1, "Heat of the friction brakes on the descent, laden, without regeneration"),
+    "brakes.descent_energy": Key("kWh", 2, "Energy that the brakes take on the descent, laden, without regeneration"),
+    "brakes.descent_temperature_front": Key(
+        "°C", 0, "Front discs or drums at the foot of the descent, laden, without regeneration"
+    ),
+    "brakes.descent_temperature_rear": Key(
+        "°C", 0, "Rear discs or drums at the foot of the descent, laden, without regeneration"
+    ),
+    "brakes.pedal_factor": Key("1", 1, "Pedal force with a dead servo, as a multiple of the donor's for the same stop"),
+    "brakes.vacuum_needed": Key(
+        "kPa", 0, "Vacuum with which the laden car stops under the same foot as the laden donor"
+    ),
+    "brakes.hold_gradient": Key("%", 0, "Slope on which the parking brake holds the laden car, facing up or down"),
     "wiring.dcdc_power": Key("W", 0, "What the DC-DC must give for hours, on a wet night or on the plug"),
     "wiring.dcdc_power_mean": Key("W", 0, "Low-voltage loads by their use, as they are over a year of driving"),
     "wiring.dcdc_power_charging": Key("W", 0, "What the DC-DC must give while the car charges"),

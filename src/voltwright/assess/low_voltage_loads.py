@@ -165,7 +165,7 @@ def _controls(case: Case) -> Iterator[Consumer]:
 
 def _brakes(case: Case) -> Iterator[Consumer]:
     """The servo lost its vacuum with the engine; an electric one draws much for moments."""
-    servo = case.build.donor.brakes.servo
+    servo = case.build.servo
     if servo == "vacuum" and not any("vacuum" in each.name.casefold() for each in case.build.loads_12v):
         reason = "no engine makes vacuum for the servo, and no load is named for a pump; read a clamp meter in its feed"
         power = assumed_between("Electric vacuum pump", "W", reason, 90.0, 160.0)

@@ -36,6 +36,7 @@ class Item:
 
 # Things, and the sum of their masses.
 Gathered = tuple[list[Item], Node]
+_NOBODY: Gathered = ([], nothing("Nothing comes out", "kg"))
 
 
 @dataclass(frozen=True)
@@ -60,10 +61,7 @@ def assess_mass(case: Case, sheet: Sheet) -> None:
         return
     donor = _entered(sheet, donor_body(case), {"x": "mass.cg_x_before", "z": "mass.cg_height_before"})
     kerb = _entered(sheet, changed_body(donor, (out, taken), (goes_in, added), "kerb"), _keys(""), "mass.kerb")
-    people = laden_items(case)
-    load = (people, _sum_of("People and load", people))
-    nobody = (list[Item](), nothing("Nothing comes out", "kg"))
-    laden = _entered(sheet, changed_body(kerb, nobody, load, "laden"), _keys("_laden"), "mass.laden")
+    laden = _entered(sheet, laden_body(case, kerb, "laden"), _keys("_laden"), "mass.laden")
     before = _axles(case, sheet, donor, "_before")
     after = _axles(case, sheet, kerb, "")
     _axles(case, sheet, laden, "_laden")
@@ -138,7 +136,7 @@ def changed_body(body: Body, out: Gathered, goes_in: Gathered, state: str) -> Bo
     """The body after some things left it and others came in."""
     mass = work(law.mass_after, f"Mass, {state}", before=body.mass, taken=out[1], added=goes_in[1])
     centre: dict[str, Node] = {}
-    for axis in AXES:
+    for axis in body.centre:
         moments = work(
             law.moment_after,
             f"Moment of the whole, {_ARM[axis]}",
@@ -148,6 +146,18 @@ def changed_body(body: Body, out: Gathered, goes_in: Gathered, state: str) -> Bo
         )
         centre[axis] = work(law.centre, f"Centre of gravity {_ARM[axis]}, {state}", moment=moments, mass=mass)
     return Body(mass, centre)
+
+
+def driven_body(case: Case, body: Body, state: str) -> Body:
+    """The body with one person in the first seat."""
+    driver = _at_place(case, case.build.donor.seats[0], case.leaf(case.build.person_mass, "One person"))
+    return changed_body(body, _NOBODY, ([driver], driver.mass), state)
+
+
+def laden_body(case: Case, body: Body, state: str) -> Body:
+    """The body with the people and the load of the brief."""
+    people = laden_items(case)
+    return changed_body(body, _NOBODY, (people, _sum_of("People and load", people)), state)
 
 
 def _sum_of(label: str, items: list[Item]) -> Node:

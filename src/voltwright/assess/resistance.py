@@ -6,12 +6,19 @@ from dataclasses import dataclass, replace
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import wheel_radius
+from voltwright.assess.grip import dry_grip
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
 from voltwright.physics import air, coast_down, pace, road_load
 from voltwright.physics.mass import STANDARD_GRAVITY
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.work import Node, leaf, total, work
+
+
+def standard_gravity() -> Node:
+    return constant(
+        STANDARD_GRAVITY, "m/s²", "Standard gravity", "3rd General Conference on Weights and Measures, 1901", "g"
+    )
 
 
 @dataclass(frozen=True)
@@ -59,9 +66,7 @@ def resistance_of(case: Case, sheet: Sheet) -> Resistance | None:
 def _resistance(case: Case, sheet: Sheet) -> Resistance:
     radius = wheel_radius(case)
     assert radius is not None
-    gravity = constant(
-        STANDARD_GRAVITY, "m/s²", "Standard gravity", "3rd General Conference on Weights and Measures, 1901", "g"
-    )
+    gravity = standard_gravity()
     rolling, linear, drag_area = _coefficients(case, gravity)
     shares = "a usual share; weigh a wheel and let it swing on a rope"
     return Resistance(
@@ -72,13 +77,7 @@ def _resistance(case: Case, sheet: Sheet) -> Resistance:
         _density(case),
         drag_area,
         _wind(case),
-        assumed(
-            "Grip of the tyres",
-            "1",
-            "usual on dry asphalt; brake hard on an empty dry road and read the slowing",
-            0.8,
-            0.1,
-        ),
+        dry_grip(),
         assumed(
             "Share of the wheels in the moving mass", "1", shares, road_load.WHEEL_SHARE, road_load.WHEEL_SHARE_HALF
         ),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.drive import Gears, gears_of
+from voltwright.assess.grip import wet_grip
 from voltwright.assess.motor_model import continuous_torque, fastest_turning
 from voltwright.assess.resistance import Resistance, resistance_of, why_none, with_trailer
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
@@ -168,10 +169,7 @@ def _slope_by_grip_towing(case: Case, sheet: Sheet, grip: Node, trailer: Node) -
 def wet_braking_force(case: Case, sheet: Sheet, held: Resistance) -> Node:
     """What the driven wheels brake by the motor alone on a wet road before they lock. [N]"""
     driven = case.build.donor.drive_line.driven_axle
-    wet = assumed(
-        "Grip of the tyres in the wet", "1", "usual on wet asphalt; brake hard on an empty wet road", 0.4, 0.1
-    )
-    inputs = {"grip": wet, "mass": held.mass, "gravity": held.gravity}
+    inputs = {"grip": wet_grip(), "mass": held.mass, "gravity": held.gravity}
     if driven == "both":
         return work(road_load.braking_limit_all, "What the wet tyres hold", **inputs)
     law = road_load.braking_limit_front if driven == "front" else road_load.braking_limit_rear

@@ -15,6 +15,7 @@ from voltwright.quantity.entry import (
     Expect,
     MassOrNone,
     MoneyAmount,
+    PositiveShare,
     Power,
     Share,
     SmallPower,
@@ -49,6 +50,7 @@ class Brief(Frozen):
     top_speed: Speed | None = None
     cruise_speed: Speed | None = None
     start_gradient: Share | None = None
+    park_gradient: Share | None = None
     price: MoneyAmount | None = None
     seats: Annotated[Whole, Field(ge=1, le=20)] = 2
     load: MassOrNone
@@ -121,6 +123,14 @@ class LayUp(Frozen):
     charge: Share | None = None
 
 
+class Descent(Frozen):
+    """The worst way down: how steep, how long, and how fast it is driven."""
+
+    gradient: PositiveShare
+    length: Distance
+    speed: Speed
+
+
 class Duty(Frozen):
     """How the car is used over a year. `wind` blows against the car; a tail wind has a minus."""
 
@@ -128,6 +138,7 @@ class Duty(Frozen):
     trips: Annotated[tuple[DutyTrip, ...], AfterValidator(different_names)] = ()
     climate: Climate
     wind: Wind | None = None
+    descent: Descent
     parking: Parking
     habit: Habit
     lay_up: LayUp = LayUp()

@@ -11,7 +11,7 @@ from voltwright.build.base import Frozen, Name, PartId, Says, Text
 from voltwright.build.brief import Brief, Duty, Load, Supply
 from voltwright.build.costing import Costing
 from voltwright.build.donor import Donor
-from voltwright.build.fitted import Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
+from voltwright.build.fitted import Braking, Charging, Comfort, Drive, Extra, LowVoltage, Pack, Placed
 from voltwright.build.works import Work
 from voltwright.quantity.entry import Entry, Mass
 from voltwright.quantity.errors import Problem, QuantityError
@@ -46,6 +46,7 @@ class Build(Frozen):
     donor: Donor
     drive: Drive
     pack: Pack
+    braking: Braking = Braking()
     charging: Charging = Charging()
     supplies: tuple[Supply, ...] = ()
     low_voltage: LowVoltage = LowVoltage()
@@ -76,6 +77,11 @@ class Build(Frozen):
                 what, allowed = f"'{entry.text}' is not in the currency of the build", f"money in {self.currency}"
                 raise QuantityError(Problem(what, allowed, f"write it in {self.currency}", path))
         return self
+
+    @property
+    def servo(self) -> Literal["none", "vacuum", "electric"]:
+        """What helps the foot: what is fitted, or else what the donor had."""
+        return self.braking.servo or self.donor.brakes.servo
 
     def placed(self) -> Iterator[tuple[str, Placed]]:
         """Every part with a place, with its path."""

@@ -195,7 +195,13 @@ class DriveLine(Frozen):
 
 
 class Brakes(Frozen):
-    """Service and parking brakes."""
+    """Service and parking brakes, as the donor has them.
+
+    `front_share` is what the front brakes do of a gentle braking, `valve_from` the braking of the empty donor (as a share of
+    gravity) from which a limiting valve lets the rear brakes rise no more. `front_mass` and `rear_mass` are those of both discs
+    or drums of an axle, and `parking_force` is what the parking brake holds at the tread of both wheels together, by a roller
+    brake tester.
+    """
 
     front: Literal["disc", "drum"] = "disc"
     rear: Literal["disc", "drum"] = "drum"
@@ -203,6 +209,10 @@ class Brakes(Frozen):
     parking: Literal["rear-cable", "front-cable", "transmission", "none"] = "rear-cable"
     front_share: PositiveShare | None = None
     limiting_valve: bool = False
+    valve_from: Annotated[Entry, Expect("1", above=0, most=1.5)] | None = None
+    front_mass: Mass | None = None
+    rear_mass: Mass | None = None
+    parking_force: Annotated[Entry, Expect("N", above=0, most=50000)] | None = None
 
 
 class Electrics(Frozen):

@@ -219,6 +219,23 @@ class Feed(Frozen):
     fuse_rating: Current | None = None
 
 
+class Braking(Frozen):
+    """What is fitted for stopping and holding, beside the donor's brakes.
+
+    `servo` stands in place of the donor's where another is fitted; `vacuum_pump`: an electric pump makes the vacuum that the
+    engine made, and `vacuum_warning` tells the driver when it fails. `lamps`: what lights the brake lamps, the pedal alone or
+    regeneration too, then from `lamps_from` on. `park_lock` holds the driven wheels through the drive: a pawl, or a brake that
+    a spring applies; a hydraulic hold keeps pressure in the lines.
+    """
+
+    servo: Literal["none", "vacuum", "electric"] | None = None
+    vacuum_pump: bool = False
+    vacuum_warning: bool = False
+    lamps: Literal["pedal", "regeneration"] = "pedal"
+    lamps_from: Annotated[Entry, Expect("m/s²", least=0, most=10)] | None = None
+    park_lock: Literal["none", "pawl", "spring-brake", "hydraulic"] = "none"
+
+
 class LowVoltage(Frozen):
     """The side that keeps the lamps alight.
 
