@@ -155,10 +155,10 @@ KEYS: dict[str, Key] = {
     ),
     "brakes.lock_rear_wet": Key("1", 2, "Braking (share of gravity) at which the rear locks in the wet, driver alone"),
     "brakes.lock_front_wet_regen": Key(
-        "1", 2, "Braking at which the front locks in the wet with regeneration, lowest gear, 50 km/h"
+        "1", 2, "Braking at which the front locks in the wet with regeneration, low gear, 50 km/h"
     ),
     "brakes.lock_rear_wet_regen": Key(
-        "1", 2, "Braking at which the rear locks in the wet with regeneration, lowest gear, 50 km/h"
+        "1", 2, "Braking at which the rear locks in the wet with regeneration, low gear, 50 km/h"
     ),
     "brakes.regeneration_braking": Key(
         "m/s²", 2, "Deceleration by regeneration alone, lowest gear, 50 km/h, driver alone"
@@ -172,9 +172,7 @@ KEYS: dict[str, Key] = {
         "°C", 0, "Rear discs or drums at the foot of the descent, laden, without regeneration"
     ),
     "brakes.pedal_factor": Key("1", 1, "Pedal force with a dead servo, as a multiple of the donor's for the same stop"),
-    "brakes.vacuum_needed": Key(
-        "kPa", 0, "Vacuum with which the laden car stops under the same foot as the laden donor"
-    ),
+    "brakes.vacuum_needed": Key("kPa", 0, "Vacuum with which the laden car stops as the donor did under the same foot"),
     "brakes.hold_gradient": Key("%", 0, "Slope on which the parking brake holds the laden car, facing up or down"),
     "wiring.dcdc_power": Key("W", 0, "What the DC-DC must give for hours, on a wet night or on the plug"),
     "wiring.dcdc_power_mean": Key("W", 0, "Low-voltage loads by their use, as they are over a year of driving"),

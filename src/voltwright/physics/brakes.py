@@ -125,7 +125,8 @@ def equal_adhesion_with_valve(front_share: Fraction, load: Fraction, moved: Numb
     free: Any = np.maximum(0.0, (front_share - load) / moved)
     rear = 1.0 - load
     root: Any = np.sqrt(np.maximum(0.0, rear * rear - 4.0 * moved * most))
-    result: Any = np.where((1.0 - front_share) * free < most, free, (rear + root) / (2.0 * moved))
+    choose: Any = np.where
+    result: Any = choose((1.0 - front_share) * free < most, free, (rear + root) / (2.0 * moved))
     return result
 
 
