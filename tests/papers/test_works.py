@@ -44,7 +44,7 @@ def test_identity_is_counted_component_by_component() -> None:
     rows = {row[0]: row[1:] for row in tables[1].rows}
     assert rows["chassis or body shell"] == ("5", "0", "holes for the clips of the conduit")
     assert rows["steering"] == ("2", "2", "counts as original")
-    assert rows["In all"] == ("14", "8", "8 are needed")
+    assert rows["In all"] == ("14", "8", "8 are needed, 5 of them for the chassis or body shell")
 
 
 def test_law_says_how_far_it_was_seen() -> None:

@@ -86,9 +86,9 @@ def _identity(dossier: Dossier, pack: Pack) -> Iterator[Node]:
     whole = sum(each.component.points for each in judged)
     figure = dossier.figures["works.identity_points"]
     here = figure.printed() if figure.value is not None else "not known"
-    rows.append(
-        ("In all", str(whole), here, f"{rule.needed} are needed" if figure.value is not None else figure.reason)
-    )
+    first = [f"{each.points} of them for the {each.name}" for each in rule.components if each.must_stay]
+    needed = ", ".join((f"{rule.needed} are needed", *first))
+    rows.append(("In all", str(whole), here, needed if figure.value is not None else figure.reason))
     yield Table(_POINTS, tuple(rows))
 
 
