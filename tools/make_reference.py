@@ -105,6 +105,7 @@ SAID_BY = {
     "ratings": "Ratings of contactors, fuse, cable and inlet",
     "drive": "Drive and pace",
     "gears": "Gears, shafts and grip",
+    "grip": "Grip",
     "shafts": "Torque of coupling, final drive and half shafts",
     "mounts": "Mounts of motor and gears",
     "shifting": "Motor speed and shifting",

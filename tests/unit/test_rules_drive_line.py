@@ -170,3 +170,51 @@ def test_without_a_part_of_the_drive_figures_say_why(missing: str) -> None:
     for key in ("final_drive_torque", "half_shaft_torque", "mount_torque", "coast_torque_used"):
         assert made.figures[f"drive.{key}"].value is None
         assert made.figures[f"drive.{key}"].reason
+
+
+def _grip_by_hand(made: Dossier, grip: float) -> float:
+    """Rear axle: μ m g a / (L - μ h), at the radius of the tread. [N·m]"""
+    mass, behind, height = (value(made, f"mass.{name}") for name in ("laden", "cg_x_laden", "cg_height_laden"))
+    return grip * mass * 9.80665 * behind / (2.42 - grip * height) * RADIUS
+
+
+def test_torque_that_spins_the_wheels_by_hand() -> None:
+    made = dossier()
+    for road, grip in (("dry", 0.8), ("wet", 0.4)):
+        by_hand = _grip_by_hand(made, grip)
+        assert value(made, f"drive.grip_torque_{road}") == pytest.approx(by_hand)
+        assert value(made, f"drive.grip_used_{road}") == pytest.approx(260 * FIRST * FINAL * 0.94 / by_hand)
+    assert found(made, "drive.wheelspin_dry").limit == f"{_grip_by_hand(made, 0.8):.0f} N·m"
+
+
+def test_wheels_that_spin_when_wet_only_are_a_note() -> None:
+    made = dossier({"drive.torque_limit": "100 N·m"})
+    assert "drive.wheelspin_dry" not in keys(made)
+    assert found(made, "drive.wheelspin_wet").remedies == ()
+    assert not {"drive.wheelspin_dry", "drive.wheelspin_wet"} & keys(dossier({"drive.torque_limit": "70 N·m"}))
+
+
+def test_start_in_the_wet_by_hand() -> None:
+    made = dossier()
+    behind, height = value(made, "mass.cg_x_laden"), value(made, "mass.cg_height_laden")
+    assert value(made, "road.gradient_start_wet") == pytest.approx(100 * 0.4 * behind / (2.42 - 0.4 * height))
+    weak = dossier({"drive.torque_limit": "30 N·m"})  # there the torque binds, wet or dry
+    assert value(weak, "road.gradient_start_wet") == pytest.approx(value(weak, "road.gradient_start"))
+    assert "brief.start_gradient_wet" not in keys(dossier({"donor.drive_line.driven_axle": "both"}))
+
+
+def test_bump_travel_by_hand() -> None:
+    """The springs carry the laden axle less what the donor's axle carried before."""
+    made = dossier()
+    sunk = (value(made, "mass.rear_axle_laden") - value(made, "mass.rear_axle_before")) * 9.80665 / (2 * 21000)
+    assert value(made, "mass.bump_travel_rear") == pytest.approx(105 - 1000 * sunk)
+    unknown = dossier({"donor.suspension.rear.bump_travel": None})
+    assert "bump_travel" in unknown.figures["mass.bump_travel_rear"].reason
+    assert "mass.bump_travel_rear" not in keys(unknown)
+
+
+def test_a_lighter_trailer_is_offered_for_each_limit() -> None:
+    heavy = {"brief.tow": "600 kg", "donor.limits.trailer_braked": "500 kg", "donor.limits.train": "1900 kg"}
+    made = dossier(heavy)
+    assert found(made, "towing.trailer_limit").remedies[0].changes == {"brief.tow": "500 kg"}
+    assert found(made, "towing.train_limit").remedies[0].changes == {"brief.tow": "560 kg"}

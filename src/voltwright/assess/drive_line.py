@@ -9,6 +9,7 @@ from voltwright.assess.resistance import Resistance, resistance_of, why_none
 from voltwright.assess.reversing import backwards_by_motor
 from voltwright.assess.shafts import assess_mounts, assess_shafts
 from voltwright.assess.sheet import Sheet
+from voltwright.assess.wheelspin import assess_wheelspin
 from voltwright.parts.drive import Motor
 from voltwright.physics import motor
 from voltwright.quantity.provenance import Origin
@@ -22,6 +23,7 @@ def assess_drive_line(case: Case, sheet: Sheet) -> None:
     assess_speeds(case, sheet)
     assess_shafts(case, sheet)
     assess_mounts(case, sheet)
+    assess_wheelspin(case, sheet)
 
 
 def assess_speeds(case: Case, sheet: Sheet) -> None:

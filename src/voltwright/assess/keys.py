@@ -59,6 +59,8 @@ KEYS: dict[str, Key] = {
     "mass.spring_factor_rear": Key(
         "1", 2, "Rear springs: stiffness that restores the height, as a multiple of the old"
     ),
+    "mass.bump_travel_front": Key("mm", 0, "Front bump travel that is left on the old springs, laden"),
+    "mass.bump_travel_rear": Key("mm", 0, "Rear bump travel that is left on the old springs, laden"),
     "mass.tyre_reserve_front": Key("%", 0, "Front tyres: share of the load rating that is left, laden"),
     "mass.tyre_reserve_rear": Key("%", 0, "Rear tyres: share of the load rating that is left, laden"),
     "pack.cells_series": Key("1", 0, "Cell groups in series"),
@@ -105,6 +107,10 @@ KEYS: dict[str, Key] = {
     "drive.coast_torque_used_reverse": Key(
         "1", 2, "Final drive, coast side: greatest torque of the reversing motor as a fraction of what it bears"
     ),
+    "drive.grip_torque_dry": Key("N·m", 0, "Torque at the driven wheels at which they spin on a dry road, laden"),
+    "drive.grip_torque_wet": Key("N·m", 0, "Torque at the driven wheels at which they spin on a wet road, laden"),
+    "drive.grip_used_dry": Key("1", 2, "Peak torque as a fraction of what spins the driven wheels on a dry road"),
+    "drive.grip_used_wet": Key("1", 2, "Peak torque as a fraction of what spins the driven wheels on a wet road"),
     "drive.mount_torque": Key("N·m", 0, "Peak torque that the mounts of motor and gears must hold"),
     "drive.mount_torque_used": Key("1", 2, "Mounts: that torque as a fraction of what the old engine gave them"),
     "drive.mount_force": Key("N", 0, "Force on each mount by that torque, the weight left out"),
@@ -117,6 +123,7 @@ KEYS: dict[str, Key] = {
     "road.top_speed": Key("km/h", 0, "Top speed on the level, laden"),
     "road.top_speed_sustained": Key("km/h", 0, "Top speed that the continuous rating sustains, laden"),
     "road.gradient_start": Key("%", 0, "Slope on which the laden car starts"),
+    "road.gradient_start_wet": Key("%", 0, "Slope on which the laden car starts on a wet road"),
     "road.gradient_at_50": Key("%", 0, "Slope that the laden car climbs at 50 km/h"),
     "road.top_speed_towing": Key("km/h", 0, "Top speed on the level, laden, with the trailer of the brief"),
     "road.gradient_sustained": Key("%", 0, "Slope that the laden car climbs for ever, crawling in its lowest gear"),

@@ -64,10 +64,10 @@ def assess_mass(case: Case, sheet: Sheet) -> None:
     laden = _entered(sheet, laden_body(case, kerb, "laden"), _keys("_laden"), "mass.laden")
     before = _axles(case, sheet, donor, "_before")
     after = _axles(case, sheet, kerb, "")
-    _axles(case, sheet, laden, "_laden")
+    full = _axles(case, sheet, laden, "_laden")
     _payload(case, sheet)
     for axle in ("front", "rear"):
-        _ride(case, sheet, axle, before[axle], after[axle])
+        _ride(case, sheet, axle, before[axle], after[axle], full[axle])
         _tyres(case, sheet, axle)
 
 
@@ -259,13 +259,13 @@ def _payload(case: Case, sheet: Sheet) -> None:
     sheet.add("mass.payload_left", work(law.mass_left, "Payload left", whole=limit, taken=sheet.nodes["mass.kerb"]))
 
 
-def _ride(case: Case, sheet: Sheet, axle: str, before: Node, after: Node) -> None:
+def _ride(case: Case, sheet: Sheet, axle: str, before: Node, after: Node, laden: Node) -> None:
     springs = case.build.donor.suspension.front if axle == "front" else case.build.donor.suspension.rear
     unsprung = case.leaf(springs.unsprung_mass, f"Unsprung mass, {axle}")
     old = work(law.sprung_mass, f"Sprung mass before, {axle}", axle=before, unsprung=unsprung)
     new = work(law.sprung_mass, f"Sprung mass after, {axle}", axle=after, unsprung=unsprung)
     if old.value <= 0 or new.value <= 0:
-        for key in (f"mass.ride_height_{axle}", f"mass.spring_factor_{axle}"):
+        for key in (f"mass.ride_height_{axle}", f"mass.spring_factor_{axle}", f"mass.bump_travel_{axle}"):
             sheet.lack(key, f"the {axle} axle carries no more than its unsprung mass")
         return
     if springs.wheel_rate is not None:
@@ -287,6 +287,20 @@ def _ride(case: Case, sheet: Sheet, axle: str, before: Node, after: Node) -> Non
     )
     sheet.add(f"mass.ride_height_{axle}", change)
     sheet.add(f"mass.spring_factor_{axle}", work(law.spring_factor, "Spring factor", before=old, after=new))
+    loaded = work(law.sprung_mass, f"Sprung mass laden, {axle}", axle=laden, unsprung=unsprung)
+    sinks = work(law.ride_height_change, "Change of ride height, laden", "mm", before=old, after=loaded, gravity=gravity,
+                 wheel_rate=rate)  # fmt: skip
+    _bump_travel(case, sheet, axle, sinks)
+
+
+def _bump_travel(case: Case, sheet: Sheet, axle: str, change: Node) -> None:
+    key, springs = f"mass.bump_travel_{axle}", case.build.donor.suspension
+    measured = springs.front.bump_travel if axle == "front" else springs.rear.bump_travel
+    if measured is None:
+        sheet.lack(key, f"the way to the bump stops is not known (donor.suspension.{axle}.bump_travel)")
+        return
+    before = case.leaf(measured, f"Bump travel of the donor, {axle}", "mm")
+    sheet.add(key, work(law.travel_left, "Bump travel left", before=before, change=change))
 
 
 def marking_of(case: Case, axle: str) -> TyreMarking | None:

@@ -5,7 +5,7 @@ Altitude and wind are those of the duty. With a trailer in the brief, top speed 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.drive import Gears, gears_of
@@ -17,8 +17,8 @@ from voltwright.parts.drive import Motor
 from voltwright.physics import motor, pace, road_load
 from voltwright.quantity.work import Node, greatest, leaf, least, total, work
 
-KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50", "road.gradient_sustained",
-        "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak")  # fmt: skip
+KEYS = ("road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_start_wet", "road.gradient_at_50",
+        "road.gradient_sustained", "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak")  # fmt: skip
 CANNOT_MOVE = "in its lowest gear the motor's torque does not move the laden car"
 TOWING = ("road.top_speed_towing", "road.gradient_start_towing", "road.gradient_at_50_towing")
 
@@ -96,6 +96,9 @@ def _slopes(case: Case, sheet: Sheet, road: Road) -> None:
     standing = work(pace.force_left, "Force left", force=road.push, drag=_air(held, held.wind))
     by_torque = work(pace.grade_climbed, "Slope by torque", "%", force=standing, **steep)
     sheet.add(f"road.gradient_start{road.suffix}", least("Slope", [by_torque, _slope_by_grip(case, sheet, road)]))
+    if road.trailer is None:
+        wet = replace(road, resistance=replace(held, grip=wet_grip()))
+        sheet.add("road.gradient_start_wet", least("Slope in the wet", [by_torque, _slope_by_grip(case, sheet, wet)]))
     fifty = constant(50 / 3.6, "km/h", "Speed", CONDITION, "v")
     force = work(
         pace.force_of_power, "Force of the peak power at 50 km/h", power=sheet.nodes["drive.power_peak"], speed=fifty

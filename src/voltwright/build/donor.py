@@ -150,12 +150,16 @@ class Tyres(Frozen):
 
 
 class Suspension(Frozen):
-    """Springs of one axle: the rate at each wheel, or how quickly the body bounces on it; and what is not sprung."""
+    """Springs of one axle: the rate at each wheel, or how quickly the body bounces on it; and what is not sprung.
+
+    `bump_travel` is the way of a wheel from where it stands under the unladen donor to its bump stop.
+    """
 
     wheel_rate: Stiffness | None = None
     bounce_frequency: Frequency
     unsprung_mass: Mass
     ride_height: SmallLength | None = None
+    bump_travel: SmallLength | None = None
 
 
 class Suspensions(Frozen):

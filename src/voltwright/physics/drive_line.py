@@ -1,4 +1,4 @@
-"""Gears, shafts and mounts under the motor's torque, both ways."""
+"""Gears, shafts and mounts under the motor's torque, both ways; and the torque that spins the wheels."""
 
 from __future__ import annotations
 
@@ -40,3 +40,9 @@ def coast_side(share: Fraction, bears: NewtonMetre) -> NewtonMetre:
 def mount_force(torque: NewtonMetre, spacing: Metre) -> Newton:
     """Force on each of two mounts that hold a torque: one is pressed, the other is lifted. [N]"""
     return torque / spacing
+
+
+@formula(symbol="T_μ", equation="force * wheel_radius", source=Source("gillespie-1992", "ch. 2"))
+def torque_of_grip(force: Newton, wheel_radius: Metre) -> NewtonMetre:
+    """Torque of the driven wheels together at which they begin to spin. [N·m]"""
+    return force * wheel_radius

@@ -6,6 +6,7 @@ x is measured rearwards from the front axle, z upwards from the ground.
 from __future__ import annotations
 
 from math import pi
+from typing import Annotated
 
 import numpy as np
 
@@ -22,6 +23,9 @@ from voltwright.quantity.types import (
     Number,
     Radian,
 )
+from voltwright.quantity.units import Unit
+
+Millimetre = Annotated[float, Unit("mm")]
 
 STANDARD_GRAVITY = 9.80665  # m/s², 3rd General Conference on Weights and Measures, 1901
 
@@ -127,6 +131,14 @@ def ride_height_change(
 ) -> Metre:
     """How far the body rises (or, negative, sinks) over an axle of two equal springs. [m]"""
     return -(after - before) * gravity / (2.0 * wheel_rate)
+
+
+@formula(
+    symbol="z_b", equation="before + change", valid="measured at the wheel, springs of constant rate up to the stop"
+)
+def travel_left(before: Millimetre, change: Metre) -> Millimetre:
+    """Way of a wheel to its bump stop, once the body has risen or, negative, sunk. [m]"""
+    return before + change
 
 
 @formula(symbol="f_k", equation="after / before", source=Source("gillespie-1992", "ch. 5"))

@@ -25,7 +25,7 @@ from voltwright.rules.rule import all_rules
 from voltwright.rules.search import remedied
 
 RULE_FILES = (
-    "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears", "guesses",
+    "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears", "grip", "guesses",
     "low_voltage", "mass", "modules", "monitoring", "mounts", "protection", "ratings", "regeneration", "reverse", "reversibility",
     "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
@@ -39,7 +39,7 @@ NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault currents",
     "isolation resistance, creepage, bonding and the interlock loop",
     "heat of cells, motor and inverter over a long drive, and life",
-    "brakes, shafts and axles under the new torque, mounting and crash",
+    "brakes, mounting of the boxes, and crash",
 )
 
 

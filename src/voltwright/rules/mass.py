@@ -12,6 +12,7 @@ from voltwright.rules.finding import PERHAPS, Assessed, Finding, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_in_series, fewer_seats, fewer_strings, less_load, moved_boxes, tyres_for_load
 
+LEAST_TRAVEL = 0.040  # m; common practice: a bad road uses that much
 LARGEST_RIDE_CHANGE = 0.025  # m; common practice: beyond this headlamps, steering and bump travel suffer
 
 
@@ -185,3 +186,30 @@ def ride_height(seen: Assessed) -> Iterator[Finding]:
             if change < 0
             else f"Fit shorter {axle} springs or lowering blocks, or bring mass back over this axle; it has become lighter.",
         )
+
+
+@rule("mass")
+def bump_travel(seen: Assessed) -> Iterator[Finding]:
+    """Does the laden car keep some way to its bump stops?"""
+    for axle in ("front", "rear"):
+        left, factor = seen.si(f"mass.bump_travel_{axle}"), seen.si(f"mass.spring_factor_{axle}")
+        if left is None or factor is None or left >= LEAST_TRAVEL:
+            continue
+        rests = left <= 0
+        yield Finding(
+            key=f"mass.bump_travel_{axle}",
+            severity="stop" if rests else "caution",
+            title=f"Laden, the car rests on its {axle} bump stops" if rests
+            else f"Laden, the {axle} wheels have little way to their bump stops",
+            detail=f"On the old springs {seen.millimetres(max(0.0, left))} are left at the {axle}. On its stops an axle is not sprung: "
+            "the car jumps aside on a bump, and body and dampers break.",
+            limit=seen.millimetres(LEAST_TRAVEL),
+            value=seen.millimetres(left),
+            margin=seen.millimetres(left - LEAST_TRAVEL),
+            likelihood=likely(
+                seen.failing(f"mass.bump_travel_{axle}", LEAST_TRAVEL, f"the {axle} wheels keep their bump travel", least=True)
+            ),
+            clause=practice("some 40 mm at the wheel when laden"),
+            remedy=f"Fit {axle} springs for the new load ({factor:.2f} times as stiff restore the unladen height).",
+            ladders=(*moved_boxes(seen, rearwards=axle == "front")[:1], fewer_strings(seen), less_load(seen)),
+        )  # fmt: skip

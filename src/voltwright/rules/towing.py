@@ -6,17 +6,21 @@ import math
 from collections.abc import Iterator
 
 from voltwright.quantity.figure import fixed
-from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.clause import PLATE, practice
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
 from voltwright.rules.rule import rule
-
-_PLATE = maker("the limit on the donor's plate or papers")
+from voltwright.rules.ways import downwards, less_load, settings
 
 
 def _tow(seen: Assessed) -> float:
     """Mass of the trailer, at the upper end of what it may be. [kg]"""
     entry = seen.case.build.brief.tow
     return 0.0 if entry is None else max(entry.value, entry.spread.high)
+
+
+def _less_to_tow(seen: Assessed) -> Ladder:
+    """A lighter trailer in the brief, by 10 kg."""
+    return settings("brief.tow", "Agree on a trailer of", downwards(_tow(seen), 10.0, 10.0), "kg")
 
 
 @rule()
@@ -33,7 +37,7 @@ def trailer_limit(seen: Assessed) -> Iterator[Finding]:
             title="Nobody knows what the car may tow",
             detail=f"The brief asks for a trailer of {seen.kg(tow)}; the build names no limit for one.",
             value=seen.kg(tow),
-            clause=_PLATE,
+            clause=PLATE,
             remedy="Enter donor.limits.trailer_braked and trailer_unbraked from the plate or the papers. "
             "A car without such a limit may tow nothing.",
         )
@@ -47,8 +51,9 @@ def trailer_limit(seen: Assessed) -> Iterator[Finding]:
             limit=seen.kg(most),
             value=seen.kg(tow),
             margin=seen.kg(most - tow),
-            clause=_PLATE,
-            remedy=f"Agree on a trailer of at most {seen.kg(most)} (brief.tow). More power does not raise what chassis and brakes bear.",
+            clause=PLATE,
+            remedy=f"Tow at most {seen.kg(most)}. More power does not raise what chassis and brakes bear.",
+            ladders=(_less_to_tow(seen),),
         )
 
 
@@ -66,8 +71,9 @@ def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
             limit=seen.kg(unbraked.value),
             value=seen.kg(tow),
             margin=seen.kg(unbraked.value - tow),
-            clause=_PLATE,
+            clause=PLATE,
             remedy=f"See that the trailer has brakes, and enter donor.limits.trailer_braked; or tow at most {seen.kg(unbraked.value)}.",
+            ladders=(_less_to_tow(seen),),
         )
 
 
@@ -75,7 +81,12 @@ def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
 def train_limit(seen: Assessed) -> Iterator[Finding]:
     """Do the laden car and its trailer together stay within what the train may weigh?"""
     tow, laden, entry = _tow(seen), seen.si("mass.laden"), seen.case.build.donor.limits.train
-    if not tow or laden is None or entry is None or not exceeds(laden + tow, entry.value):
+    if not tow or laden is None:
+        return
+    if entry is None:
+        yield _train_unknown(seen, laden + tow)
+        return
+    if not exceeds(laden + tow, entry.value):
         return
     left = float(max(0, math.floor(entry.value - laden)))
     yield Finding(
@@ -87,8 +98,22 @@ def train_limit(seen: Assessed) -> Iterator[Finding]:
         limit=seen.kg(entry.value),
         value=seen.kg(laden + tow),
         margin=seen.kg(entry.value - laden - tow),
-        clause=_PLATE,
+        clause=PLATE,
         remedy=f"Tow at most {seen.kg(left)} with this load, or load less: what the pack added, the trailer must lose.",
+        ladders=(_less_to_tow(seen), less_load(seen)),
+    )
+
+
+def _train_unknown(seen: Assessed, together: float) -> Finding:
+    return Finding(
+        key="towing.train_unknown",
+        severity="note",
+        title="Nobody knows what car and trailer together may weigh",
+        detail=f"Laden car and trailer weigh {seen.kg(together)} together; the build names no limit for the train.",
+        value=seen.kg(together),
+        clause=PLATE,
+        remedy="Enter donor.limits.train from the plate or the papers. Where there is none, brakes, clutch and coupling still have one: "
+        "ask an engineer of the trade.",
     )
 
 
