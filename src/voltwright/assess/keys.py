@@ -101,11 +101,9 @@ KEYS: dict[str, Key] = {
     "drive.half_shaft_torque": Key("N·m", 0, "Peak torque of each half shaft, lowest gear"),
     "drive.half_shaft_torque_used": Key("1", 2, "Half shaft: peak torque as a fraction of what it bears"),
     "drive.coupling_torque_used": Key("1", 2, "Coupling: the motor's peak torque as a fraction of what it bears"),
-    "drive.coast_torque_used": Key(
-        "1", 2, "Final drive, coast side: greatest torque of the braking motor as a fraction of what it bears"
-    ),
+    "drive.coast_torque_used": Key("1", 2, "Coast side: torque of the braking motor as a fraction of what it bears"),
     "drive.coast_torque_used_reverse": Key(
-        "1", 2, "Final drive, coast side: greatest torque of the reversing motor as a fraction of what it bears"
+        "1", 2, "Coast side: torque of the reversing motor as a fraction of what it bears"
     ),
     "drive.grip_torque_dry": Key("N·m", 0, "Torque at the driven wheels at which they spin on a dry road, laden"),
     "drive.grip_torque_wet": Key("N·m", 0, "Torque at the driven wheels at which they spin on a wet road, laden"),
