@@ -52,9 +52,16 @@ def dossier(
     with_bands: bool = False,
     system: str = "metric",
     shelf: Shelf | None = None,
+    search: bool = False,
 ) -> Dossier:
-    """The dossier of a changed example, without bands unless asked."""
-    return assess(changed(changes or {}, name, shelf), with_bands=with_bands, system=system)
+    """The dossier of a changed example, without bands and without remedies searched for unless asked."""
+    return assess(changed(changes or {}, name, shelf), with_bands=with_bands, system=system, search=search)
+
+
+@functools.cache
+def keys_as_it_is(name: str = "coupe") -> frozenset[str]:
+    """What is found in an example as it is."""
+    return frozenset(keys(dossier(name=name)))
 
 
 def keys(made: Dossier) -> set[str]:

@@ -111,7 +111,8 @@ def assess(
     if figure is not None and as_json:
         raise typer.BadParameter("--figure prints one value and --json prints them all: choose one")
     system = "metric" if as_json else units.value
-    dossier = cases.assess_file(file, with_bands=bands and figure is None, system=system, today=_day(today))
+    whole = figure is None
+    dossier = cases.assess_file(file, with_bands=bands and whole, system=system, today=_day(today), search=whole)
     if figure is not None:
         value = dossier.figure(figure).value
         _say("null" if value is None else f"{value:.10g}")
@@ -147,10 +148,11 @@ def mend(
         bool, typer.Option("--json", help="Print findings, remedies and all that they move as JSON.")
     ] = False,
     units: UnitsOption = Units.metric,
+    today: TodayOption = None,
 ) -> None:
     """Show the smallest steps that put each finding right, and what each does to the rest of the car."""
     system = "metric" if as_json else units.value
-    dossier, told = remedies.remedies_of(file, key, system=system, today=_day(None))
+    dossier, told = remedies.remedies_of(file, key, system=system, today=_day(today))
     _say(remedies.as_data(told) if as_json else remedies.remedies_text(told, system), data=as_json)
     raise typer.Exit(1 if dossier.has_stop else 0)
 
@@ -171,10 +173,11 @@ def compare(
     date: Annotated[str | None, typer.Option("--date", metavar="DATE", help="The date to print on the paper.")] = None,
     units: UnitsOption = Units.metric,
     bands: Annotated[bool, typer.Option("--bands/--no-bands", help="Work out how sure each difference is.")] = True,
+    today: TodayOption = None,
 ) -> None:
     """Put the variants of a build beside it: what gets better, what worse, what is found and no longer found."""
     system = "metric" if as_json else units.value
-    made = variants.compare_file(file, names or (), with_bands=bands, system=system, today=_day(None))
+    made = variants.compare_file(file, names or (), with_bands=bands, system=system, today=_day(today))
     _say(variants.as_text(made) if as_json else variants.comparison_text(made, system), data=as_json)
     if out is not None:
         path = variants.write_paper(made, out, date=date, system=units.value)

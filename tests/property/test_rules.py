@@ -83,12 +83,10 @@ def test_every_stop_ends_with_exit_status_1(run: Run, tmp_path: Path, key: str, 
     built = changed(changes)
     file = tmp_path / "car.yaml"
     file.write_text(dump(built.document.root), encoding="utf-8")
-    ended = run("assess", file, "--no-bands", "--json")
-    assert key in ended.out
-    assert ended.code == 1
+    assert run("assess", file, "--figure", "mass.kerb").code == 1, key
 
 
 def test_without_a_stop_it_ends_with_0(run: Run, tmp_path: Path) -> None:
     file = tmp_path / "car.yaml"
     file.write_text(dump(changed({}).document.root), encoding="utf-8")
-    assert run("assess", file, "--no-bands").code == 0
+    assert run("assess", file, "--figure", "mass.kerb").code == 0

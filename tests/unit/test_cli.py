@@ -72,7 +72,7 @@ def test_a_stop_stands(run: Run) -> None:
     [
         (["assess", "none.yaml"], "VW201", "there is no file none.yaml"),
         (["assess", "."], "VW201", "is a folder"),
-        (["assess", "broken.yaml"], "VW202", "broken.yaml:141: pack.seris: 'seris' is not known here"),
+        (["assess", "broken.yaml"], "VW202", "broken.yaml:154: pack.seris: 'seris' is not known here"),
         (["assess", "newer.yaml"], "VW203", "newer.yaml:1: voltwright: the file is of format 2"),
         (["assess", "car.yaml", "--figure", "mass.kerbb"], "VW401", "mass.kerb"),
         (["explain", "car.yaml", "mass.reer_axle"], "VW401", "mass.rear_axle"),

@@ -55,16 +55,23 @@ def test_stops_with_a_way_out_offer_it() -> None:
     }  # fmt: skip
 
 
-def _ladder(count: int, *, rising: bool = True) -> Ladder:
-    return Ladder(lambda: tuple(Rung(str(number), {"n": number}) for number in range(count)), rising)
+def _ladder(count: int, *, rising: bool = True, near: int = 0) -> Ladder:
+    return Ladder(lambda: tuple(Rung(str(number), {"n": number}) for number in range(count)), rising, near)
 
 
+@pytest.mark.parametrize("near", [0, 1, 9, 22, 400])
 @pytest.mark.parametrize("from_rung", range(23))
-def test_the_lowest_rung_that_mends_is_found(from_rung: int) -> None:
-    found = smallest(_ladder(23), lambda rung: rung.changes["n"] >= from_rung)
+def test_the_lowest_rung_that_mends_is_found(from_rung: int, near: int) -> None:
+    found = smallest(_ladder(23, near=near), lambda rung: rung.changes["n"] >= from_rung)
     assert found is not None
     assert found.changes["n"] == from_rung
     assert found.smaller == (None if from_rung == 0 else {"n": from_rung - 1})
+
+
+def test_a_good_guess_takes_two_trials() -> None:
+    tried: list[int] = []
+    smallest(_ladder(400, near=200), lambda rung: not tried.append(rung.changes["n"]) and rung.changes["n"] >= 200)
+    assert tried == [200, 199]
 
 
 def test_a_ladder_that_does_not_rise_is_climbed_rung_by_rung() -> None:
@@ -76,6 +83,7 @@ def test_a_ladder_that_does_not_rise_is_climbed_rung_by_rung() -> None:
 @pytest.mark.parametrize("rising", [True, False])
 def test_where_no_rung_mends_there_is_no_remedy(rising: bool) -> None:
     assert smallest(_ladder(9, rising=rising), lambda rung: False) is None
+    assert smallest(_ladder(9, rising=rising, near=5), lambda rung: False) is None
     assert smallest(_ladder(0, rising=rising), lambda rung: True) is None
 
 

@@ -17,6 +17,7 @@ from voltwright.assess.mass import assess_mass
 from voltwright.assess.pack import assess_pack
 from voltwright.assess.road import assess_road
 from voltwright.assess.sheet import Sheet
+from voltwright.assess.simulated_car import assess_car
 from voltwright.assess.trips import assess_trips
 from voltwright.assess.works import assess_works
 from voltwright.quantity.band import NO_SPREADS, Spreads
@@ -32,7 +33,8 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "drive": (assess_drive, ("pack",)),
     "road": (assess_road, ("mass", "drive")),
     "drive_line": (assess_drive_line, ("road",)),
-    "trips": (assess_trips, ("road",)),
+    "car": (assess_car, ("road",)),
+    "trips": (assess_trips, ("car",)),
     "charge": (assess_charge, ("trips",)),
     "brakes": (assess_brakes, ("mass", "drive")),
     "low_voltage": (assess_low_voltage, ("pack",)),

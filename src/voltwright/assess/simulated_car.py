@@ -36,6 +36,11 @@ class Simulated:
     auxiliary: Node
 
 
+def assess_car(case: Case, sheet: Sheet) -> None:
+    """Put the car together as the simulation sees it; no figure by itself."""
+    sheet.simulated = simulated_car(case, sheet)
+
+
 def simulated_car(case: Case, sheet: Sheet) -> Simulated | None:
     """The car for the simulation, or None where something of it is not known: the reason stands with `drive.power_peak`."""
     drive, inverter, gears, held = case.motor, case.inverter, gears_of(case)[0], resistance_of(case, sheet)

@@ -10,7 +10,7 @@ from voltwright.assess.drive import gears_of
 from voltwright.assess.resistance import resistance_of
 from voltwright.assess.road import assess_motor_used
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
-from voltwright.assess.simulated_car import Simulated, car_in_the_cold, simulated_car
+from voltwright.assess.simulated_car import Simulated, car_in_the_cold
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
 from voltwright.parts.trips import STEADY, Trip, trip, trip_names
@@ -29,14 +29,13 @@ PARTS = tuple(name for name in run.PARTS if name != "kinetic")
 def assess_trips(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `road` that a simulation answers."""
     known = journeys(case, sheet.only_trips)
-    made = simulated_car(case, sheet)
+    made = sheet.simulated
     if made is None:
         why = sheet.reasons.get("road.top_speed") or sheet.reasons.get("drive.power_peak", "the car is not known")
         keys = [f"{family}.{name}" for name in known for family in FAMILIES]
         for key in (*TIMES, *keys, *(f"road.energy.{part}" for part in PARTS), "road.range_cold"):
             sheet.lack(key, why)
         return
-    sheet.simulated = made
     _sprint(case, sheet, made)
     for name, asked in known.items():
         _trip(case, sheet, made, name, asked)

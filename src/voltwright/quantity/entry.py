@@ -16,7 +16,7 @@ from voltwright.quantity.grammar import example_of, read
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.spread import EXACT, Spread
-from voltwright.quantity.units import Unit
+from voltwright.quantity.units import Unit, unit_of
 from voltwright.quantity.work import Node
 
 GRADES = ("measured", "datasheet", "estimated", "invented")
@@ -68,7 +68,7 @@ class Entry:
             ends = {name: self.unit.from_si(getattr(known, name)) for name in ("low", "high", "least", "most")}
             return Node(self.exact, self.unit, label, symbol, origin=self.origin, spread=replace(known, **ends))
         return Node(
-            self.value, Unit(unit) if unit else self.unit, label, symbol, origin=self.origin, spread=self.spread
+            self.value, unit_of(unit) if unit else self.unit, label, symbol, origin=self.origin, spread=self.spread
         )
 
     @property

@@ -143,6 +143,7 @@ def registry() -> Any:
     return made
 
 
+@functools.lru_cache(maxsize=4096)
 def allowed_spelling(text: str) -> str:
     """The one spelling of a unit that a person typed.
 
@@ -178,6 +179,14 @@ def _short(text: str, limit: int = 40) -> str:
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
+@functools.cache
+def _pint_name(spelling: str) -> str:
+    money = _CURRENCY_UNIT.fullmatch(spelling)
+    if money and money.group(1) in CURRENCIES:
+        return "currency/hour" if money.group(2) else "currency"
+    return _ALLOWED[spelling]
+
+
 @dataclass(frozen=True)
 class Unit:
     """A unit by its one spelling; `Annotated[float, Unit("V")]` types a number in SI that people see in V."""
@@ -192,10 +201,7 @@ class Unit:
 
     @property
     def pint_name(self) -> str:
-        money = _CURRENCY_UNIT.fullmatch(self.spelling)
-        if money and money.group(1) in CURRENCIES:
-            return "currency/hour" if money.group(2) else "currency"
-        return _ALLOWED[self.spelling]
+        return _pint_name(self.spelling)
 
     @property
     def is_money(self) -> bool:
@@ -231,6 +237,12 @@ class Unit:
 
     def difference_from_si(self, value: float) -> float:
         return value / _law(self.pint_name)[0]
+
+
+@functools.lru_cache(maxsize=4096)
+def unit_of(spelling: str) -> Unit:
+    """The unit of a spelling, made once."""
+    return Unit(spelling)
 
 
 @functools.cache

@@ -13,14 +13,15 @@ import numpy as np
 from voltwright.quantity.formula import Formula, formula_of
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT, Spread
-from voltwright.quantity.units import Unit
+from voltwright.quantity.units import Unit, unit_of
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False, slots=True)
 class Node:
     """One value of a working tree. `value` is in SI (a float), exact money (a Decimal), a table, or a record of results.
 
-    A leaf has an origin; a worked node has a law and the inputs it was worked from.
+    A leaf has an origin; a worked node has a law and the inputs it was worked from. Never changed once it is made: it is not frozen,
+    since thousands are made for each build that is tried, and that would take four times as long.
     """
 
     value: Any
@@ -50,7 +51,7 @@ class Node:
         """The same node under another label or shown in another unit of the same dimension."""
         return Node(
             self.value,
-            Unit(unit) if unit else self.unit,
+            unit_of(unit) if unit else self.unit,
             label,
             self.symbol,
             self.law,
@@ -93,7 +94,7 @@ def marks_below(order: Iterable[Node], marks: Mapping[int, int]) -> dict[int, in
 
 def leaf(value: Any, unit: str, label: str, origin: Origin, spread: Spread = EXACT, symbol: str = "") -> Node:
     """A value that nothing computes."""
-    return Node(value, Unit(unit), label, symbol, origin=origin, spread=spread)
+    return Node(value, unit_of(unit), label, symbol, origin=origin, spread=spread)
 
 
 def work(law: Callable[..., Any], label: str, unit: str | None = None, /, **inputs: Node) -> Node:
@@ -104,7 +105,7 @@ def work(law: Callable[..., Any], label: str, unit: str | None = None, /, **inpu
     """
     known = formula_of(law)
     value = _call(known, {name: node.value for name, node in inputs.items()})
-    shown = Unit(unit) if unit else known.unit
+    shown = unit_of(unit) if unit else known.unit
     return Node(value, shown, label, known.symbol, law=known, inputs=inputs)
 
 
@@ -140,7 +141,7 @@ def greatest(label: str, terms: Sequence[Node], unit: str | None = None) -> Node
 
 
 def _gather(total_kind: str, label: str, terms: Sequence[Node], unit: str | None, value: Any) -> Node:
-    shown = Unit(unit) if unit else terms[0].unit
+    shown = unit_of(unit) if unit else terms[0].unit
     inputs = {f"{number}": term for number, term in enumerate(terms, 1)}
     return Node(value, shown, label, inputs=inputs, total=total_kind)
 

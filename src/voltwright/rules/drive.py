@@ -36,7 +36,7 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque(bears - torque),
         clause=maker("the gearbox maker's rating, or what the donor's engine gave"),
         remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
-        ladders=(less_torque(seen, bears + 5.0),),
+        ladders=(less_torque(seen, bears / torque),),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 
 from voltwright.build.altered import altered
 from voltwright.build.reader import BuildFile
@@ -27,22 +28,24 @@ class Effect:
         return tuple(each for each in self.made.goes if each.key != self.finding.key)
 
 
-def elsewhere(built: BuildFile, dossier: Dossier, system: str = "metric") -> Iterator[Effect]:
+def elsewhere(
+    built: BuildFile, dossier: Dossier, system: str = "metric", today: date | None = None
+) -> Iterator[Effect]:
     """Every remedy of a dossier with what it does elsewhere; a step that mends several findings is worked once."""
     if not any(each.remedies for each in dossier.findings):
         return
-    base = assess(built, with_bands=False, system=system, search=False)
+    base = assess(built, with_bands=False, system=system, today=today, search=False)
     known: dict[str, Beside] = {}
     for finding in dossier.findings:
         for remedy in finding.remedies:
             step = json.dumps(dict(remedy.changes), sort_keys=True, default=str)
             if step not in known:
-                known[step] = _beside(built, base, remedy, system)
+                known[step] = _beside(built, base, remedy, system, today)
             yield Effect(finding, remedy, known[step])
 
 
-def _beside(built: BuildFile, base: Dossier, remedy: Remedy, system: str) -> Beside:
+def _beside(built: BuildFile, base: Dossier, remedy: Remedy, system: str, today: date | None) -> Beside:
     build = altered(built.build, remedy.changes)
     assert build is not None, "a remedy is a valid build"
-    mended = assess(replace(built, build=build), with_bands=False, system=system, search=False)
+    mended = assess(replace(built, build=build), with_bands=False, system=system, today=today, search=False)
     return replace(beside(base, mended), changes=dict(remedy.changes))

@@ -8,7 +8,7 @@ from voltwright.assess.drive import gears_of
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, exceeds
-from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, less_torque, one_gear, settings
 
 
@@ -50,11 +50,11 @@ def half_shafts(seen: Assessed) -> Iterator[Finding]:
         clause=maker("the maker's rating of the shaft, or what engine and lowest gear gave"),
         remedy=f"Set drive.torque_limit so that it falls by {100 * (1 - 2 * bears.value / torque):.0f} %, leave out the lowest gear, "
         "or fit stronger shafts.",
-        ladders=(less_torque(seen), one_gear(seen)),
+        ladders=(less_torque(seen, 2 * bears.value / torque), one_gear(seen)),
     )
 
 
-@rule("trips", trips=no_trips)
+@rule("car")
 def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
     """May the braking motor lock the driven wheels on a wet road?"""
     made, gears = seen.sheet.simulated, gears_of(seen.case)[0]
@@ -85,8 +85,9 @@ def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
             settings(
                 "drive.regeneration.torque",
                 "Set the braking torque of the inverter to",
-                downwards(most + 5.0, 5.0, 5.0),
+                downwards(torque, 5.0, 5.0),
                 "N·m",
+                near=most,
             ),
         ),
     )

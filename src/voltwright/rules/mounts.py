@@ -56,7 +56,7 @@ def old_mounts(seen: Assessed) -> Iterator[Finding]:
         remedy="Or a stay that takes the torque, as is fitted to many engines; mounts that hold when the rubber tears.",
         ladders=(
             Ladder(lambda: (Rung("Fit new mounts (drive.mounts.old: false)", {"drive.mounts.old": False}),)),
-            less_torque(seen),
+            less_torque(seen, 1 / used),
             one_gear(seen),
         ),
     )
@@ -87,8 +87,14 @@ def mount_force(seen: Assessed) -> Iterator[Finding]:
         clause=maker("what the maker of the mount states, upwards too"),
         remedy="Or a stay that takes the torque, or stronger mounts.",
         ladders=(
-            settings("drive.mounts.spacing", "Set the mounts apart by", upwards(apart, 10.0, 2 * apart), "mm"),
-            less_torque(seen),
+            settings(
+                "drive.mounts.spacing",
+                "Set the mounts apart by",
+                upwards(apart, 10.0, 2 * apart),
+                "mm",
+                near=apart * force / bears,
+            ),
+            less_torque(seen, bears / force),
         ),
     )
 

@@ -44,12 +44,12 @@ def _voltage_held(above: float, full: float) -> Ladder:
     return settings("pack.voltage_limit_full", "Set charger and inverter to hold the pack at", values, "V", 1)
 
 
-def _reached(seen: Assessed) -> float | None:
-    """Highest voltage that the permitted regeneration makes from the highest used charge on, at 25 °C. [V]"""
+def _reached(seen: Assessed, charge: float | None = None) -> float | None:
+    """Highest voltage that the permitted regeneration makes from a charge on, by default the highest used, at 25 °C. [V]"""
     power, takes = power_given_back(seen), seen.si("pack.current_regen")
     if power is None or takes is None:
         return None
-    pack = terminals(seen, seen.case.build.pack.window.full.value)
+    pack = terminals(seen, seen.case.build.pack.window.full.value if charge is None else charge)
     reached = pack.charged_with(current_given_back(pack, power, takes))
     limit = seen.case.build.pack.voltage_limit_full
     return reached if limit is None else max(pack.rest, min(reached, limit.value))
@@ -62,6 +62,7 @@ def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
     if reached is None or full is None or not exceeds(reached, full):
         return
     window = seen.case.build.pack.window.full
+    rest = terminals(seen, window.value).rest
     yield Finding(
         key="pack.regeneration_voltage",
         severity="caution",
@@ -73,23 +74,29 @@ def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
         margin=volts(full - reached),
         clause=maker("the cell maker's highest voltage; rest voltage and the resistance of 10 s"),
         remedy="The BMS must say to the inverter how much it may give back, and open the contactors if it is not obeyed.",
-        ladders=(_voltage_held(reached, full), _less_full(seen), _less_braking(seen)),
+        ladders=(
+            _voltage_held(reached, full),
+            _less_full(seen, full),
+            _less_braking(seen, max(0.0, full - rest) / max(reached - rest, 1e-9)),
+        ),
     )
 
 
-def _less_full(seen: Assessed) -> Ladder:
-    """A lower highest charge, by 1 %."""
+def _less_full(seen: Assessed, full: float) -> Ladder:
+    """A lower highest charge, by 1 %; nearly the current of now lifts the pack from there."""
     window = seen.case.build.pack.window
     values = downwards(window.full.value * 100, 1.0, max(50.0, window.empty.value * 100 + 10))
-    return settings("pack.window.full", "Charge to no more than", values, "%")
+    enough = next((each for each in values if not exceeds(_reached(seen, each / 100) or 0.0, full)), None)
+    return settings("pack.window.full", "Charge to no more than", values, "%", near=enough)
 
 
-def _less_braking(seen: Assessed) -> Ladder:
-    """A lower limit of braking torque in the inverter, by 5 N·m."""
+def _less_braking(seen: Assessed, share: float) -> Ladder:
+    """A lower limit of braking torque in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
     motor, set_now = seen.case.motor, seen.case.build.drive.regeneration.torque
     most = motor.torque_peak.value if motor else 0.0
-    values = downwards(min(most, set_now.value) if set_now else most, 5.0, 5.0)
-    return settings("drive.regeneration.torque", "Set the braking torque of the inverter to", values, "N·m")
+    torque = min(most, set_now.value) if set_now else most
+    what = "Set the braking torque of the inverter to"
+    return settings("drive.regeneration.torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
 
 
 @rule("drive")
@@ -138,7 +145,7 @@ def regeneration_current(seen: Assessed) -> Iterator[Finding]:
             margin=amperes(takes - given),
             clause=maker("the cell maker's current in regeneration"),
             remedy=f"Set the inverter's current of regeneration to {amperes(math.floor(takes))}.",
-            ladders=(_less_braking(seen),),
+            ladders=(_less_braking(seen, takes / given),),
         )
     yield from _cold(seen, given, takes)
 

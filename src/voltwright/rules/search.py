@@ -54,27 +54,31 @@ class Mending:
 def smallest(ladder: Ladder, mends: Callable[[Rung], bool]) -> Remedy | None:
     """The lowest rung that mends, or None where none does."""
     rungs = ladder.rungs()
-    climb = _by_halving if ladder.rising else _one_by_one
-    at = climb(len(rungs), lambda number: mends(rungs[number]))
+    if ladder.rising:
+        at = _by_halving(len(rungs), ladder.near, lambda number: mends(rungs[number]))
+    else:
+        at = next((number for number, rung in enumerate(rungs) if mends(rung)), None)
     if at is None:
         return None
     return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None)
 
 
-def _one_by_one(count: int, mends: Callable[[int], bool]) -> int | None:
-    return next((number for number in range(count) if mends(number)), None)
-
-
-def _by_halving(count: int, mends: Callable[[int], bool]) -> int | None:
-    """Steps of 1, 2, 4 and so on until one mends; then halving back to the lowest that does."""
-    low, step = -1, 1
-    while True:
-        high = min(low + step, count - 1)
-        if high == low:
-            return None
-        if mends(high):
-            break
-        low, step = high, 2 * step
+def _by_halving(count: int, near: int, mends: Callable[[int], bool]) -> int | None:
+    """From a rung by steps of 1, 2, 4 and so on, down while they mend, or up until one does; then by halving to the lowest."""
+    if not count:
+        return None
+    start = min(near, count - 1)
+    low, high, step = start - 1, start, 1
+    if mends(start):
+        while low >= 0 and mends(low):
+            low, high, step = max(low - step, -1), low, 2 * step
+    else:
+        while True:
+            low, high, step = high, min(high + step, count - 1), 2 * step
+            if high == low:
+                return None
+            if mends(high):
+                break
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if mends(middle) else (middle, high)

@@ -37,7 +37,7 @@ def coupling(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque((1 - used) * rated.value),
         clause=_RATING,
         remedy="Or a stronger coupling (drive.gearing.coupling_torque).",
-        ladders=(less_torque(seen),),
+        ladders=(less_torque(seen, 1 / used),),
     )
 
 
@@ -60,7 +60,7 @@ def final_drive(seen: Assessed) -> Iterator[Finding]:
         margin=seen.torque(over[1] - over[0]),
         clause=_RATING,
         remedy="Or leave out the lowest gear, or fit a stronger final drive.",
-        ladders=(less_torque(seen), one_gear(seen)),
+        ladders=(less_torque(seen, over[1] / over[0]), one_gear(seen)),
     )
 
 
@@ -94,7 +94,7 @@ def old_engine(seen: Assessed) -> Iterator[Finding]:
         likelihood=likely(seen.failing(key, 1.0, f"the {name} gets no more torque than before")),
         remedy="Or find the ratings of the parts and enter them (donor.drive_line.final_drive_torque, half_shaft_torque); the strongest "
         "engine that the maker fitted to the same axle is a good sign. Let the torque rise slowly.",
-        ladders=(less_torque(seen), one_gear(seen)),
+        ladders=(less_torque(seen, bore / torque), one_gear(seen)),
     )
 
 
@@ -153,12 +153,11 @@ def _coasting(seen: Assessed, key: str, used: float, what: str, ladder: Ladder) 
 
 
 def _less(path: str, seen: Assessed, used: float) -> Ladder:
-    """A lower torque that is set in the inverter, by 5 N·m, from near what is needed."""
+    """A lower torque that is set in the inverter, by 5 N·m."""
     motor = seen.case.motor
     most = motor.torque_peak.value if motor else 0.0
-    torque = most / used + 5.0 if used > 1.0 else most
     what = "Set the braking torque" if "regeneration" in path else "Set the torque backwards"
-    return settings(path, f"{what} of the inverter to", downwards(min(most, torque), 5.0, 5.0), "N·m")
+    return settings(path, f"{what} of the inverter to", downwards(most, 5.0, 5.0), "N·m", near=most / used)
 
 
 @rule("drive_line", "drive")
@@ -192,8 +191,9 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
             settings(
                 "drive.regeneration.torque",
                 "Set the braking torque of the inverter to",
-                downwards(bear[name] + 5.0, 5.0, 5.0),
+                downwards(torque, 5.0, 5.0),
                 "N·m",
+                near=bear[name],
             ),
         ),
     )

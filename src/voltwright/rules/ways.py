@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,19 +16,26 @@ from voltwright.quantity.errors import PartError
 from voltwright.rules.finding import SAME, Assessed, Ladder, Rung, exceeds, whole_down
 from voltwright.rules.rule import DC_LIMIT
 
-MOST_RUNGS = 60
+MOST_RUNGS = 400
 FARTHEST = 0.50  # m; a box that must move farther is another box
 CENTIMETRE = 0.01
 
 
-def settings(path: str, what: str, values: Iterable[float], unit: str, decimals: int = 0) -> Ladder:
-    """A value that is set or agreed on: "Set the torque limit of the inverter to 180 N·m (drive.torque_limit)"."""
+def settings(
+    path: str, what: str, values: Sequence[float], unit: str, decimals: int = 0, near: float | None = None
+) -> Ladder:
+    """A value that is set or agreed on: "Set the torque limit of the inverter to 180 N·m (drive.torque_limit)".
+
+    `near`: the value from which on the finding should be gone, where that can be told.
+    """
 
     def rungs() -> tuple[Rung, ...]:
         texts = (f"{value:.{decimals}f} {unit}".strip() for value in values)
         return tuple(Rung(f"{what} {text} ({path})", {path: text}) for text in texts)
 
-    return Ladder(rungs)
+    falling = len(values) > 1 and values[0] > values[-1]
+    before = 0 if near is None else sum((each > near) if falling else (each < near) for each in values)
+    return Ladder(rungs, near=before)
 
 
 def downwards(start: float, step: float, least: float = 0.0) -> list[float]:
@@ -303,9 +310,9 @@ def counts(path: str, what: str, start: int, most: int) -> Ladder:
     )
 
 
-def less_torque(seen: Assessed, torque: float | None = None) -> Ladder:
-    """A lower limit of torque in the inverter, by 5 N·m; from a `torque` near to what is needed where it is known."""
+def less_torque(seen: Assessed, share: float) -> Ladder:
+    """A lower limit of torque in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
     inverter_limit, motor = seen.case.build.drive.torque_limit, seen.case.motor
     known = inverter_limit.value if inverter_limit else motor.torque_peak.value if motor else 0.0
-    values = downwards(min(known, torque or known), 5.0, 5.0)
-    return settings("drive.torque_limit", "Set the torque limit of the inverter to", values, "N·m")
+    what = "Set the torque limit of the inverter to"
+    return settings("drive.torque_limit", what, downwards(known, 5.0, 5.0), "N·m", near=share * known)

@@ -23,15 +23,23 @@ __all__ = ["assess_file", "explain", "import_datasheet", "make_papers", "part_ro
 
 
 def assess_file(
-    path: Path, *, with_bands: bool = True, system: str = "metric", today: datetime.date | None = None
+    path: Path,
+    *,
+    with_bands: bool = True,
+    system: str = "metric",
+    today: datetime.date | None = None,
+    search: bool = True,
 ) -> Dossier:
-    """Read, work out and judge one build file; `system` sets the units of the words, `today` judges how old rule data are."""
-    return assess(load(path), with_bands=with_bands, system=system, today=today)
+    """Read, work out and judge one build file.
+
+    `system` sets the units of the words, `today` judges how old rule data are; without `search` no remedies are looked for.
+    """
+    return assess(load(path), with_bands=with_bands, system=system, today=today, search=search)
 
 
 def explain(path: Path, key: str) -> tuple[Dossier, Working | None]:
     """The dossier and the whole working of one figure."""
-    dossier = assess_file(path, with_bands=False)
+    dossier = assess_file(path, with_bands=False, search=False)
     figure = dossier.figure(key)
     return dossier, working(figure.node) if figure.node else None
 
@@ -45,7 +53,7 @@ def make_papers(
     built = load(path)
     dossier = assess(built, system=system, today=today)
     record = dossier if system == "metric" else assess(built, today=today)
-    effects = elsewhere(built, dossier, system)
+    effects = elsewhere(built, dossier, system, today)
     return dossier, write_papers(dossier, out, date=date, system=system, record=record, effects=effects)
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import datetime
 import difflib
+from datetime import date
 from pathlib import Path
 
 from voltwright.build.reader import load
@@ -19,13 +19,13 @@ Told = tuple[tuple[Finding, tuple[Effect, ...]], ...]
 
 
 def remedies_of(
-    path: Path, key: str | None = None, *, system: str = "metric", today: datetime.date | None = None
+    path: Path, key: str | None = None, *, system: str = "metric", today: date | None = None
 ) -> tuple[Dossier, Told]:
     """Each finding of a build file, or one of them, with its remedies. Raises FigureError where it has no such finding."""
     built = load(path)
     dossier = assess(built, system=system, today=today)
     wanted = dossier.findings if key is None else (_one(dossier, key),)
-    effects = tuple(elsewhere(built, dossier, system)) if any(each.remedies for each in wanted) else ()
+    effects = tuple(elsewhere(built, dossier, system, today)) if any(each.remedies for each in wanted) else ()
     return dossier, tuple((each, tuple(one for one in effects if one.finding.key == each.key)) for each in wanted)
 
 
