@@ -37,7 +37,7 @@ def wheelspin(seen: Assessed) -> Iterator[Finding]:
         likelihood=likely(fails),
         clause=_GRIP,
         remedy="Let the torque rise slowly, and follow the pedal gently at its beginning; some inverters watch for wheels that spin.",
-        ladders=(less_torque(seen), one_gear(seen)) if on_dry else (),
+        ladders=(less_torque(seen, 1 / used), one_gear(seen)) if on_dry else (),
     )
 
 
