@@ -111,6 +111,8 @@ SAID_BY = {
     "shifting": "Motor speed and shifting",
     "reverse": "Reverse",
     "road": "Range and trips",
+    "brakes": "Brakes",
+    "holding": "Servo and parking",
     "towing": "Trailer and coast-down",
     "tyres": "Tyres",
     "charge": "Charging",

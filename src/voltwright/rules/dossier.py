@@ -25,9 +25,9 @@ from voltwright.rules.rule import all_rules
 from voltwright.rules.search import remedied
 
 RULE_FILES = (
-    "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears", "grip", "guesses",
-    "low_voltage", "mass", "modules", "monitoring", "mounts", "protection", "ratings", "regeneration", "reverse", "reversibility",
-    "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
+    "brakes", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
+    "grip", "guesses", "holding", "low_voltage", "mass", "modules", "monitoring", "mounts", "protection", "ratings",
+    "regeneration", "reverse", "reversibility", "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")
@@ -39,7 +39,7 @@ NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault currents",
     "isolation resistance, creepage, bonding and the interlock loop",
     "heat of cells, motor and inverter over a long drive, and life",
-    "brakes, mounting of the boxes, and crash",
+    "mounting of the boxes, and crash; and whether brakes are as they should be, which only a test on the car shows",
 )
 
 

@@ -13,7 +13,7 @@ from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.terminals import HALF, NO_LIMIT, current_given_back, power_given_back, terminals
 from voltwright.rules.voltage import as_key, bears, with_rating
-from voltwright.rules.ways import another_part, downwards, fewer_in_series, settings
+from voltwright.rules.ways import another_part, downwards, fewer_in_series, less_braking, settings
 
 ON_THE_BUS = ("charger", "DC-DC", "cabin heater", "pack heater", "isolation monitor")  # beside the inverter
 
@@ -77,7 +77,7 @@ def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
         ladders=(
             _voltage_held(reached, full),
             _less_full(seen, full),
-            _less_braking(seen, max(0.0, full - rest) / max(reached - rest, 1e-9)),
+            less_braking(seen, max(0.0, full - rest) / max(reached - rest, 1e-9)),
         ),
     )
 
@@ -88,15 +88,6 @@ def _less_full(seen: Assessed, full: float) -> Ladder:
     values = downwards(window.full.value * 100, 1.0, max(50.0, window.empty.value * 100 + 10))
     enough = next((each for each in values if not exceeds(_reached(seen, each / 100) or 0.0, full)), None)
     return settings("pack.window.full", "Charge to no more than", values, "%", near=enough)
-
-
-def _less_braking(seen: Assessed, share: float) -> Ladder:
-    """A lower limit of braking torque in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
-    motor, set_now = seen.case.motor, seen.case.build.drive.regeneration.torque
-    most = motor.torque_peak.value if motor else 0.0
-    torque = min(most, set_now.value) if set_now else most
-    what = "Set the braking torque of the inverter to"
-    return settings("drive.regeneration.torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
 
 
 @rule("drive")
@@ -145,7 +136,7 @@ def regeneration_current(seen: Assessed) -> Iterator[Finding]:
             margin=amperes(takes - given),
             clause=maker("the cell maker's current in regeneration"),
             remedy=f"Set the inverter's current of regeneration to {amperes(math.floor(takes))}.",
-            ladders=(_less_braking(seen, takes / given),),
+            ladders=(less_braking(seen, takes / given),),
         )
     yield from _cold(seen, given, takes)
 

@@ -316,3 +316,12 @@ def less_torque(seen: Assessed, share: float) -> Ladder:
     known = inverter_limit.value if inverter_limit else motor.torque_peak.value if motor else 0.0
     what = "Set the torque limit of the inverter to"
     return settings("drive.torque_limit", what, downwards(known, 5.0, 5.0), "N·m", near=share * known)
+
+
+def less_braking(seen: Assessed, share: float = 1.0) -> Ladder:
+    """A lower limit of braking torque in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
+    motor, set_now = seen.case.motor, seen.case.build.drive.regeneration.torque
+    most = motor.torque_peak.value if motor else 0.0
+    torque = min(most, set_now.value) if set_now else most
+    what = "Set the braking torque of the inverter to"
+    return settings("drive.regeneration.torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
