@@ -14,6 +14,7 @@ from scipy.optimize import brentq
 from voltwright.assess.brakes import BRAKES_COME_ON
 from voltwright.physics import brakes as law
 from voltwright.physics import road_load
+from voltwright.rules.brakes import LAMPS_ALWAYS, LAMPS_NEVER
 
 FT, LB, IN, MPH, G = 0.3048, 4.4482216152605, 0.0254, 0.44704, 9.80665
 KMH = 1 / 3.6
@@ -330,3 +331,12 @@ def test_the_servo_of_a_heavier_car(published) -> None:
             keys=("brakes.vacuum_needed", "brakes.pedal_factor"),
         )  # fmt: skip
     assert law.pedal_factor(boost=2.0, mass=1100.0, before=1000.0) == pytest.approx(2.2)
+
+
+@pytest.mark.parametrize(("what", "limit", "got"), [("not", 0.7, LAMPS_NEVER), ("always", 1.3, LAMPS_ALWAYS)])
+def test_brake_lamps_under_regeneration(published, what: str, limit: float, got: float) -> None:
+    """Foot off the accelerator: no signal up to 0.7 m/s², it may come up to 1.3 m/s², and must above."""
+    published.check(
+        source="UN R13-H 5.2.22.4, in a copy (read)", law="brake lamps", asked=f"from where they must {what} light [m/s²]",
+        expected=limit, got=got, absolute=0.0001, why="limits as they stand", keys=("brakes.regeneration_braking",),
+    )  # fmt: skip
