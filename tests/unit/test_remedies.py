@@ -37,6 +37,7 @@ def test_each_remedy_mends_and_one_step_less_does_not(case: tuple[str, Mapping[s
         for remedy in finding.remedies:
             after = _judged(name, {**changes, **remedy.changes})
             assert finding.key not in keys(after), (finding.key, remedy.says)
+            assert stops(after) <= stops(made), (finding.key, remedy.says)
             if remedy.smaller is not None:
                 assert finding.key in keys(_judged(name, {**changes, **remedy.smaller})), (finding.key, remedy.says)
 
@@ -53,6 +54,10 @@ def test_stops_with_a_way_out_offer_it() -> None:
         "mass.rear_axle_limit", "mass.gross_limit", "mass.tyre_load_rear", "pack.voltage_limit.inverter",
         "pack.charging_current", "bms.channels", "protection.contactors", "drive.back_emf", "brief.top_speed", "data.seats",
     }  # fmt: skip
+
+
+def stops(made: Dossier) -> set[str]:
+    return {each.key for each in made.findings if each.severity == "stop"}
 
 
 def _ladder(count: int, *, rising: bool = True, near: int = 0) -> Ladder:
@@ -78,6 +83,16 @@ def test_a_ladder_that_does_not_rise_is_climbed_rung_by_rung() -> None:
     found = smallest(_ladder(9, rising=False), lambda rung: rung.changes["n"] in (3, 8))
     assert found is not None
     assert found.changes["n"] == 3
+
+
+def test_a_rung_that_harms_is_no_remedy() -> None:
+    """Of parts the next one is tried; of steps in one direction the others would be more of the same."""
+    found = smallest(
+        _ladder(9, rising=False), lambda rung: rung.changes["n"] in (3, 5, 8), lambda rung: rung.changes["n"] < 5
+    )
+    assert found is not None
+    assert (found.changes["n"], found.smaller) == (5, {"n": 4})
+    assert smallest(_ladder(9), lambda rung: rung.changes["n"] >= 3, lambda rung: rung.changes["n"] == 3) is None
 
 
 @pytest.mark.parametrize("rising", [True, False])

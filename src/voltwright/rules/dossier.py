@@ -22,7 +22,7 @@ from voltwright.quantity.figure import Figure, unit_name, working
 from voltwright.rules.assumptions import Assumption, assumptions_of
 from voltwright.rules.finding import ORDER, Assessed, Finding
 from voltwright.rules.rule import all_rules
-from voltwright.rules.search import remedied
+from voltwright.rules.search import searched
 
 RULE_FILES = (
     "brakes", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
@@ -180,10 +180,8 @@ def assess(
 
 def _findings(seen: Assessed, *, search: bool) -> tuple[Finding, ...]:
     """What all rules find, the worst first."""
-    found: list[Finding] = []
-    for rule in all_rules():
-        here = list(rule(seen))
-        found += remedied(rule, here, seen) if search else here
+    heard = [(rule, list(rule(seen))) for rule in all_rules()]
+    found = searched(heard, seen) if search else (each for _, here in heard for each in here)
     return tuple(sorted(found, key=lambda finding: (ORDER[finding.severity], finding.key)))
 
 

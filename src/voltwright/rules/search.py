@@ -1,32 +1,42 @@
-"""Finds remedies: one thing changed at a time, as little as takes the finding away. Only what the rule needs is worked out."""
+"""Finds remedies: one thing changed at a time, as little as takes the finding away and stops nothing else.
+
+For each try only what the rule needs is worked out; what is found is then judged by all rules that need no simulation.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from voltwright.assess.case import Case
-from voltwright.assess.figures import PointFigures, work_out
+from voltwright.assess.figures import QUESTIONS, PointFigures, questions_for, work_out
 from voltwright.build.altered import altered
+from voltwright.build.document import Build
 from voltwright.rules.finding import ORDER, Assessed, Finding, Ladder, Remedy, Rung
-from voltwright.rules.rule import Rule
+from voltwright.rules.rule import Rule, Trips, all_rules
 
 MOST_REMEDIES = 3
+SLOW = {"trips", "charge"}  # questions that simulate
+QUICK = tuple(name for name in QUESTIONS if not SLOW & set(questions_for((name,))))
 NO_STEP = "No single step that was tried puts it right by itself."
 
 
-def remedied(rule: Rule, found: Sequence[Finding], seen: Assessed) -> Iterator[Finding]:
-    """What a rule found, each with the steps that put it right; unchanged where nothing may be tried."""
-    known = {each.key for each in found}
-    for finding in found:
-        mends = Mending(rule, finding, known, seen)
-        ways = (smallest(ladder, mends) for ladder in finding.ladders)
-        remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
-        if remedies:
-            yield replace(finding, remedies=remedies)
-        else:
-            yield replace(finding, remedy=f"{finding.remedy or ''} {NO_STEP}".strip()) if finding.ladders else finding
+def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) -> Iterator[Finding]:
+    """What rules found, each with the steps that put it right and stop nothing else; unchanged where nothing may be tried."""
+    heard = tuple(heard)
+    harms = Harms(frozenset(each.key for _, found in heard for each in found if each.severity == "stop"), seen)
+    for rule, found in heard:
+        known = {each.key for each in found}
+        for finding in found:
+            mends = Mending(rule, finding, known, seen)
+            ways = (smallest(ladder, mends, _none if ladder.narrow else harms) for ladder in finding.ladders)
+            remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
+            if finding.ladders and not remedies:
+                yield replace(finding, remedy=f"{finding.remedy or ''} {NO_STEP}".strip())
+            else:
+                yield replace(finding, remedies=remedies) if remedies else finding
 
 
 @dataclass(frozen=True)
@@ -42,25 +52,72 @@ class Mending:
         build = altered(self.seen.case.build, rung.changes)
         if build is None:
             return False
-        case = Case(build, self.seen.case.shelf, self.seen.case.beside)
-        sheet = work_out(case, self.rule.needs, self.rule.trips and self.rule.trips(case))
-        left = self.rule(Assessed(case, sheet, PointFigures(sheet), self.seen.system, today=self.seen.today))
+        left = self.rule(_worked(self.seen, build, self.rule.needs, self.rule.trips))
         return not any(each.key == self.finding.key or self._is_new_and_as_bad(each) for each in left)
 
     def _is_new_and_as_bad(self, other: Finding) -> bool:
         return other.key not in self.known and ORDER[other.severity] <= ORDER[self.finding.severity]
 
 
-def smallest(ladder: Ladder, mends: Callable[[Rung], bool]) -> Remedy | None:
-    """The lowest rung that mends, or None where none does."""
+@dataclass(frozen=True)
+class Harms:
+    """Whether a step brings a stop that did not stand before, by all rules that need no trip and no charge simulated."""
+
+    stops: frozenset[str]
+    seen: Assessed
+    known: dict[str, bool] = field(default_factory=dict[str, bool])
+
+    def __call__(self, rung: Rung) -> bool:
+        step = json.dumps(dict(rung.changes), sort_keys=True, default=str)
+        if step not in self.known:
+            self.known[step] = self._brings_a_stop(rung)
+        return self.known[step]
+
+    def _brings_a_stop(self, rung: Rung) -> bool:
+        build = altered(self.seen.case.build, rung.changes)
+        assert build is not None, "a step that mends is a valid build"
+        after = _worked(self.seen, build, QUICK)
+        return any(
+            each.severity == "stop" and each.key not in self.stops
+            for rule in all_rules()
+            if not rule.last and set(questions_for(rule.needs)) <= set(QUICK)
+            for each in rule(after)
+        )
+
+
+def _worked(seen: Assessed, build: Build, needs: Sequence[str], trips: Trips | None = None) -> Assessed:
+    """Another build with the figures of some questions."""
+    case = Case(build, seen.case.shelf, seen.case.beside)
+    sheet = work_out(case, needs, trips and trips(case))
+    return Assessed(case, sheet, PointFigures(sheet), seen.system, today=seen.today)
+
+
+def _none(rung: Rung) -> bool:
+    """Of a step that cannot harm."""
+    del rung
+    return False
+
+
+def smallest(
+    ladder: Ladder, mends: Callable[[Rung], bool], harms: Callable[[Rung], bool] = lambda rung: False
+) -> Remedy | None:
+    """The lowest rung that mends and harms nothing, or None where there is none.
+
+    Where a ladder rises, what is above the lowest that mends is more of the same: it is not tried when that one harms.
+    """
     rungs = ladder.rungs()
     if ladder.rising:
         at = _by_halving(len(rungs), ladder.near, lambda number: mends(rungs[number]))
-    else:
-        at = next((number for number, rung in enumerate(rungs) if mends(rung)), None)
-    if at is None:
-        return None
-    return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None)
+        if at is None or harms(rungs[at]):
+            return None
+        return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None)
+    short: Rung | None = None
+    for rung in rungs:
+        if not mends(rung):
+            short = rung
+        elif not harms(rung):
+            return Remedy(rung.says, rung.changes, short and short.changes)
+    return None
 
 
 def _by_halving(count: int, near: int, mends: Callable[[int], bool]) -> int | None:

@@ -35,7 +35,7 @@ def settings(
 
     falling = len(values) > 1 and values[0] > values[-1]
     before = 0 if near is None else sum((each > near) if falling else (each < near) for each in values)
-    return Ladder(rungs, near=before)
+    return Ladder(rungs, near=before, narrow=True)
 
 
 def downwards(start: float, step: float, least: float = 0.0) -> list[float]:
