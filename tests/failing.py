@@ -93,7 +93,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("brief.cruise_speed", {"brief.cruise_speed": "170 km/h"}, "caution"),
     ("brief.start_gradient", {"brief.start_gradient": "70 %"}, "caution"),
     ("protection.strings", {"pack.protection.fuses": 1}, "caution"),
-    ("protection.precharge", {"pack.protection.precharge_resistor": None}, "caution"),
+    ("protection.precharge", {"pack.protection.precharge_resistor": None}, "stop"),
     ("protection.isolation_monitor", {"pack.protection.isolation_monitor": None}, "caution"),
     ("data.charger", {"charging.charger": None}, "caution"),
     ("data.cooling", {"fitted": None}, "caution"),

@@ -12,7 +12,7 @@ import pytest
 
 from voltwright.papers.working import number
 from voltwright.quantity import formula as formulas
-from voltwright.quantity.band import spreads
+from voltwright.quantity.band import BLOCK, scores, spreads
 from voltwright.quantity.figure import working
 from voltwright.quantity.formula import procedure
 from voltwright.quantity.provenance import Origin
@@ -200,3 +200,9 @@ def test_what_two_builds_have_in_common_takes_the_same_draws() -> None:
     variant = spreads({"b": total("B", [two]), "c": total("C", [three])}, beside=base)
     assert np.array_equal(base.cases["b"], variant.cases["b"])
     assert abs(np.corrcoef(base.cases["a"], variant.cases["c"])[0, 1]) < 0.2
+
+
+def test_the_draws_of_an_input_do_not_hang_on_how_many_others_there_are() -> None:
+    few, many = scores(40, 256), scores(BLOCK, 256)
+    assert np.array_equal(few, many[:, :40])
+    assert np.abs(np.corrcoef(many[:, :80].T) - np.eye(80)).max() < 0.6  # nor does one input follow another

@@ -23,7 +23,6 @@ from voltwright.quantity.entry import (
     MassOrNone,
     Position,
     PositiveShare,
-    Power,
     SmallLength,
     Stiffness,
     Temperature,
@@ -179,6 +178,9 @@ class Gearbox(Frozen):
     speed_max: Turning | None = None
 
 
+EnginePower = Annotated[Entry, Expect("kW", above=0, most=2000)]
+
+
 class DriveLine(Frozen):
     """What turns the wheels.
 
@@ -195,7 +197,7 @@ class DriveLine(Frozen):
     coast_share: PositiveShare | None = None
     transaxle: bool | None = None
     engine_torque: Torque | None = None
-    engine_power: Power | None = None
+    engine_power: EnginePower | None = None
 
 
 class Brakes(Frozen):

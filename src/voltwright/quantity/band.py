@@ -15,7 +15,7 @@ from voltwright.quantity.work import Node, evaluate_all, in_order, marks_below
 
 SAMPLES = 256
 SEED = 1729
-BLOCK = 128  # columns drawn at once, so that the draws of one input do not depend on how many others there are
+BLOCK = 256  # columns drawn at once: up to so many, the draws of one input do not depend on how many others there are
 
 Name = tuple[str, str, int]  # an unsure input: its place, its label, and which of those that share both
 

@@ -27,8 +27,8 @@ def converter_rating(seen: Assessed) -> Iterator[Finding]:
     dc_dc, battery = seen.case.dc_dc, battery_part(seen.case)
     if dc_dc is None or reserve is None or need is None or missing is None:
         return
-    fails = seen.failing("wiring.dcdc_reserve", 0.0, "the DC-DC carries a wet night", least=True)
     if exceeds(0.0, reserve):
+        fails = seen.failing("wiring.dcdc_reserve", 0.0, "the DC-DC carries a wet night", least=True)
         yield Finding(
             key="electrics.dcdc_overloaded",
             severity="stop",
@@ -44,6 +44,7 @@ def converter_rating(seen: Assessed) -> Iterator[Finding]:
             ladders=(_larger(seen, need), _more_converters(seen), *_fewer_loads(seen)),
         )
     elif exceeds(LEAST_RESERVE, reserve):
+        fails = seen.failing("wiring.dcdc_reserve", LEAST_RESERVE, "the DC-DC has something to spare", least=True)
         yield Finding(
             key="electrics.dcdc_reserve",
             severity="caution",

@@ -106,13 +106,14 @@ def precharge(seen: Assessed) -> Iterator[Finding]:
     if seen.case.inverter is not None and missing:
         yield Finding(
             key="protection.precharge",
-            severity="caution",
+            severity="stop",
             title="The build names no precharge",
-            detail="Without it the main contactors close on empty capacitors and weld.",
+            detail="Without it the main contactors close on empty capacitors and weld; then nothing switches the pack off.",
             limit="a contactor and a resistor",
             value=f"missing: {', '.join(missing)}",
             clause=maker("the inverter maker's instructions, and common practice"),
-            remedy="Name pack.protection.precharge_contactor and precharge_resistor.",
+            remedy="Name pack.protection.precharge_contactor and precharge_resistor; where the inverter charges its capacitors itself, "
+            "name the parts in it.",
         )
 
 

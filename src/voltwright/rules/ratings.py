@@ -156,7 +156,7 @@ def contactor_make(seen: Assessed) -> Iterator[Finding]:
     if contactor is None or inverter is None or resistor is None or time is None or full is None:
         return
     constant = resistor.value * inverter.capacitance.value
-    left = full * math.exp(-time.value / constant)
+    left = full * math.exp(-time.value / constant) if constant else 0.0
     current, makes = left / terminals(seen, 1.0, short=True).ohm, contactor.current_make_max.value
     if not exceeds(current, makes):
         return

@@ -98,9 +98,7 @@ def _none(rung: Rung) -> bool:
     return False
 
 
-def smallest(
-    ladder: Ladder, mends: Callable[[Rung], bool], harms: Callable[[Rung], bool] = lambda rung: False
-) -> Remedy | None:
+def smallest(ladder: Ladder, mends: Callable[[Rung], bool], harms: Callable[[Rung], bool] = _none) -> Remedy | None:
     """The lowest rung that mends and harms nothing, or None where there is none.
 
     Where a ladder rises, what is above the lowest that mends is more of the same: it is not tried when that one harms.
