@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from helpers import EXAMPLES, Run, changed, example, runner
+from helpers import EXAMPLES, Run, changed, dossier, example, runner
 from voltwright.assess.keys import FAMILIES, KEYS
-from voltwright.build.reader import BuildFile, from_document, variant_of
+from voltwright.build.reader import BuildFile, from_document, loads, variant_of
 from voltwright.build.variants import changes_of
 from voltwright.papers.comparison import ABREAST, comparison_paper
 from voltwright.papers.comparison_text import comparison_text
@@ -18,7 +18,8 @@ from voltwright.papers.nodes import Heading, Table
 from voltwright.quantity.errors import BuildError
 from voltwright.quantity.figure import difference
 from voltwright.quantity.units import Unit
-from voltwright.rules.comparison import LESS_IS_BETTER, MORE_IS_BETTER, beside, compare
+from voltwright.rules.comparison import beside, compare
+from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER, NEITHER
 from voltwright.rules.dossier import assess
 
 
@@ -84,13 +85,29 @@ def test_a_difference_is_surer_than_the_figures() -> None:
 
 
 def test_a_difference_that_may_go_either_way_is_not_sure() -> None:
-    """Both builds guess the drag, each for itself: the likely cases do not agree which of them is quicker at the top."""
-    drag = {"value": "0.43 ± 0.06", "how": "assumed", "note": "another body shop"}
-    (made,) = compare(with_variants({"other": {"changes": {"donor.air.drag_coefficient": drag}}})).variants
-    sustained = next(each for each in made.moved if each.key == "road.consumption.steady-80")
-    assert sustained.low is not None
-    assert sustained.high is not None
-    assert (sustained.low < 0 < sustained.high) is not sustained.sure
+    """A charger that may or may not be heavier than the old one: the likely cases do not agree on the mass."""
+    now = dossier().build.charging.charger
+    assert now is not None
+    text = (EXAMPLES / "coupe.yaml").read_text(encoding="utf-8").partition("variants:\n")[0]
+    mass = f"{now.mass.value + 0.4 if now.mass else 12.4} kg ± 9 kg"
+    weighed = loads(f"{text}variants:\n  other:\n    changes: {{charging.charger.mass: {mass}}}\n")
+    (made,) = compare(weighed).variants
+    kerb = next(each for each in made.moved if each.key == "mass.kerb")
+    assert kerb.low is not None
+    assert kerb.high is not None
+    assert kerb.low < 0 < kerb.high
+    assert not kerb.sure
+
+
+def test_the_same_guess_in_a_variant_is_the_same_guess() -> None:
+    """A value that a variant writes stands where the build would have it: no guess seems new, and it takes the same draws."""
+    text = (EXAMPLES / "coupe.yaml").read_text(encoding="utf-8").partition("variants:\n")[0]
+    drag = "{value: 0.44 ± 0.05, how: assumed, note: another shop}"
+    built = loads(f"{text}variants:\n  other:\n    changes: {{donor.air.drag_coefficient: {drag}}}\n")
+    (made,) = compare(built).variants
+    assert not [each.key for each in (*made.appears, *made.goes) if "variants" in each.key]
+    entry = made.dossier.build.donor.air.drag_coefficient
+    assert entry.origin.where == "donor.air.drag_coefficient"
 
 
 def test_findings_that_come_go_and_change_their_weight() -> None:
@@ -145,9 +162,12 @@ def test_named_twice_is_compared_once() -> None:
     assert len(compare(built, ["lighter", "lighter"], with_bands=False).variants) == 1
 
 
-def test_directions_are_of_real_figures() -> None:
-    assert KEYS.keys() | FAMILIES.keys() >= MORE_IS_BETTER | LESS_IS_BETTER
-    assert not MORE_IS_BETTER & LESS_IS_BETTER
+def test_every_figure_has_one_direction() -> None:
+    """A new key must say whether more of it is better."""
+    directions = (MORE_IS_BETTER, LESS_IS_BETTER, NEITHER)
+    for key in (*KEYS, *FAMILIES):
+        assert sum(key in each for each in directions) == 1, key
+    assert frozenset().union(*directions) <= KEYS.keys() | FAMILIES.keys()
 
 
 @pytest.mark.parametrize(

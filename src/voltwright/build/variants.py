@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import copy
 import difflib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from voltwright.build.document import Build
 from voltwright.quantity.document import Document
+from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem
 
 _PRICES = "costing.prices."
@@ -61,8 +62,20 @@ def apply_variant(root: Mapping[str, Any], build: Build, name: str) -> dict[str,
     changed.pop("variants", None)
     for each in chain_of(build, name):
         for path, value in build.variants[each].changes.items():
-            put(changed, path, copy.deepcopy(value))
+            put(changed, path, _standing_at(value, path))
     return changed
+
+
+def _standing_at(value: Any, path: str) -> Any:
+    """A copy that remembers the place in the build where it now stands."""
+    if isinstance(value, Mapping):
+        pairs = cast(Mapping[str, Any], value).items()
+        return {name: _standing_at(each, f"{path}.{name}") for name, each in pairs}
+    if isinstance(value, (list, tuple)):
+        return [_standing_at(each, f"{path}.{at}") for at, each in enumerate(cast(Sequence[Any], value))]
+    if isinstance(value, Written):
+        return Written.at(str(value), path)
+    return WrittenInt.at(int(value), path) if isinstance(value, WrittenInt) else value
 
 
 def steps(path: str) -> list[str]:

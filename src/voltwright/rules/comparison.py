@@ -9,38 +9,20 @@ from typing import Any, Literal
 
 import numpy as np
 
-from voltwright.assess.keys import family_of, in_order
+from voltwright.assess.keys import family_of, in_order, question_of
 from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile, variant_of
 from voltwright.build.variants import changes_of
 from voltwright.quantity.band import Spreads
 from voltwright.quantity.figure import Figure, difference, fixed, unit_name
 from voltwright.quantity.sensitivity import Floats
+from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER
 from voltwright.rules.dossier import Dossier, assess, rounded
 from voltwright.rules.finding import ORDER, Finding
 
 Verdict = Literal["better", "worse", ""]
 
-# By key or family. Of what stands in neither, more is neither good nor bad by itself: where the mass lies, how many cells
-# there are, at which voltage, what comes out of the donor.
-MORE_IS_BETTER = frozenset({
-    "mass.payload_left", "mass.tyre_reserve_front", "mass.tyre_reserve_rear",
-    "pack.energy_gross", "pack.energy_usable", "pack.capacity", "pack.current_continuous", "pack.current_peak",
-    "pack.current_charge", "pack.current_regen", "pack.power_peak", "pack.power_empty_cold",
-    "drive.power_peak", "drive.power_continuous", "drive.wheel_torque_peak", "drive.regen_power", "drive.regen_power_cold",
-    "drive.peak_time",
-    "road.top_speed", "road.top_speed_sustained", "road.gradient_start", "road.gradient_at_50", "road.top_speed_towing",
-    "road.gradient_sustained", "road.range_cold", "road.gradient_start_towing", "road.gradient_at_50_towing", "road.range",
-    "charge.dc_possible", "charge.range_per_hour",
-    "wiring.dcdc_reserve", "wiring.battery_time", "wiring.standing_days", "wiring.standing_days_half",
-    "wiring.standing_days_pack",
-})  # fmt: skip
-LESS_IS_BETTER = frozenset({
-    "mass.kerb", "mass.laden", "mass.added", "pack.mass", "pack.resistance", "pack.full_power_lost_below",
-    "drive.gearbox_torque_used", "road.time_0_50", "road.time_0_100", "road.time_80_120", "road.consumption",
-    "road.consumption_wall", "charge.time_full", "charge.time_20_80", "charge.wall_energy_full",
-    "cost.parts", "cost.labour", "cost.total", "cost.price", "cost.price_with_tax",
-})  # fmt: skip
+CAN = ("road", "charge")  # questions in which a figure that is not there says that the car cannot do it
 
 
 @dataclass(frozen=True)
@@ -66,8 +48,9 @@ class Moved:
         """Whether that is good, by itself."""
         name = family_of(self.key) or self.key
         sign = (name in MORE_IS_BETTER) - (name in LESS_IS_BETTER)
-        if self.by is None:  # what the car cannot do is worse than whatever it can
-            rises = sign * sign * ((self.after.value is not None) - (self.before.value is not None))
+        if self.by is None:  # what the car cannot do is worse than whatever it can; what is not known is neither
+            known = question_of(self.key) in CAN
+            rises = known * sign * sign * ((self.after.value is not None) - (self.before.value is not None))
         else:
             rises = sign * float(np.sign(self.by))
         return "better" if rises > 0 else "worse" if rises < 0 else ""
@@ -228,9 +211,14 @@ def _absent(like: Figure) -> Figure:
 
 def _band(before: Figure, after: Figure, one: Spreads, other: Spreads) -> tuple[float, float] | tuple[None, None]:
     cases = _cases(after, other.cases) - _cases(before, one.cases)
-    if cases.ndim == 0 or np.mean(~np.isfinite(cases)) > 0.05:
+    if cases.ndim == 0:
         return None, None
-    low, high = np.percentile(cases[np.isfinite(cases)], (5, 95))
+    nowhere = np.isnan(cases)  # counted as the worst on either side, as in the band of a figure
+    with np.errstate(invalid="ignore"):
+        low = np.percentile(np.where(nowhere, -np.inf, cases), 5)
+        high = np.percentile(np.where(nowhere, np.inf, cases), 95)
+    if not (np.isfinite(low) and np.isfinite(high)):
+        return None, None
     return after.unit.difference_from_si(float(low)), after.unit.difference_from_si(float(high))
 
 

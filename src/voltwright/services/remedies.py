@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from voltwright.build.reader import load
 from voltwright.papers.remedies_text import remedies_text
@@ -43,6 +44,11 @@ def as_data(told: Told) -> str:
     """The same as JSON: each finding with its remedies, and for each remedy what moves, comes and goes."""
     return as_json({
         finding.key: finding.as_data()
-        | {"remedies": [{"says": each.remedy.says} | each.made.as_data() for each in effects]}
+        | {"remedies": [{"says": each.remedy.says} | _elsewhere(each) for each in effects]}
         for finding, effects in told
     })  # fmt: skip
+
+
+def _elsewhere(one: Effect) -> dict[str, Any]:
+    """What moves, comes and goes. A step is no saved build, so it has no fingerprint, and it rests on nothing."""
+    return {name: one.made.as_data()[name] for name in ("changes", "figures", "findings")}
