@@ -188,7 +188,7 @@ def test_torque_that_spins_the_wheels_by_hand() -> None:
 
 
 def test_wheels_that_spin_when_wet_only_are_a_note() -> None:
-    made = dossier({"drive.torque_limit": "100 N·m"})
+    made = dossier({"drive.torque_limit": "100 N·m"}, search=True)
     assert "drive.wheelspin_dry" not in keys(made)
     assert found(made, "drive.wheelspin_wet").remedies == ()
     assert not {"drive.wheelspin_dry", "drive.wheelspin_wet"} & keys(dossier({"drive.torque_limit": "70 N·m"}))
@@ -215,6 +215,6 @@ def test_bump_travel_by_hand() -> None:
 
 def test_a_lighter_trailer_is_offered_for_each_limit() -> None:
     heavy = {"brief.tow": "600 kg", "donor.limits.trailer_braked": "500 kg", "donor.limits.train": "1900 kg"}
-    made = dossier(heavy)
+    made = dossier(heavy, search=True)
     assert found(made, "towing.trailer_limit").remedies[0].changes == {"brief.tow": "500 kg"}
     assert found(made, "towing.train_limit").remedies[0].changes == {"brief.tow": "560 kg"}

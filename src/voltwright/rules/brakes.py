@@ -124,6 +124,7 @@ def regeneration_in_the_wet(seen: Assessed) -> Iterator[Finding]:
     say = "the wheels that the motor brakes hold on a wet road"
     fails = seen.failing(f"brakes.lock_{axle}_wet_regen", least, say, least=True)
     share = seen.case.build.drive.regeneration.share
+    part = _part_that_does(front_alone, rear_alone, front, rear)
     yield Finding(
         key="brakes.wet_regeneration",
         severity="stop" if early else "caution",
@@ -140,13 +141,19 @@ def regeneration_in_the_wet(seen: Assessed) -> Iterator[Finding]:
             f"UN R13-H annex 5: front first, and at least {of_gravity(least)} on a grip of {fixed(grip, 1)}"
         ),
         remedy="Let the driver lower regeneration in the wet, by a switch within reach, and try it on a wet empty place.",
-        ladders=(_smaller_share(share.value), less_braking(seen)),
+        ladders=(_smaller_share(share.value, part), less_braking(seen, part)),
     )
 
 
-def _smaller_share(share: float) -> Ladder:
-    values = downwards(_percent(share), 1.0, 0.0)
-    return settings("drive.regeneration.share", "Let the motor take of a braking no more than", values, "%")
+def _part_that_does(front_alone: float, rear_alone: float, front: float, rear: float) -> float:
+    """Nearly the part of the motor's braking with which both axles lock at once: what an axle uses grows with it in a line."""
+    apart, grows = 1 / front_alone - 1 / rear_alone, (1 / rear - 1 / rear_alone) - (1 / front - 1 / front_alone)
+    return min(1.0, apart / grows) if apart > 0 and grows > 0 else 0.0
+
+
+def _smaller_share(share: float, part: float) -> Ladder:
+    values, near = downwards(_percent(share), 1.0, 0.0), _percent(share * part)
+    return settings("drive.regeneration.share", "Let the motor take of a braking no more than", values, "%", near=near)
 
 
 @rule("brakes")

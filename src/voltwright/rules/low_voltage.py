@@ -288,7 +288,6 @@ def standing(seen: Assessed) -> Iterator[Finding]:
             margin=_days(days - rest),
             clause=practice(),
             remedy="Take the earth lead off, or keep the battery on a small charger; tell the owner in writing.",
-            ladders=(_on_the_pack(seen),),
         )
     yield from _on_pack_found(seen, rest)
 

@@ -9,7 +9,7 @@ from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
 from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
 from voltwright.rules.rule import DC_LIMIT, rule
 from voltwright.rules.ways import another_part, counts
 
@@ -98,7 +98,7 @@ def each_box(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule()
+@rule("pack")
 def precharge(seen: Assessed) -> Iterator[Finding]:
     """Are the capacitors of the inverter charged before the contactors close?"""
     guard = seen.case.build.pack.protection
@@ -106,7 +106,7 @@ def precharge(seen: Assessed) -> Iterator[Finding]:
     if seen.case.inverter is not None and missing:
         yield Finding(
             key="protection.precharge",
-            severity="stop",
+            severity="stop" if exceeds(seen.si("pack.voltage_full") or 0.0, DC_LIMIT) else "caution",
             title="The build names no precharge",
             detail="Without it the main contactors close on empty capacitors and weld; then nothing switches the pack off.",
             limit="a contactor and a resistor",

@@ -9,7 +9,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import downwards, less_torque, one_gear, settings
+from voltwright.rules.ways import downwards, less_braking, less_torque, one_gear, settings
 
 _RATING = maker("the maker's rating")
 _OLD = arithmetic("what the old engine gave in its lowest gear, which these parts bore for years")
@@ -127,10 +127,9 @@ def line_unknown(seen: Assessed) -> Iterator[Finding]:
 def coast_side(seen: Assessed) -> Iterator[Finding]:
     """Do the weaker flanks of the final drive bear the braking and the reversing motor?"""
     if (used := seen.si("drive.coast_torque_used")) is not None and exceeds(used, 1.0):
-        yield _coasting(seen, "drive.coast_torque", used, "brakes", _less("drive.regeneration.torque", seen, used))
+        yield _coasting(seen, "drive.coast_torque", used, "brakes", less_braking(seen, 1 / used))
     if (used := seen.si("drive.coast_torque_used_reverse")) is not None and exceeds(used, 1.0):
-        ladder = _less("drive.gearing.reverse_torque", seen, used)
-        yield _coasting(seen, "drive.coast_torque_reverse", used, "turns backwards", ladder)
+        yield _coasting(seen, "drive.coast_torque_reverse", used, "turns backwards", _less_backwards(seen, 1 / used))
 
 
 def _coasting(seen: Assessed, key: str, used: float, what: str, ladder: Ladder) -> Finding:
@@ -152,12 +151,13 @@ def _coasting(seen: Assessed, key: str, used: float, what: str, ladder: Ladder) 
     )
 
 
-def _less(path: str, seen: Assessed, used: float) -> Ladder:
-    """A lower torque that is set in the inverter, by 5 N·m."""
-    motor = seen.case.motor
+def _less_backwards(seen: Assessed, share: float) -> Ladder:
+    """A lower torque backwards that is set in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
+    motor, set_now = seen.case.motor, seen.case.build.drive.gearing.reverse_torque
     most = motor.torque_peak.value if motor else 0.0
-    what = "Set the braking torque" if "regeneration" in path else "Set the torque backwards"
-    return settings(path, f"{what} of the inverter to", downwards(most, 5.0, 5.0), "N·m", near=most / used)
+    torque = min(most, set_now.value) if set_now else most
+    what = "Set the torque backwards of the inverter to"
+    return settings("drive.gearing.reverse_torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
 
 
 @rule("drive_line", "drive")

@@ -313,7 +313,8 @@ def counts(path: str, what: str, start: int, most: int) -> Ladder:
 def less_torque(seen: Assessed, share: float) -> Ladder:
     """A lower limit of torque in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
     inverter_limit, motor = seen.case.build.drive.torque_limit, seen.case.motor
-    known = inverter_limit.value if inverter_limit else motor.torque_peak.value if motor else 0.0
+    most = motor.torque_peak.value if motor else 0.0
+    known = min(most, inverter_limit.value) if inverter_limit else most
     what = "Set the torque limit of the inverter to"
     return settings("drive.torque_limit", what, downwards(known, 5.0, 5.0), "N·m", near=share * known)
 
