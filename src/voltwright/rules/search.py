@@ -15,11 +15,10 @@ from voltwright.assess.figures import QUESTIONS, PointFigures, questions_for, wo
 from voltwright.build.altered import altered
 from voltwright.build.document import Build
 from voltwright.rules.finding import ORDER, Assessed, Finding, Ladder, Remedy, Rung
-from voltwright.rules.rule import Rule, Trips, all_rules
+from voltwright.rules.rule import Rule, Trips, all_rules, no_trips
 
 MOST_REMEDIES = 3
-SLOW = {"trips", "charge"}  # questions that simulate
-QUICK = tuple(name for name in QUESTIONS if not SLOW & set(questions_for((name,))))
+QUICK = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,)))  # charging is simulated
 NO_STEP = "No single step that was tried puts it right by itself."
 
 
@@ -61,7 +60,7 @@ class Mending:
 
 @dataclass(frozen=True)
 class Harms:
-    """Whether a step brings a stop that did not stand before, by all rules that need no trip and no charge simulated."""
+    """Whether a step brings a stop that did not stand before, by all rules that need neither a trip nor a charge simulated."""
 
     stops: frozenset[str]
     seen: Assessed
@@ -76,13 +75,18 @@ class Harms:
     def _brings_a_stop(self, rung: Rung) -> bool:
         build = altered(self.seen.case.build, rung.changes)
         assert build is not None, "a step that mends is a valid build"
-        after = _worked(self.seen, build, QUICK)
+        after = _worked(self.seen, build, QUICK, no_trips)
         return any(
             each.severity == "stop" and each.key not in self.stops
             for rule in all_rules()
-            if not rule.last and set(questions_for(rule.needs)) <= set(QUICK)
+            if _is_quick(rule)
             for each in rule(after)
         )
+
+
+def _is_quick(rule: Rule) -> bool:
+    asked = questions_for(rule.needs)
+    return not rule.last and "charge" not in asked and ("trips" not in asked or rule.trips is no_trips)
 
 
 def _worked(seen: Assessed, build: Build, needs: Sequence[str], trips: Trips | None = None) -> Assessed:
