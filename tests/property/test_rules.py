@@ -13,7 +13,7 @@ from failing import FAILING
 from helpers import Run, changed, keys, runner
 from voltwright.quantity.yaml_text import dump
 from voltwright.rules import dossier as dossier_module
-from voltwright.rules.dossier import assess
+from voltwright.rules.dossier import Dossier, assess
 from voltwright.rules.rule import all_rules
 
 # Limits against which something is judged and from which nothing is worked, low enough to bind in some builds: unit, least, most.
@@ -46,7 +46,12 @@ def test_raising_a_limit_never_creates_a_finding(path: str, data: st.DataObject)
     tight, wide = (
         assess(changed({**TOWING, path: f"{value} {unit}"}), with_bands=False, search=False) for value in (low, high)
     )
-    assert keys(wide) <= keys(tight)
+    assert _judged(wide) <= _judged(tight)
+
+
+def _judged(made: Dossier) -> set[str]:
+    """What was found, but for entries that contradict each other: a limit above the others on its plate is a slip of the pen."""
+    return {key for key in keys(made) if not key.startswith("data.")}
 
 
 def test_every_limit_of_that_property_binds_somewhere() -> None:

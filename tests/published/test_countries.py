@@ -9,6 +9,7 @@ import pytest
 from helpers import dossier
 from voltwright.parts.countries import Historic, Points, ShareLimit, Voltage, packs
 from voltwright.physics import alteration as law
+from voltwright.physics.motor import share_of_power
 from voltwright.rules.rule import AC_LIMIT, DC_LIMIT
 
 FORUM = "gov.uk guidance on radically altered vehicles, as copied on an owners' forum"
@@ -78,10 +79,10 @@ def test_five_of_them_are_the_shell(published) -> None:
 
 # source, country, rule, side, share that is just allowed, what is compared
 LIMITS = [
-    (VSB_14, "AU", "power", "most", 120.0, "power_share", "works.power_share"),
-    (ORDER_PRESS, "FR", "power", "least", 65.0, "power_share", "works.power_share_peak"),
-    (ORDER_PRESS, "FR", "power", "most", 100.0, "power_share", "works.power_share_peak"),
-    (ORDER_JOURNAL, "FR", "power", "most", 100.0, "power_share", "works.power_share_peak"),
+    (VSB_14, "AU", "power", "most", 120.0, "share_of_power", "works.power_share"),
+    (ORDER_PRESS, "FR", "power", "least", 65.0, "share_of_power", "works.power_share_peak"),
+    (ORDER_PRESS, "FR", "power", "most", 100.0, "share_of_power", "works.power_share_peak"),
+    (ORDER_JOURNAL, "FR", "power", "most", 100.0, "share_of_power", "works.power_share_peak"),
     (ORDER_JOURNAL, "FR", "mass", "most", 120.0, "mass_share", "works.mass_share"),
 ]
 
@@ -94,8 +95,8 @@ def test_limit_of_power_or_mass(
     known: ShareLimit = rule(country, name)
     assert known.of == key
     limit = getattr(known, side)
-    if formula == "power_share":
-        got = limit - law.power_share(power=percent * 500.0, before=50000.0)
+    if formula == "share_of_power":
+        got = limit - share_of_power(power=percent * 500.0, rated=50000.0)
     else:
         got = limit - law.mass_share(mass=percent * 10.0, before=1000.0)
     published.check(

@@ -12,6 +12,8 @@ from voltwright.build.works import Work
 from voltwright.parts.alterations import LASTING
 from voltwright.parts.countries import Component, pack_of
 from voltwright.physics import alteration as law
+from voltwright.physics.low_voltage import power_of_several
+from voltwright.physics.motor import share_of_power
 from voltwright.quantity.work import Node, total, work
 
 NO_WORKS = "the build does not list what is done to the car (works)"
@@ -55,8 +57,8 @@ def _power(case: Case, sheet: Sheet) -> None:
     count = counted(placed.count, "Motors", "drive.motor.count")
     for key, each, words in zip(keys, (motor.power_continuous, motor.power_peak), ("Continuous", "Peak"), strict=True):
         one = case.leaf(each, f"{words} power of one, {motor.title}")
-        power = work(law.power_of_several, f"{words} power of the motor", "kW", count=count, power_each=one)
-        sheet.add(key, work(law.power_share, key, power=power, before=before))
+        power = work(power_of_several, f"{words} power of the motor", "kW", count=count, power=one)
+        sheet.add(key, work(share_of_power, key, "%", power=power, rated=before))
 
 
 def _mass(case: Case, sheet: Sheet) -> None:

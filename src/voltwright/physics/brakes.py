@@ -192,6 +192,17 @@ def least_braking(grip: Number) -> Number:
     return 0.1 + 0.7 * (grip - 0.2)
 
 
+@formula(
+    symbol="k_z",
+    equation="0.2 + (braking - 0.1) / 0.7",
+    source=Source("un-r13-h", "annex 5, 3.1 (A), solved for the grip"),
+    valid="grip from 0.2 to 0.8",
+)
+def most_adhesion(braking: Number) -> Number:
+    """The most grip that an axle may need for a braking, so that the car still brakes as much as it must. [1]"""
+    return 0.2 + (braking - 0.1) / 0.7
+
+
 @formula(symbol="a_b", equation="braking * gravity")
 def slowing(braking: Number, gravity: MetrePerSecondSquared) -> MetrePerSecondSquared:
     """A braking as speed lost in a second. [m/s²]"""

@@ -11,7 +11,7 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.clause import copied, from_memory, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import downwards, less_braking, less_load, moved_boxes, settings, upwards
+from voltwright.rules.ways import downwards, less_braking, less_load, moved_boxes, one_step, settings, upwards
 
 STATES = {"empty": "with the driver alone", "laden": "laden as in the brief"}
 IN_THE_WET = 0.4  # below this the rear locks first even on a wet road
@@ -82,7 +82,7 @@ def _limiting_valve(seen: Assessed) -> Ladder:
 @rule("brakes")
 def front_locks_early(seen: Assessed) -> Iterator[Finding]:
     """Do the rear brakes do their part before the front wheels lock?"""
-    most = (STATED - 0.1) / 0.7 + 0.2  # the line of annex 5, read the other way round
+    most = float(law.most_adhesion(braking=STATED))
     for state, words in STATES.items():
         key = f"brakes.adhesion_front_{state}"
         used = seen.si(key)
@@ -147,6 +147,8 @@ def regeneration_in_the_wet(seen: Assessed) -> Iterator[Finding]:
 
 def _part_that_does(front_alone: float, rear_alone: float, front: float, rear: float) -> float:
     """Nearly the part of the motor's braking with which both axles lock at once: what an axle uses grows with it in a line."""
+    if min(front_alone, rear_alone, front, rear) <= 0.0:  # an axle that carries nothing locks at once
+        return 0.0
     apart, grows = 1 / front_alone - 1 / rear_alone, (1 / rear - 1 / rear_alone) - (1 / front - 1 / front_alone)
     return min(1.0, apart / grows) if apart > 0 and grows > 0 else 0.0
 
@@ -176,16 +178,12 @@ def brake_lamps(seen: Assessed) -> Iterator[Finding]:
             clause=_LAMPS,
             remedy="An output of the inverter or a switch that feels deceleration lights them.",
             ladders=(
-                _one("Let regeneration light the brake lamps (braking.lamps)", {"braking.lamps": "regeneration"}),
+                one_step("Let regeneration light the brake lamps (braking.lamps)", {"braking.lamps": "regeneration"}),
                 less_braking(seen, LAMPS_ALWAYS / slows),
             ),
         )
     if braking.lamps == "regeneration" and lit_from is not None:
         yield from _lit_wrongly(lit_from, slows)
-
-
-def _one(says: str, changes: dict[str, str | bool]) -> Ladder:
-    return Ladder(lambda: (Rung(says, changes),))
 
 
 def _lit_wrongly(lit_from: float, slows: float) -> Iterator[Finding]:
@@ -203,7 +201,7 @@ def _lit_wrongly(lit_from: float, slows: float) -> Iterator[Finding]:
         value=slowing(lit_from),
         margin=slowing(limit - lit_from if late else lit_from - limit),
         clause=_LAMPS,
-        ladders=(_one("Let them light from 1.0 m/s² on (braking.lamps_from)", {"braking.lamps_from": "1.0 m/s²"}),),
+        ladders=(one_step("Let them light from 1.0 m/s² on (braking.lamps_from)", {"braking.lamps_from": "1.0 m/s²"}),),
     )
 
 
@@ -218,7 +216,7 @@ def fade(seen: Assessed) -> Iterator[Finding]:
         if hot is None or not exceeds(hot, most):
             continue
         path = f"donor.brakes.{axle}"
-        discs = (_one(f"Fit discs at the {axle} ({path})", {path: "disc"}),) if kind == "drum" else ()
+        discs = (one_step(f"Fit discs at the {axle} ({path})", {path: "disc"}),) if kind == "drum" else ()
         yield Finding(
             key=f"brakes.fade_{axle}",
             severity="caution",

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import downwards, settings, upwards
+from voltwright.rules.ways import downwards, one_step, settings, upwards
 
 LEAST_OUT = 0.05  # of the kerb mass; common practice: engine, tank and exhaust of a car are 15 to 25 % of it
 SHARES = 0.02  # common practice: shares that are guessed add up to 100 % within 2 %
@@ -253,7 +253,7 @@ def drive_settings(seen: Assessed) -> Iterator[Finding]:
 
 def _ratios(turned: tuple[float, ...]) -> Ladder:
     says = f"Enter {', '.join(f'{each:g}' for each in turned)} (donor.drive_line.gearbox.ratios)"
-    return Ladder(lambda: (Rung(says, {"donor.drive_line.gearbox.ratios": turned}),))
+    return one_step(says, {"donor.drive_line.gearbox.ratios": turned})
 
 
 @rule()

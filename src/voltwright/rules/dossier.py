@@ -39,7 +39,7 @@ NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault currents",
     "isolation resistance, creepage, bonding and the interlock loop",
     "heat of cells, motor and inverter over a long drive, and life",
-    "mounting of the boxes, and crash; and whether brakes are as they should be, which only a test on the car shows",
+    "mounting of the boxes, crash, and the state of the old brakes",
 )
 
 

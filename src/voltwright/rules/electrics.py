@@ -8,9 +8,9 @@ from voltwright.assess.low_voltage import battery_part
 from voltwright.parts.power import Battery12V
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, Severity, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, Severity, exceeds, volts
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import another_part
+from voltwright.rules.ways import another_part, one_step
 
 ABOVE_NOMINAL = 1.35  # charging voltage over the nominal of a system; common practice
 SIX_VOLT = 9.0  # V; below it a donor is one of 6 V
@@ -43,7 +43,7 @@ def earth(seen: Assessed) -> Iterator[Finding]:
         clause=practice("one earthed pole in the whole car"),
         remedy="That is: turn the battery round, exchange the wires of ammeter, coil-fed gauges, wiper and heater motors with magnets, and "
         "take out a radio that knows one polarity only. Mark the car where the next mechanic looks first.",
-        ladders=(Ladder(lambda: (Rung(change, {"donor.electrics.earth": "negative"}),)),),
+        ladders=(one_step(change, {"donor.electrics.earth": "negative"}),),
     )
 
 
@@ -92,7 +92,7 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
 
 def _convert(to: int) -> Ladder:
     what = f"Change the donor's lamps, flasher, wiper, horn, relays and gauges to {to} V (donor.electrics.voltage)"
-    return Ladder(lambda: (Rung(what, {"donor.electrics.voltage": f"{to} V"}),))
+    return one_step(what, {"donor.electrics.voltage": f"{to} V"})
 
 
 def _for_donor(seen: Assessed, donor: float) -> Ladder:
@@ -221,7 +221,7 @@ def _any_of(words: tuple[str, ...], name: str) -> bool:
 
 def _settled(fed: tuple[str, ...], more: list[str]) -> Ladder:
     says = f"Feed {', '.join(more)} anew through a relay and fuses (low_voltage.fed_anew)"
-    return Ladder(lambda: (Rung(says, {"low_voltage.fed_anew": (*fed, *more)}),))
+    return one_step(says, {"low_voltage.fed_anew": (*fed, *more)})
 
 
 @rule()

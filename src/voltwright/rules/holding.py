@@ -11,18 +11,14 @@ from voltwright.physics.road_load import grade_force
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import from_memory, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely
+from voltwright.rules.finding import Assessed, Finding, exceeds, likely
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import fewer_strings, less_load, settings, upwards
+from voltwright.rules.ways import fewer_strings, less_load, one_step, settings, upwards
 
 PUMP_REACHES = 0.85  # of the air outside: what an electric vacuum pump comes to
 HEAVIER_PEDAL = 1.2  # over that of the donor
 HOLDS, HOLDS_AT_LEAST = 0.20, 0.16
 _ELECTRIC = {"braking.servo": "electric"}
-
-
-def _one(says: str, changes: dict[str, str | bool]) -> Ladder:
-    return Ladder(lambda: (Rung(says, changes),))
 
 
 @rule()
@@ -41,8 +37,8 @@ def servo_without_engine(seen: Assessed) -> Iterator[Finding]:
             clause=practice("a vacuum servo needs a source of vacuum"),
             remedy="With a pump: a tank with a non-return valve, a switch that reads vacuum, and a lamp that warns.",
             ladders=(
-                _one("Fit an electric vacuum pump (braking.vacuum_pump)", {"braking.vacuum_pump": True}),
-                _one("Fit an electric servo (braking.servo)", {**_ELECTRIC}),
+                one_step("Fit an electric vacuum pump (braking.vacuum_pump)", {"braking.vacuum_pump": True}),
+                one_step("Fit an electric servo (braking.servo)", _ELECTRIC),
             ),
         )
     elif not braking.vacuum_warning:
@@ -53,7 +49,7 @@ def servo_without_engine(seen: Assessed) -> Iterator[Finding]:
             detail="With a dead pump the first stops are as ever, and then the servo is gone, all at once.",
             clause=from_memory("UN R13-H 5.2.14: a warning where stored energy falls too low"),
             ladders=(
-                _one(
+                one_step(
                     "Fit a vacuum switch with a lamp in the driver's view (braking.vacuum_warning)",
                     {"braking.vacuum_warning": True},
                 ),
@@ -89,7 +85,7 @@ def vacuum_enough(seen: Assessed) -> Iterator[Finding]:
         likelihood=likely(fails),
         clause=practice("electric vacuum pumps come to some 85 % of the air outside"),
         remedy="Or a larger servo.",
-        ladders=(_one("Fit an electric servo (braking.servo)", {**_ELECTRIC}), fewer_strings(seen)),
+        ladders=(one_step("Fit an electric servo (braking.servo)", _ELECTRIC), fewer_strings(seen)),
     )
 
 
@@ -113,7 +109,7 @@ def pedal_without_servo(seen: Assessed) -> Iterator[Finding]:
         margin=fixed(HEAVIER_PEDAL - factor, 1),
         likelihood=likely(seen.failing("brakes.pedal_factor", HEAVIER_PEDAL, "the pedal is hardly heavier")),
         clause=practice(),
-        ladders=(_one("Fit an electric servo (braking.servo)", {**_ELECTRIC}), fewer_strings(seen)),
+        ladders=(one_step("Fit an electric servo (braking.servo)", _ELECTRIC), fewer_strings(seen)),
     )
 
 
@@ -135,7 +131,7 @@ def parking_brake(seen: Assessed) -> Iterator[Finding]:
             ),
             remedy="A pawl or a spring brake in the drive holds the car as long as both driven wheels grip; laws ask for more.",
             ladders=(
-                _one(
+                one_step(
                     "Fit a parking brake on the rear wheels (donor.brakes.parking)",
                     {"donor.brakes.parking": "rear-cable"},
                 ),
@@ -203,8 +199,8 @@ def no_gear_holds(seen: Assessed) -> Iterator[Finding]:
             clause=from_memory("UN R13-H 5.1.2.3: a parked car is held by purely mechanical means"),
             remedy="Use it for starting on a hill, and the parking brake for parking.",
             ladders=(
-                _one("Fit a pawl (braking.park_lock)", {"braking.park_lock": "pawl"}),
-                _one("Leave it out (braking.park_lock)", {"braking.park_lock": "none"}),
+                one_step("Fit a pawl (braking.park_lock)", {"braking.park_lock": "pawl"}),
+                one_step("Leave it out (braking.park_lock)", {"braking.park_lock": "none"}),
             ),
         )
     elif lock == "none" and parking_axle(seen.case) is not None:

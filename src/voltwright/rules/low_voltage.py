@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from voltwright.assess.low_voltage import battery_part
+from voltwright.assess.low_voltage import MONTH, battery_part
 from voltwright.assess.low_voltage_loads import USUAL_LOADS, names_driving_loads
 from voltwright.parts.power import Battery12V, DcDc
 from voltwright.quantity.figure import fixed
@@ -13,7 +13,7 @@ from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, l
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, counts, downwards, settings, upwards
 
-HOUR, DAY, MONTH = 3600.0, 86400.0, 30.4375 * 86400.0  # s
+HOUR, DAY = 3600.0, 86400.0  # s
 LEAST_RESERVE = 0.15  # of the rating; common practice: a DC-DC gives less when it is hot
 LEAST_TIME = HOUR / 2  # common practice: off the motorway and to a place of safety
 HOLIDAY = 14 * DAY  # common practice: two weeks at the airport

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.terminals import HALF, terminals
-from voltwright.rules.ways import fewer_strings
+from voltwright.rules.ways import fewer_strings, one_step
 
 WORN = 0.80  # of the capacity when new; common practice: the end of the first life
 GROWN = 1.5  # times the resistance when new
@@ -150,4 +150,4 @@ def cooling_channels(seen: Assessed) -> Iterator[Finding]:
 
 def _cooled_by(what: str) -> Ladder:
     words = {"none": "Leave the pack without cooling", "air": "Cool the pack with air"}
-    return Ladder(lambda: (Rung(f"{words[what]} (pack.cooling)", {"pack.cooling": what}),))
+    return one_step(f"{words[what]} (pack.cooling)", {"pack.cooling": what})

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from voltwright.parts.battery import Bms
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import another_part, boards_for, counts
+from voltwright.rules.ways import another_part, boards_for, counts, one_step
 
 
 @rule()
@@ -161,7 +161,7 @@ def _sensors(seen: Assessed, bms: Bms) -> Iterator[Finding]:
 
 def _sensors_and_boards(sensors: int, boards: int) -> Ladder:
     says = f"Fit {sensors} temperature sensors, and {boards} boards that read them (pack.bms.sensors, boards)"
-    return Ladder(lambda: (Rung(says, {"pack.bms.sensors": sensors, "pack.bms.boards": boards}),))
+    return one_step(says, {"pack.bms.sensors": sensors, "pack.bms.boards": boards})
 
 
 @rule("pack")

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from voltwright.quantity.figure import amount, fixed
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
+from voltwright.rules.finding import Assessed, Finding, exceeds
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import less_torque, one_gear, settings, upwards
+from voltwright.rules.ways import less_torque, one_gear, one_step, settings, upwards
 
 
 def _newtons(seen: Assessed, value: float) -> str:
@@ -55,7 +55,7 @@ def old_mounts(seen: Assessed) -> Iterator[Finding]:
         clause=arithmetic("what the old engine gave in its lowest gear"),
         remedy="Or a stay that takes the torque, as is fitted to many engines; mounts that hold when the rubber tears.",
         ladders=(
-            Ladder(lambda: (Rung("Fit new mounts (drive.mounts.old: false)", {"drive.mounts.old": False}),)),
+            one_step("Fit new mounts (drive.mounts.old: false)", {"drive.mounts.old": False}),
             less_torque(seen, 1 / used),
             one_gear(seen),
         ),

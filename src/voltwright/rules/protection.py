@@ -9,9 +9,9 @@ from voltwright.parts.kinds import PROTECTIVE
 from voltwright.parts.protection import Fuse
 from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
 from voltwright.rules.rule import DC_LIMIT, rule
-from voltwright.rules.ways import another_part, counts
+from voltwright.rules.ways import another_part, counts, one_step
 
 _NEEDED = {
     "fuse": "a main fuse",
@@ -72,7 +72,7 @@ def each_string(seen: Assessed) -> Iterator[Finding]:
 
 def _one_each(strings: int) -> Ladder:
     says = f"Fit {strings} fuses and {strings} service disconnects (pack.protection.fuses, msds)"
-    return Ladder(lambda: (Rung(says, {"pack.protection.fuses": strings, "pack.protection.msds": strings}),))
+    return one_step(says, {"pack.protection.fuses": strings, "pack.protection.msds": strings})
 
 
 @rule()

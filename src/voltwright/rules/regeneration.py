@@ -40,7 +40,8 @@ def charge_limit_set(seen: Assessed) -> Iterator[Finding]:
 
 def _voltage_held(above: float, full: float) -> Ladder:
     """The voltage at which charger and inverter hold, from what would be reached down to what the cells bear, by 0.5 V."""
-    values = downwards(above, 0.5, math.floor(2 * full) / 2 - 1.0)
+    held = math.floor(2 * full) / 2  # no higher than the cells bear
+    values = downwards(min(above, held + 0.5), 0.5, held - 1.0)
     return settings("pack.voltage_limit_full", "Set charger and inverter to hold the pack at", values, "V", 1)
 
 

@@ -10,7 +10,7 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import another_part, downwards, settings
+from voltwright.rules.ways import another_part, downwards, one_step, settings
 
 _MUST = practice("a road car must be able to reverse")
 BACKWARDS = 30 / 3.6  # m/s; common practice: faster backwards a car with its steering axle behind swings round
@@ -80,7 +80,7 @@ def _cannot(seen: Assessed, has_gear: bool) -> Finding:
 
 def _backwards() -> Ladder:
     says = "Let the motor turn backwards (drive.gearing.reverse: motor)"
-    return Ladder(lambda: (Rung(says, {"drive.gearing.reverse": "motor"}),))
+    return one_step(says, {"drive.gearing.reverse": "motor"})
 
 
 def _by_gear() -> Ladder:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -299,6 +299,11 @@ def one_gear(seen: Assessed) -> Ladder:
     )
     made = tuple(rungs)
     return Ladder(lambda: made)
+
+
+def one_step(says: str, changes: Mapping[str, Any]) -> Ladder:
+    """A ladder of a single rung: something that is fitted or decided, or not."""
+    return Ladder(lambda: (Rung(says, changes),))
 
 
 def counts(path: str, what: str, start: int, most: int) -> Ladder:
