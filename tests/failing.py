@@ -298,4 +298,6 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("brakes.hold_gradient", {"donor.brakes.parking_force": "2300 N"}, "caution"),
     ("brakes.hold_gradient", {"donor.brakes.parking_force": "1500 N"}, "stop"),
     ("brakes.hydraulic_hold", {"braking.park_lock": "hydraulic"}, "caution"),
+    ("drive.motor_inverter", {"drive.inverter.part": "inverter/direct-180v-650a"}, "stop"),
+    ("drive.two_reductions", {"drive.motor.part": "motor/pm-100kw-370v-geared"}, "stop"),
 ]

@@ -103,6 +103,7 @@ SAID_BY = {
     "current": "Current and power",
     "regeneration": "Regeneration",
     "ratings": "Ratings of contactors, fuse, cable and inlet",
+    "pairing": "Motor, inverter and gears together",
     "drive": "Drive and pace",
     "gears": "Gears, shafts and grip",
     "grip": "Grip",
