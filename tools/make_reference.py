@@ -102,6 +102,7 @@ SAID_BY = {
     "voltage": "Voltage",
     "current": "Current and power",
     "regeneration": "Regeneration",
+    "carrying": "Current of long driving through contactors, disconnect and fuse",
     "ratings": "Ratings of contactors, fuse, cable and inlet",
     "pairing": "Motor, inverter and gears together",
     "drive": "Drive and pace",

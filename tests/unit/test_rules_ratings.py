@@ -45,6 +45,10 @@ COMBINED = {"charging.inlet": "inlet/combined-2-125a"}
         ),
         ("pack.voltage_limit.inlet", "stop", COMBINED, "inlet/combined-2-125a", {"voltage_dc_max": "400 V"}, {"pack.series": 7}),
         (
+            "pack.msd_current", "stop", {}, "msd/500v-350a", {"current_continuous": "60 A"},
+            {"pack.protection.msd": "msd/500v-500a"},
+        ),
+        (
             "pack.cable_temperature", "caution", {}, "cable/copper-70mm2", {"temperature_max": "70 °C"},
             {"duty.climate.hottest": "19 °C"},
         ),
@@ -95,10 +99,12 @@ def test_precharge_by_hand() -> None:
 
 
 def test_shares_and_densities_by_hand() -> None:
-    """75 % of 63 A, half the current in each of two fuses; 4 A for each of 25 mm²."""
+    """Half the current in each of two fuses of 63 A; the whole in one of 160 A, of which 75 % count; 4 A for each of 25 mm²."""
     whole = float(dossier({}).figures["pack.current_motor_continuous"].value or 0)
     fuse = failing("pack.fuse_load")
-    assert (fuse.limit, fuse.value) == ("47 A", f"{whole / 2:.0f} A")
+    assert (fuse.severity, fuse.limit, fuse.value) == ("stop", "63 A", f"{whole / 2:.0f} A")
+    one = found(dossier({**ONE_STRING, "pack.protection.fuse": "fuse/500v-160a"}), "pack.fuse_load")
+    assert (one.severity, one.limit) == ("caution", "120 A")
     assert failing("pack.cable_current").limit == "100 A"
 
 
@@ -134,3 +140,25 @@ def test_used_modules_in_parallel_are_more_than_a_note() -> None:
     assert found(dossier(), "pack.strings_joined").severity == "note"
     used = {"pack.condition": {"health": "90 %"}}
     assert found(dossier(used), "pack.strings_joined").severity == "caution"
+
+
+SMALL = {"pack.protection.contactor": "contactor/450v-100a"}
+
+
+def test_what_contactors_must_carry_by_hand() -> None:
+    """The motor's continuous current, unless BMS or inverter hold it: 140 A through contactors of 100 A."""
+    whole = float(dossier({}).figures["pack.current_motor_continuous"].value or 0)
+    said = found(dossier(SMALL, search=True), "pack.contactor_current")
+    assert (said.limit, said.value) == ("100 A", f"{whole:.0f} A")
+    assert "contactor/450v-100a" in said.detail
+    assert said.remedies[0].changes == {"pack.protection.contactor": "contactor/450v-250a"}
+    assert "pack.contactor_current" not in keys(dossier({**SMALL, "pack.bms.current_limit": "100 A"}))
+    assert "pack.contactor_current" in keys(dossier({**SMALL, "pack.bms.current_limit": "101 A"}))
+    weak = own("inverter/450v-400a", current_dc_continuous="100 A")
+    assert "pack.contactor_current" not in keys(dossier(SMALL, shelf=weak))
+
+
+def test_contactors_that_bind_are_not_blamed_on_the_cells() -> None:
+    """The cells of two strings give 200 A and more, those of one string do not give the motor's 140 A."""
+    assert "pack.current_continuous" not in keys(dossier(SMALL))
+    assert {"pack.current_continuous", "pack.contactor_current"} <= keys(dossier({**SMALL, **ONE_STRING}))

@@ -27,12 +27,10 @@ from voltwright.rules.ways import another_part, higher_empty, more_in_series, mo
 @rule("pack")
 def current_continuous(seen: Assessed) -> Iterator[Finding]:
     """May the motor draw its continuous power for ever?"""
-    need, limit = seen.si("pack.current_motor_continuous"), seen.si("pack.current_continuous")
-    if need is None or limit is None:
+    need, inverter = seen.si("pack.current_motor_continuous"), seen.case.inverter
+    if need is None:
         return
-    if exceeds(need, limit):
-        yield _beyond_the_pack(seen, need, limit)
-    inverter = seen.case.inverter
+    yield from _beyond_the_cells(seen, need)
     if inverter is not None and exceeds(need, inverter.current_dc_continuous.value):
         may = inverter.current_dc_continuous.value
         yield Finding(
@@ -59,22 +57,27 @@ def _larger_inverter(seen: Assessed, current: float) -> Ladder:
     return another_part(seen, "drive.inverter.part", "inverter", suits, lambda part: part.current_dc_continuous.value)
 
 
-def _beyond_the_pack(seen: Assessed, need: float, limit: float) -> Finding:
-    binds = min(seen.sheet.nodes["pack.current_continuous"].inputs.values(), key=lambda node: node.value)
-    if binds.label.startswith(("Cells", "Module")):
-        way = f"{whole_up(need / limit * seen.case.build.pack.parallel)} strings in parallel"
-    else:
-        way = f"a part for {amperes(math.ceil(need))} in its place"
-    return Finding(
+_IN_SERIES = ("Contactor", "Service disconnect", "Fuse")  # what these carry is judged by itself, in carrying.py
+
+
+def _beyond_the_cells(seen: Assessed, need: float) -> Iterator[Finding]:
+    limits = seen.sheet.nodes["pack.current_continuous"].inputs.values()
+    binds = min((node for node in limits if not node.label.startswith(_IN_SERIES)), key=lambda node: node.value)
+    limit = float(binds.value)
+    if not exceeds(need, limit):
+        return
+    strings = whole_up(need / limit * seen.case.build.pack.parallel)
+    way = "raise what the BMS is set to" if binds.label.startswith("Limit") else f"{strings} strings in parallel"
+    yield Finding(
         key="pack.current_continuous",
         severity="caution",
-        title="The motor's continuous power asks more than the pack may give for ever",
+        title="The motor's continuous power asks more than the pack may give continuously",
         detail=f"At half charge the motor's continuous power draws {amperes(need)}; "
         f"the pack may give {amperes(limit)} ({binds.label[0].lower()}{binds.label[1:]}).",
         limit=amperes(limit),
         value=amperes(need),
         margin=amperes(limit - need),
-        clause=maker("the cell maker's continuous rating and that of what is in series with it"),
+        clause=maker("the cell maker's or the module maker's continuous rating, or what the BMS is set to"),
         remedy=f"Set the inverter's battery current limit to {amperes(math.floor(limit))}, or {way}.",
         ladders=(more_strings(seen),),
     )

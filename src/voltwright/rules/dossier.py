@@ -25,7 +25,7 @@ from voltwright.rules.rule import all_rules
 from voltwright.rules.search import searched
 
 RULE_FILES = (
-    "brakes", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
+    "brakes", "carrying", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
     "grip", "guesses", "holding", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing", "protection", "ratings",
     "regeneration", "reverse", "reversibility", "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip

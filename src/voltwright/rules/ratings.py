@@ -1,4 +1,4 @@
-"""Plain ratings: what contactors, fuse, main cable, inverter, precharge and inlet bear against what the drive draws."""
+"""Plain ratings: what contactors, fuse, main cable, inverter, precharge and inlet bear in a moment, or as heat."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from voltwright.assess.supply import inlet_of
 from voltwright.parts.drive import Inverter
 from voltwright.parts.protection import Cable, Contactor, Fuse
 from voltwright.quantity.figure import fixed
+from voltwright.rules.carrying import in_parallel
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.terminals import HALF, current_given_back, peak_draw, power_given_back, terminals
 from voltwright.rules.ways import another_part, downwards, more_strings, settings, upwards
 
-FUSE_SHARE = 0.75  # of its rating for ever; common practice: 0.7 to 0.8, in still air and with time
 DENSITY = 4e6  # A/m²; common practice: 4 A/mm² for cables that lie together
 RISE = 50.0  # K; common practice: what a cable warms at that density
 
@@ -216,51 +216,14 @@ def precharge_current(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-def _fuses_in_parallel(seen: Assessed) -> int:
-    """Fuses that share the current of the pack: one for each string, or one for all."""
-    pack = seen.case.build.pack
-    return pack.parallel if pack.protection.fuses >= pack.parallel else 1
-
-
-@rule("pack")
-def fuse_load(seen: Assessed) -> Iterator[Finding]:
-    """Does the fuse bear the motor's continuous power for years?"""
-    fuse, need, full = seen.case.fuse, seen.si("pack.current_motor_continuous"), seen.si("pack.voltage_full") or 0.0
-    if fuse is None or need is None:
-        return
-    each = need / _fuses_in_parallel(seen)
-    bears = FUSE_SHARE * fuse.current_rated.value
-    if not exceeds(each, bears):
-        return
-
-    def suits(part: Fuse) -> bool:
-        return FUSE_SHARE * part.current_rated.value >= each and not exceeds(full, part.voltage_max.value)
-
-    yield Finding(
-        key="pack.fuse_load",
-        severity="caution",
-        title="The motor's continuous power is too much for the fuse",
-        detail=f"At half charge it draws {amperes(each)} through each fuse; {fuse.title} bears {amperes(bears)} for years "
-        f"({FUSE_SHARE:.0%} of its rating). Beyond that it ages and opens on the road.",
-        limit=amperes(bears),
-        value=amperes(each),
-        margin=amperes(bears - each),
-        clause=practice("0.7 to 0.8 of the rating for a current that lasts"),
-        remedy="A larger fuse must still protect the cable behind it.",
-        ladders=(
-            another_part(seen, "pack.protection.fuse", "fuse", suits, lambda part: part.current_rated.value),
-            more_strings(seen),
-        ),
-    )
-
-
 @rule("pack")
 def fuse_gap(seen: Assessed) -> Iterator[Finding]:
     """Is there no current that neither fuse nor contactors can break?"""
     fuse, contactor, full = seen.case.fuse, seen.case.contactor, seen.si("pack.voltage_full") or 0.0
     if fuse is None or contactor is None:
         return
-    from_here, up_to = fuse.current_break_min.value * _fuses_in_parallel(seen), contactor.current_break_max.value
+    sharing = in_parallel(seen, seen.case.build.pack.protection.fuses)
+    from_here, up_to = fuse.current_break_min.value * sharing, contactor.current_break_max.value
     if not exceeds(from_here, up_to):
         return
 
@@ -273,7 +236,7 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title="Some currents neither the fuse nor the contactors can break",
         detail=f"The contactors break up to {amperes(up_to)}; {fuse.title} breaks safely from {amperes(from_here)} on"
-        + (" in each string together." if _fuses_in_parallel(seen) > 1 else ".")
+        + (" in each string together." if sharing > 1 else ".")
         + " A fault between the two ends in an arc.",
         limit=amperes(up_to),
         value=amperes(from_here),

@@ -59,13 +59,15 @@ def another_part(
     suits: Callable[[Any], bool] = lambda part: True,
     order: Callable[[Any], float] | None = None,
 ) -> Ladder:
-    """Each other part of the shelf that may stand at a path, in the order of a rating (the price where none is named).
+    """Each other part of the shelf that may stand at a path, in the order of a rating, then of the price.
 
     `suits` leaves out by the datasheet what cannot do.
     """
 
     def rungs() -> tuple[Rung, ...]:
-        parts = sorted(_others(seen, path, suits), key=lambda part: (order(part) if order else _price(part), part.id))
+        parts = sorted(
+            _others(seen, path, suits), key=lambda part: (order(part) if order else 0.0, _price(part), part.id)
+        )
         return tuple(Rung(f"Fit another {what}: {part.title}, {part.id} ({path})", {path: part.id}) for part in parts)
 
     return Ladder(rungs, rising=False)

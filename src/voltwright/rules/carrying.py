@@ -1,0 +1,134 @@
+"""What stands in the current of the pack, contactors, service disconnect and fuse: does each carry it without end?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from voltwright.parts.protection import Contactor, Fuse, Msd
+from voltwright.rules.clause import maker, practice
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds
+from voltwright.rules.rule import rule
+from voltwright.rules.ways import another_part, more_strings
+
+FUSE_SHARE = 0.75  # of its rating, continuously; common practice: 0.7 to 0.8, in still air and with time
+
+
+def carried(seen: Assessed) -> float | None:
+    """What flows at half charge for as long as the driver likes: by the motor's continuous power, the inverter, or what the
+    BMS is set to. None where it is not known. [A]"""
+    need, inverter = seen.si("pack.current_motor_continuous"), seen.case.inverter
+    if need is None or inverter is None:
+        return None
+    limit = seen.case.build.pack.bms.current_limit
+    return min(need, inverter.current_dc_continuous.value, limit.value if limit else math.inf)
+
+
+def in_parallel(seen: Assessed, count: int) -> int:
+    """Parts that share the current of the pack: one for each string, or one for all."""
+    strings = seen.case.build.pack.parallel
+    return strings if count >= strings else 1
+
+
+@rule("pack")
+def contactor_carries(seen: Assessed) -> Iterator[Finding]:
+    """Do the main contactors carry the current of long driving?"""
+    contactor, current = seen.case.contactor, carried(seen)
+    if contactor is None or current is None or not exceeds(current, contactor.current_continuous.value):
+        return
+    may, full = contactor.current_continuous.value, seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Contactor) -> bool:
+        return part.current_continuous.value >= current and not exceeds(full, part.voltage_max.value)
+
+    yield Finding(
+        key="pack.contactor_current",
+        severity="stop",
+        title="The main contactors do not carry the current of long driving",
+        detail=f"At half charge {amperes(current)} flow for as long as the driver likes; {contactor.title} ({contactor.id}) carries "
+        f"{amperes(may)} continuously. Its contacts and terminals overheat, and they may weld.",
+        limit=amperes(may),
+        value=amperes(current),
+        margin=amperes(may - current),
+        clause=maker("the contactor maker's continuous current, with the cable that he names"),
+        ladders=(
+            another_part(
+                seen, "pack.protection.contactor", "contactor", suits, lambda part: part.current_continuous.value
+            ),
+        ),
+    )
+
+
+@rule("pack")
+def msd_carries(seen: Assessed) -> Iterator[Finding]:
+    """Does the service disconnect carry the current of long driving?"""
+    msd, current = seen.case.msd, carried(seen)
+    if msd is None or current is None:
+        return
+    each = current / in_parallel(seen, seen.case.build.pack.protection.msds)
+    may, full = msd.current_continuous.value, seen.si("pack.voltage_full") or 0.0
+    if not exceeds(each, may):
+        return
+
+    def suits(part: Msd) -> bool:
+        return part.current_continuous.value >= each and not exceeds(full, part.voltage_max.value)
+
+    yield Finding(
+        key="pack.msd_current",
+        severity="stop",
+        title="The service disconnect does not carry the current of long driving",
+        detail=f"At half charge {amperes(each)} flow through each for as long as the driver likes; {msd.title} ({msd.id}) carries "
+        f"{amperes(may)} continuously.",
+        limit=amperes(may),
+        value=amperes(each),
+        margin=amperes(may - each),
+        clause=maker("the maker's continuous current of the service disconnect"),
+        ladders=(
+            another_part(
+                seen, "pack.protection.msd", "service disconnect", suits, lambda part: part.current_continuous.value
+            ),
+            more_strings(seen),
+        ),
+    )
+
+
+@rule("pack")
+def fuse_load(seen: Assessed) -> Iterator[Finding]:
+    """Does the fuse carry the current of long driving for years?"""
+    fuse, current = seen.case.fuse, carried(seen)
+    if fuse is None or current is None:
+        return
+    each, rated = current / in_parallel(seen, seen.case.build.pack.protection.fuses), fuse.current_rated.value
+    opens, bears = exceeds(each, rated), FUSE_SHARE * rated
+    if not exceeds(each, bears):
+        return
+    may = rated if opens else bears
+    yield Finding(
+        key="pack.fuse_load",
+        severity="stop" if opens else "caution",
+        title="The fuse does not carry the current of long driving" if opens else "Long driving ages the fuse",
+        detail=f"At half charge {amperes(each)} flow through each for as long as the driver likes; {fuse.title} ({fuse.id}) "
+        + (
+            f"is rated {amperes(rated)}. It opens"
+            if opens
+            else f"carries {amperes(bears)} for years. It ages and opens"
+        )
+        + f" on the road. No more than {FUSE_SHARE:.0%} of a fuse's rating is used continuously.",
+        limit=amperes(may),
+        value=amperes(each),
+        margin=amperes(may - each),
+        clause=maker("the fuse maker's rated current")
+        if opens
+        else practice("0.7 to 0.8 of the rating for a current that lasts"),
+        remedy="A larger fuse must still protect the cable behind it.",
+        ladders=(_larger_fuse(seen, each), more_strings(seen)),
+    )
+
+
+def _larger_fuse(seen: Assessed, current: float) -> Ladder:
+    full = seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Fuse) -> bool:
+        return FUSE_SHARE * part.current_rated.value >= current and not exceeds(full, part.voltage_max.value)
+
+    return another_part(seen, "pack.protection.fuse", "fuse", suits, lambda part: part.current_rated.value)
