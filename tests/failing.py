@@ -95,6 +95,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("protection.strings", {"pack.protection.fuses": 1}, "caution"),
     ("protection.precharge", {"pack.protection.precharge_resistor": None}, "stop"),
     ("protection.isolation_monitor", {"pack.protection.isolation_monitor": None}, "caution"),
+    ("protection.isolation.inverter", {"drive.inverter.part": "inverter/130v-400a"}, "stop"),
     ("data.charger", {"charging.charger": None}, "caution"),
     ("data.cooling", {"fitted": None}, "caution"),
     ("data.kerb_mass", {"donor.mass_kerb": "1012 kg"}, "caution"),

@@ -121,6 +121,7 @@ SAID_BY = {
     "monitoring": "Monitoring",
     "modules": "Modules",
     "protection": "Protection",
+    "isolation": "Isolation",
     "reversibility": "What is done to the car",
     "countries": "The law of the country",
 }

@@ -44,6 +44,7 @@ COMBINED = {"charging.inlet": "inlet/combined-2-125a"}
             {"pack.bms.part": "bms/24ch-500v"},
         ),
         ("pack.voltage_limit.inlet", "stop", COMBINED, "inlet/combined-2-125a", {"voltage_dc_max": "400 V"}, {"pack.series": 7}),
+        ("protection.isolation.dc-dc", "stop", {}, "dc-dc/1.5kw-350v", {"isolated": False}, {"low_voltage.dc_dc.part": "dc-dc/2.2kw-350v"}),
         (
             "pack.msd_current", "stop", {}, "msd/500v-350a", {"current_continuous": "60 A"},
             {"pack.protection.msd": "msd/500v-500a"},

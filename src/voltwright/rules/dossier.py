@@ -26,7 +26,7 @@ from voltwright.rules.search import searched
 
 RULE_FILES = (
     "brakes", "carrying", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
-    "grip", "guesses", "holding", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing", "protection", "ratings",
+    "grip", "guesses", "holding", "isolation", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing", "protection", "ratings",
     "regeneration", "reverse", "reversibility", "road", "shafts", "shifting", "space", "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read

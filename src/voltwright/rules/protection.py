@@ -11,7 +11,7 @@ from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
 from voltwright.rules.rule import DC_LIMIT, rule
-from voltwright.rules.ways import another_part, counts, one_step
+from voltwright.rules.ways import counts, one_step
 
 _NEEDED = {
     "fuse": "a main fuse",
@@ -114,48 +114,6 @@ def precharge(seen: Assessed) -> Iterator[Finding]:
             clause=maker("the inverter maker's instructions, and common practice"),
             remedy="Name pack.protection.precharge_contactor and precharge_resistor; where the inverter charges its capacitors itself, "
             "name the parts in it.",
-        )
-
-
-@rule("pack")
-def isolation(seen: Assessed) -> Iterator[Finding]:
-    """Is the traction circuit kept and watched apart from the body and from the mains?"""
-    full, charger = seen.si("pack.voltage_full") or 0.0, seen.case.charger
-    if full > DC_LIMIT and seen.case.build.pack.protection.isolation_monitor is None:
-        yield Finding(
-            key="protection.isolation_monitor",
-            severity="caution",
-            title="Nobody watches the isolation",
-            detail="A first fault to the body goes unseen; a second one is a short circuit through it.",
-            limit="an isolation monitor",
-            value="none",
-            clause=practice("on high voltage; UN R100 and ISO 6469-3 set the resistance that must be kept"),
-            ladders=(
-                another_part(
-                    seen,
-                    "pack.protection.isolation_monitor",
-                    "isolation monitor",
-                    lambda part: part.voltage_max.value >= full,
-                ),
-            ),
-        )
-    if charger is not None and not charger.isolated:
-        yield Finding(
-            key="protection.charger_isolation",
-            severity="stop",
-            title="The charger does not separate the pack from the mains",
-            detail=f"With {charger.title} the whole traction circuit is joined to the mains while it charges.",
-            limit="isolated",
-            value="not isolated",
-            clause=from_memory("IEC 61851-1 and the charger maker's instructions"),
-            ladders=(
-                another_part(
-                    seen,
-                    "charging.charger.part",
-                    "charger",
-                    lambda part: part.isolated and part.voltage_min.value <= full <= part.voltage_max.value,
-                ),
-            ),
         )
 
 

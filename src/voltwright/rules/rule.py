@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.finding import Assessed, Finding, exceeds
 
 Check = Callable[[Assessed], Iterator[Finding]]
 Trips = Callable[[Case], frozenset[str]]
@@ -23,8 +23,23 @@ class When:
 
 
 ALWAYS = When("always", lambda seen: True)
+
+
+def high_direct(seen: Assessed) -> bool:
+    """Whether the pack is high voltage at full charge."""
+    return exceeds(seen.si("pack.voltage_full") or 0.0, DC_LIMIT)
+
+
+def high_alternating(seen: Assessed) -> bool:
+    """Whether an inverter makes high voltage for the motor. One that makes direct current has no such side."""
+    inverter = seen.case.inverter
+    makes = inverter is not None and inverter.motor_current == "alternating"
+    return makes and exceeds(seen.si("pack.voltage_ac") or 0.0, AC_LIMIT)
+
+
 HIGH_VOLTAGE = When(
-    "where the pack has more than 60 V DC at full charge", lambda seen: (seen.si("pack.voltage_full") or 0.0) > DC_LIMIT
+    "where the pack has more than 60 V DC at full charge, or the motor's side more than 30 V AC (rms)",
+    lambda seen: high_direct(seen) or high_alternating(seen),
 )
 GEARBOX_KEPT = When("where the old gearbox stays", lambda seen: seen.case.build.drive.gearing.way == "gearbox-kept")
 

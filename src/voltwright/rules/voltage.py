@@ -9,7 +9,7 @@ from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
 from voltwright.rules.clause import from_memory, maker, read
 from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
-from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, rule
+from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, high_alternating, high_direct, rule
 from voltwright.rules.ways import another_part, fewer_in_series, more_in_series
 
 CLASS_CLAUSE = read("49 CFR 571.305 S4: above 60 V DC or 30 V AC (rms); the same in UN R100 and ISO 6469-3 (class B)")
@@ -25,7 +25,7 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
     full, alternating = seen.si("pack.voltage_full"), seen.si("pack.voltage_ac")
     assert full is not None
     assert alternating is not None
-    if exceeds(full, DC_LIMIT):
+    if high_direct(seen):
         fits = whole_down(DC_LIMIT / full * seen.case.build.pack.series)
         several = f"{fits} of these modules stay" if fits > 1 else "one of these modules stays"
         remedy = f"Only {several} below 60 V at full charge." if fits else None
@@ -40,7 +40,7 @@ def voltage_class(seen: Assessed) -> Iterator[Finding]:
             clause=CLASS_CLAUSE,
             remedy=remedy,
         )
-    elif exceeds(alternating, AC_LIMIT) and seen.case.inverter is not None:
+    elif high_alternating(seen):
         yield Finding(
             key="pack.voltage_class_ac",
             severity="caution",
