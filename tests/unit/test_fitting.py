@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from failing import FAST
 from helpers import EXAMPLES, Run, changed, keys, runner
 from voltwright.parts.kinds import KINDS
 from voltwright.quantity.errors import PartError
@@ -76,6 +77,45 @@ def test_a_stop_that_no_part_is_to_blame_for_is_told_once(tmp_path: Path) -> Non
         assert [each.key for each in place.whatever] == ["electrics.earth"]
         assert "electrics.earth" not in {reason.key for each in place.fits for reason in each.reasons}
         assert any(each.fits for each in place.fits)
+
+
+FIVE_IN_SERIES = {"pack.series": 5, "pack.boxes.0.modules": 5, "pack.boxes.1.modules": 5}
+
+
+@pytest.mark.parametrize(
+    ("kind", "changes", "part_id", "key"),
+    [
+        # The 350 V class bears the full pack, but not what the motor makes at 10 000 rpm.
+        ("charger", FAST, "charger/6.6kw-1ph-350v", "drive.back_emf_device.charger"),
+        ("charger", FAST, "charger/3.3kw-1ph-350v", "drive.back_emf_device.charger"),
+        (
+            "charger",
+            FIVE_IN_SERIES | {"charging.charger.part": "charger/11kw-3ph-350v"},
+            "charger/22kw-3ph-350v",
+            "charge.charger_empty",
+        ),
+        ("dc-dc", FAST, "dc-dc/1.5kw-350v", "drive.back_emf_device.dc-dc"),
+        ("dc-dc", {"donor.electrics.earth": "positive"}, "dc-dc/1.5kw-350v", "electrics.earth"),  # it names the DC-DC
+        ("module", {"donor.limits.rear_axle": "600 kg"}, "module/nmc-12s-50ah", "mass.rear_axle_limit"),
+    ],
+)
+def test_a_stop_of_its_own_speaks_against_a_part_though_it_stands_now(
+    tmp_path: Path, kind: str, changes: dict[str, Any], part_id: str, key: str
+) -> None:
+    fits = {each.id: each for each in only(fitting(written(tmp_path, changes), kind)).fits}
+    assert key in keys(assess(changed(changes), with_bands=False, search=False))
+    assert not fits[part_id].fits
+    assert key in {each.key for each in fits[part_id].reasons if each.severity == "stop"}
+
+
+def test_a_stop_that_has_nothing_to_do_with_a_part_leaves_it_fitting(tmp_path: Path) -> None:
+    """An axle that is overloaded without a pump too; a motor that is too fast for other devices than the one that is tried."""
+    heavy = only(fitting(written(tmp_path, {"donor.limits.rear_axle": "600 kg"}), "pump"))
+    assert [each.key for each in heavy.whatever] == ["mass.rear_axle_limit"]
+    assert all(each.fits for each in heavy.fits)
+    unwatched = only(fitting(written(tmp_path, {"pack.protection.fuse": None}), "bms"))
+    assert "protection.missing" in {each.key for each in unwatched.whatever}
+    assert any(each.fits for each in unwatched.fits)
 
 
 def test_contactors_have_two_places_and_an_empty_place_is_tried(tmp_path: Path) -> None:

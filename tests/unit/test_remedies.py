@@ -12,11 +12,13 @@ from failing import FAILING
 from helpers import changed, keys, keys_as_it_is
 from voltwright.assess.case import Case
 from voltwright.assess.figures import PointFigures, work_out
+from voltwright.assess.sheet import Sheet
 from voltwright.build.altered import altered
 from voltwright.rules.dossier import Dossier, assess
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
 from voltwright.rules.rule import Rule, all_rules
 from voltwright.rules.search import NO_STEP, smallest
+from voltwright.rules.ways import another_part
 
 CASES: list[tuple[str, Mapping[str, Any]]] = [("coupe", {}), ("van", {}), ("roadster", {})]
 for _, each, _ in FAILING:  # some findings come of the same change
@@ -109,6 +111,24 @@ def test_where_no_rung_mends_there_is_no_remedy(rising: bool) -> None:
     assert smallest(_ladder(9, rising=rising), lambda rung: False) is None
     assert smallest(_ladder(9, rising=rising, near=5), lambda rung: False) is None
     assert smallest(_ladder(0, rising=rising), lambda rung: True) is None
+
+
+def _other_chargers(changes: Mapping[str, Any]) -> list[str]:
+    built = changed(dict(changes))
+    seen = Assessed(Case(built.build, built.shelf, built.beside), Sheet("EUR"), {})
+    path = "charging.charger.part"
+    return [rung.changes[path] for rung in another_part(seen, path, "charger").rungs()]
+
+
+def test_other_parts_come_in_the_order_of_what_the_workshop_pays() -> None:
+    """The build's own prices before those of the shelf, in one currency; what has no price in it comes last."""
+    cheap, dear = "charger/1.2kw-1ph-48v", "charger/22kw-3ph-650v"
+    assert (_other_chargers({})[0], _other_chargers({})[-1]) == (cheap, dear)
+    assert _other_chargers({f"costing.prices.{dear}": "100 EUR"})[:2] == [dear, cheap]  # the shelf says 2850 EUR
+    foreign: dict[str, Any] = {f"costing.prices.{dear}": "100 GBP"}
+    assert _other_chargers(foreign)[-1] == dear
+    assert _other_chargers(foreign | {"costing.exchange": {"GBP": "2.30"}})[:2] == [dear, cheap]
+    assert _other_chargers(foreign | {"costing.exchange": {"GBP": "2.40"}})[:2] == [cheap, dear]  # 240 after 235 EUR
 
 
 def test_an_altered_build_is_the_build_that_the_reader_makes() -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from voltwright.assess.cost import price_of
 from voltwright.build.fitted import Pack
 from voltwright.build.reader import kind_at
 from voltwright.parts.base import Part
@@ -59,15 +60,16 @@ def another_part(
     suits: Callable[[Any], bool] = lambda part: True,
     order: Callable[[Any], float] | None = None,
 ) -> Ladder:
-    """Each other part of the shelf that may stand at a path, in the order of a rating, then of the price.
+    """Each other part of the shelf that may stand at a path, in the order of a rating where one is named, then of the price.
 
     `suits` leaves out by the datasheet what cannot do.
     """
 
+    def rank(part: Part) -> tuple[float, float, str]:
+        return (order(part) if order else 0.0, _price(seen, part), part.id)
+
     def rungs() -> tuple[Rung, ...]:
-        parts = sorted(
-            _others(seen, path, suits), key=lambda part: (order(part) if order else 0.0, _price(part), part.id)
-        )
+        parts = sorted(_others(seen, path, suits), key=rank)
         return tuple(Rung(f"Fit another {what}: {part.title}, {part.id} ({path})", {path: part.id}) for part in parts)
 
     return Ladder(rungs, rising=False)
@@ -84,8 +86,10 @@ def _others(seen: Assessed, path: str, suits: Callable[[Any], bool]) -> Iterator
             continue
 
 
-def _price(part: Part) -> float:
-    return float(part.price.exact) if part.price is not None else math.inf
+def _price(seen: Assessed, part: Part) -> float:
+    """What the workshop pays for one, in the currency of the build; what has no price there comes last."""
+    price = price_of(seen.case, part.id)
+    return math.inf if price is None else float(price.value)
 
 
 def fewer_in_series(seen: Assessed) -> Ladder:

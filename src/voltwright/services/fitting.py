@@ -1,31 +1,28 @@
-"""Which parts of the shelf fit a build: each is put in its place, and judged by the rules that it can concern."""
+"""Which parts of the shelf fit a build: each is put in its place, and judged by every rule."""
 
 from __future__ import annotations
 
 import difflib
-import functools
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from voltwright.assess.case import Case
 from voltwright.assess.cost import price_of
-from voltwright.assess.figures import PointFigures, questions_for, work_out
+from voltwright.assess.figures import PointFigures, work_out
 from voltwright.build.altered import altered
+from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile, kind_at, load
 from voltwright.papers.text import MARKS
 from voltwright.parts.kinds import KINDS
 from voltwright.quantity.errors import PartError, Problem
 from voltwright.rules.dossier import as_json
 from voltwright.rules.finding import ORDER, Assessed, Finding
-from voltwright.rules.rule import Rule, all_rules
+from voltwright.rules.rule import all_rules
 from voltwright.rules.ways import Watched, monitors_for
 
-# What takes seconds to work out, and the kinds of parts that can change its verdict by more than their mass.
-DRIVEN = frozenset({"trips"})
-DRIVES = frozenset({"module", "motor", "inverter", "gear-unit", "charger", "inlet"})
 # Places that hold the id of a part and nothing else, so that a part can be tried where the build names none yet.
 BARE = {
     "pack.bms.part": "bms",
@@ -134,55 +131,39 @@ def _places(built: BuildFile, kind: str) -> list[str]:
 
 
 def _tried(built: BuildFile, kind: str, path: str) -> Place:
-    build = built.build
-    rules, driven = _rules(driven=False), _rules(driven=True)
-    named = dict(build.part_ids()).get(path)
-    now = Case(build, built.shelf, built.beside)
-    tried = [_try(built, path, part_id, rules, named) for part_id in built.shelf.ids(kind)]
-    whatever = _whatever(built, path, rules, [found for _, found in tried if found is not None])
-    known = {each.key for each in _judged(now, rules)}
-    fits = [_fit(fit, found, known, whatever) for fit, found in tried]
-    if kind in DRIVES and any(each.fits and not each.now for each in fits):
-        on_the_road = {each.key for each in _judged(now, driven)}
-        fits = [
-            _on_the_road(now, path, each, driven, on_the_road) if each.fits and not each.now else each for each in fits
-        ]
+    now = Case(built.build, built.shelf, built.beside)
+    named = dict(now.build.part_ids()).get(path)
+    tried = [_try(now, path, part_id, named) for part_id in now.shelf.ids(kind)]
+    whatever = _whatever(now, path, [found for _, found in tried if found is not None])
+    known = {each.key for each in _judged(now)}
+    fits = (
+        fit if found is None else replace(fit, reasons=_against(fit, found, known, whatever)) for fit, found in tried
+    )
     order = sorted(fits, key=lambda each: (not each.fits, each.price is None, each.price or 0, each.id))
-    return Place(path, kind_at(path) or kind, build.currency, tuple(order), tuple(whatever.values()))
+    return Place(path, kind_at(path) or kind, now.build.currency, tuple(order), tuple(whatever.values()))
 
 
-@functools.cache
-def _rules(*, driven: bool) -> tuple[Rule, ...]:
-    """Rules whose figures take a drive over the trips, or the others; the first are asked only of what fits so far."""
-    return tuple(each for each in all_rules() if driven == bool(DRIVEN & set(questions_for(each.needs))))
-
-
-def _judged(case: Case, rules: Iterable[Rule]) -> tuple[Finding, ...]:
-    """What these rules find of a case, the worst first; notes are left out."""
-    rules = tuple(rules)
-    sheet = work_out(case, tuple(dict.fromkeys(need for each in rules for need in each.needs)))
+def _judged(case: Case) -> tuple[Finding, ...]:
+    """What all rules find of a case, the worst first; notes are left out."""
+    sheet = work_out(case)
     seen = Assessed(case, sheet, PointFigures(sheet))
-    found = (finding for each in rules for finding in each(seen) if finding.severity != "note")
+    found = (finding for each in all_rules() for finding in each(seen) if finding.severity != "note")
     return tuple(sorted(found, key=lambda each: (ORDER[each.severity], each.key)))
 
 
-def _try(
-    built: BuildFile, path: str, part_id: str, rules: tuple[Rule, ...], named: str | None
-) -> tuple[Fit, tuple[Finding, ...] | None]:
+def _try(now: Case, path: str, part_id: str, named: str | None) -> tuple[Fit, tuple[Finding, ...] | None]:
     """A part in its place and all that is found there; None where it cannot be tried."""
-    before = Case(built.build, built.shelf, built.beside)
+    fit = Fit(part_id, part_id, None, part_id == named)
     try:
-        part = built.shelf.any(part_id)
-        case, also = _with(before, path, part_id)
+        part = now.shelf.any(part_id)
+        case, also = _with(now, path, part_id)
     except PartError as error:
-        return Fit(
-            part_id, part_id, None, part_id == named, broken="; ".join(str(each) for each in error.problems)
-        ), None
-    price = price_of(before, part_id)
-    fit = Fit(part_id, part.title, price.value if price else None, part_id == named, also=also)
+        return replace(fit, broken="; ".join(str(each) for each in error.problems)), None
+    price = price_of(now, part_id)
+    fit = replace(fit, title=part.title, price=price.value if price else None)
     if case is None:
-        return Fit(part_id, part.title, fit.price, fit.now, broken="with it the build is not valid"), None
-    return fit, _judged(case, rules)
+        return replace(fit, broken="with it the build is not valid"), None
+    return replace(fit, also=also), _judged(case)
 
 
 def _with(before: Case, path: str, part_id: str) -> tuple[Case | None, dict[str, Any]]:
@@ -198,32 +179,45 @@ def _with(before: Case, path: str, part_id: str) -> tuple[Case | None, dict[str,
     return (Case(build, before.shelf, before.beside) if build else None), also
 
 
-def _whatever(
-    built: BuildFile, path: str, rules: tuple[Rule, ...], tried: list[tuple[Finding, ...]]
-) -> dict[str, Finding]:
-    """Stops that no part in this place is to blame for: they stand with every one, and without one where that can be."""
-    build = None if path == "pack.module" else altered(built.build, {path.removesuffix(".part"): None})
-    without = [] if build is None else [_judged(Case(build, built.shelf, built.beside), rules)]
-    stops = [{each.key: each for each in one if each.severity == "stop"} for one in (*tried, *without)]
-    return {key: each for key, each in stops[0].items() if all(key in one for one in stops)} if stops else {}
+def _whatever(now: Case, path: str, tried: list[tuple[Finding, ...]]) -> dict[str, Finding]:
+    """Stops that no part in this place is to blame for: they stand with every one, and without one too.
+
+    Where the place cannot be empty, those that say the same of every part have nothing to do with it.
+    """
+    empty = _without(now.build, path)
+    others = [] if empty is None else [_judged(Case(empty, now.shelf, now.beside))]
+    stops = [{each.key: each for each in one if each.severity == "stop"} for one in (*tried, *others)]
+    common = {key: each for key, each in stops[0].items() if all(key in one for one in stops)} if stops else {}
+    if empty is not None:
+        return common
+    return {key: each for key, each in common.items() if all(one[key].detail == each.detail for one in stops)}
 
 
-def _fit(fit: Fit, found: tuple[Finding, ...] | None, known: set[str], whatever: Mapping[str, Finding]) -> Fit:
-    """A stop of its own speaks against a part though the build has it now; a caution only where it is new."""
-    if found is None:
-        return fit
-    against = [each for each in found if each.key not in (whatever if each.severity == "stop" else known)]
+def _without(build: Build, path: str) -> Build | None:
+    """The build with nothing in a place; None where something must stand there."""
+    if path in BARE:
+        return altered(build, {path: None})
+    place = path.removesuffix(".part")
+    listed, _, at = place.rpartition(".")
+    if listed == "fitted":
+        return altered(build, {listed: build.fitted[: int(at)] + build.fitted[int(at) + 1 :]})
+    return altered(build, {place: None})
+
+
+def _against(
+    fit: Fit, found: tuple[Finding, ...], known: set[str], whatever: Mapping[str, Finding]
+) -> tuple[Finding, ...]:
+    """What speaks against a part: a stop though the build has it now, unless it stands whatever is fitted and does not name
+    the part; a caution only where it is new."""
+
+    def counts(each: Finding) -> bool:
+        if each.severity != "stop":
+            return each.key not in known
+        return each.key not in whatever or fit.title in f"{each.title} {each.detail}"
+
     of_its_own = f".{fit.id.split('/')[0]}"  # pack.voltage_limit.motor says more of a motor than what follows from it
-    against.sort(key=lambda each: (ORDER[each.severity], not each.key.endswith(of_its_own)))
-    return Fit(fit.id, fit.title, fit.price, fit.now, tuple(against), fit.also)
-
-
-def _on_the_road(before: Case, path: str, fit: Fit, rules: tuple[Rule, ...], known: set[str]) -> Fit:
-    """The same, judged by what takes a drive over the trips too."""
-    case, _ = _with(before, path, fit.id)
-    assert case is not None, "it was tried before"
-    against = tuple(each for each in _judged(case, rules) if each.key not in known)
-    return Fit(fit.id, fit.title, fit.price, fit.now, against, fit.also)
+    against = filter(counts, found)
+    return tuple(sorted(against, key=lambda each: (ORDER[each.severity], not each.key.endswith(of_its_own))))
 
 
 def as_data(places: Iterable[Place]) -> str:
