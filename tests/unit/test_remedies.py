@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import pytest
@@ -17,7 +17,7 @@ from voltwright.build.altered import altered
 from voltwright.rules.dossier import Dossier, assess
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
 from voltwright.rules.rule import Rule, all_rules
-from voltwright.rules.search import NO_STEP, smallest
+from voltwright.rules.search import NO_STEP, Trial, smallest
 from voltwright.rules.ways import another_part
 
 CASES: list[tuple[str, Mapping[str, Any]]] = [("coupe", {}), ("van", {}), ("roadster", {})]
@@ -69,6 +69,39 @@ def test_what_has_a_way_out_offers_it(key: str) -> None:
 
 def stops(made: Dossier) -> set[str]:
     return {each.key for each in made.findings if each.severity == "stop"}
+
+
+@pytest.mark.parametrize("case", CASES, ids=IDS)
+def test_a_ladder_that_is_said_to_rise_does(case: tuple[str, Mapping[str, Any]]) -> None:
+    """Above a rung that takes the finding away every other does too; only so may a search halve and step over none."""
+    name, changes = case
+    built = changed(dict(changes), name)
+    whole = Case(built.build, built.shelf, built.beside)
+    sheet = work_out(whole)
+    seen = Assessed(whole, sheet, PointFigures(sheet))
+    for rule in all_rules():
+        for finding in filter(lambda each: _of_the_change(name, changes)(each.key), rule(seen)):
+            trial = Trial(rule, finding, set(), seen)
+            for rungs in (ladder.rungs() for ladder in finding.ladders if ladder.rising):
+                mended = [trial.mends(rung) for rung in _over_the_whole(rungs)]
+                assert mended == sorted(mended), (finding.key, rungs[0].says)
+
+
+def _over_the_whole(rungs: Sequence[Rung], most: int = 12) -> list[Rung]:
+    """The rungs of a ladder, or so many of a long one, from the lowest to the highest."""
+    last = len(rungs) - 1
+    return [rungs[at] for at in sorted({round(each * last / (most - 1)) for each in range(most)})] if rungs else []
+
+
+def test_a_step_is_found_though_a_larger_one_overloads_the_other_axle() -> None:
+    """Moved by some 22 to 26 cm the box frees the rear axle; farther, it overloads the front one. Steps of 1, 2, 4, 8, 16 cm
+    would pass between."""
+    made = assess(changed({"donor.limits.rear_axle": "680 kg", "donor.limits.front_axle": "656 kg"}), with_bands=False)
+    heavy = next(each for each in made.findings if each.key == "mass.rear_axle_limit")
+    assert heavy.remedies[0].says.startswith("Move box tank forwards")
+    too_far = dict.fromkeys(heavy.remedies[0].changes, "2.410 m")  # 31 cm
+    found = keys(_judged("coupe", {"donor.limits.rear_axle": "680 kg", "donor.limits.front_axle": "656 kg", **too_far}))
+    assert "mass.front_axle_limit" in found
 
 
 def _ladder(count: int, *, rising: bool = True, near: int = 0) -> Ladder:

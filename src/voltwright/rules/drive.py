@@ -94,7 +94,7 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
 def _slower(rpm: float) -> Ladder:
     """A lower highest speed of the old gearbox's input, by 50 rpm."""
     path = "donor.drive_line.gearbox.speed_max"
-    return settings(path, "Let the motor turn at no more than", downwards(rpm, 50.0), "rpm")
+    return settings(path, "Let the motor turn at no more than", downwards(rpm, 50.0, 50.0), "rpm")
 
 
 TOWED = 80 / 3.6  # m/s; common practice: a recovery truck on a main road

@@ -33,9 +33,9 @@ class Rung:
 class Ladder:
     """One thing that can be changed, in steps that can be bought or set, the smallest change first.
 
-    `rising`: once a rung mends the finding, so does every one above it; then not every rung has to be tried. `near`: the number
-    of the rung that should be the lowest to mend, where that can be told beforehand; a search starts there. `narrow`: one value
-    that is set, which no other rule stops; of every other step the other rules are asked.
+    `rising`: once a rung takes the finding away, so does every one above it, whatever else those do; then not every rung has to
+    be tried. `near`: the number of the rung that should be the lowest to mend, where that can be told beforehand; a search starts
+    there. `narrow`: one value that is set, which no other rule stops; of every other step the other rules are asked.
     """
 
     rungs: Callable[[], tuple[Rung, ...]]

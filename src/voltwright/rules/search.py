@@ -29,8 +29,11 @@ def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) ->
     for rule, found in heard:
         known = {each.key for each in found}
         for finding in found:
-            mends = Mending(rule, finding, known, seen)
-            ways = (smallest(ladder, mends, _none if ladder.narrow else harms) for ladder in finding.ladders)
+            trial = Trial(rule, finding, known, seen)
+            ways = (
+                smallest(ladder, trial.mends, trial.or_else(_none if ladder.narrow else harms))
+                for ladder in finding.ladders
+            )
             remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
             if finding.ladders and not remedies:
                 yield replace(finding, remedy=f"{finding.remedy or ''} {NO_STEP}".strip())
@@ -39,23 +42,34 @@ def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) ->
 
 
 @dataclass(frozen=True)
-class Mending:
-    """Whether a step takes a finding away, and puts nothing as bad of the same rule in its place."""
+class Trial:
+    """What a step does to a finding, by the rule that found it."""
 
     rule: Rule
     finding: Finding
     known: set[str]
     seen: Assessed
 
-    def __call__(self, rung: Rung) -> bool:
-        build = altered(self.seen.case.build, rung.changes)
-        if build is None:
-            return False
-        left = self.rule(_worked(self.seen, build, self.rule.needs, self.rule.trips))
-        return not any(each.key == self.finding.key or self._is_new_and_as_bad(each) for each in left)
+    def mends(self, rung: Rung) -> bool:
+        """Whether it takes the finding away."""
+        left = self._left(rung)
+        return left is not None and all(each.key != self.finding.key for each in left)
 
-    def _is_new_and_as_bad(self, other: Finding) -> bool:
-        return other.key not in self.known and ORDER[other.severity] <= ORDER[self.finding.severity]
+    def swaps(self, rung: Rung) -> bool:
+        """Whether it puts something new and as bad of the same rule in its place."""
+        return any(
+            each.key not in self.known and ORDER[each.severity] <= ORDER[self.finding.severity]
+            for each in self._left(rung) or ()
+        )
+
+    def or_else(self, harms: Callable[[Rung], bool]) -> Callable[[Rung], bool]:
+        """Whether it swaps one finding for another, or does some other harm."""
+        return lambda rung: self.swaps(rung) or harms(rung)
+
+    def _left(self, rung: Rung) -> tuple[Finding, ...] | None:
+        """What the rule still finds; None where the step makes no valid build."""
+        build = altered(self.seen.case.build, rung.changes)
+        return None if build is None else tuple(self.rule(_worked(self.seen, build, self.rule.needs, self.rule.trips)))
 
 
 @dataclass(frozen=True)
@@ -123,7 +137,10 @@ def smallest(ladder: Ladder, mends: Callable[[Rung], bool], harms: Callable[[Run
 
 
 def _by_halving(count: int, near: int, mends: Callable[[int], bool]) -> int | None:
-    """From a rung by steps of 1, 2, 4 and so on, down while they mend, or up until one does; then by halving to the lowest."""
+    """From a rung by steps of 1, 2, 4 and so on, down while they mend, or up until one does; then by halving to the lowest.
+
+    Only for a ladder that rises: rungs that mend with others above that do not could be stepped over.
+    """
     if not count:
         return None
     start = min(near, count - 1)
