@@ -71,6 +71,11 @@ def read_datasheet(path: Path, shelf: Shelf | None = None) -> Datasheet:
     return Datasheet(_canonical(sheet.raw, part), part, (), unlocks(part))
 
 
+def canonical(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """A datasheet as it is stored. Raises PartError where it is not whole."""
+    return _canonical(raw, make_part(raw))
+
+
 def store(raw: Mapping[str, Any], folder: Path, *, overwrite: bool = False) -> Path:
     """Write a datasheet into the workshop's folder of parts. Raises PartError where it is not whole.
 

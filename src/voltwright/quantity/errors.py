@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 
 @dataclass(frozen=True)
@@ -109,6 +110,89 @@ class SettingError(VoltwrightError):
     title = "a setting cannot be used"
 
 
+class StoreError(VoltwrightError):
+    """The records are not there, are no records, or their server does not answer."""
+
+    code = "VW601"
+    title = "the records cannot be opened"
+
+
+class SchemaError(VoltwrightError):
+    """The records were written by a newer Voltwright. Nothing in them was touched."""
+
+    code = "VW602"
+    title = "the records are newer than this Voltwright"
+
+
+class ReadOnlyError(VoltwrightError):
+    """The records, or the folder in which they are, may not be written. What was there is unharmed."""
+
+    code = "VW603"
+    title = "the records cannot be written"
+
+
+class FullError(VoltwrightError):
+    """The disk is full. What was saved before is unharmed; what was being saved is not saved."""
+
+    code = "VW604"
+    title = "there is no room left for the records"
+
+
+class BusyError(VoltwrightError):
+    """Another program keeps the records locked for longer than is waited. What was being saved is not saved."""
+
+    code = "VW605"
+    title = "the records are in use"
+
+
+@dataclass(frozen=True)
+class Newer:
+    """An edit that somebody saved in the meantime."""
+
+    number: int
+    who: str
+    at: datetime
+    path: str
+
+
+class ConflictError(VoltwrightError):
+    """Somebody else changed the same build first. What was refused is kept beside the draft, and nothing is lost.
+
+    `newer` lists their edits; `theirs` and `yours` are differences from the document that both started from, as unified
+    diffs; `kept` is the id of the refused edit, or None where the refused step was no new text.
+    """
+
+    code = "VW606"
+    title = "somebody else saved first"
+
+    def __init__(
+        self, problem: Problem, newer: Sequence[Newer] = (), theirs: str = "", yours: str = "", kept: int | None = None
+    ) -> None:
+        super().__init__(problem)
+        self.newer, self.theirs, self.yours, self.kept = tuple(newer), theirs, yours, kept
+
+
+class DamageError(VoltwrightError):
+    """What is kept is not what was saved: a checksum differs, rows are missing, or the file is damaged."""
+
+    code = "VW607"
+    title = "what was kept is damaged"
+
+
+class AbsentError(VoltwrightError):
+    """The records hold no such car, build, edit, revision, person, part or attachment."""
+
+    code = "VW608"
+    title = "the records hold no such thing"
+
+
+class EntryError(VoltwrightError):
+    """What was handed to the records cannot be kept: a name is empty or taken, a time has no zone, a file is too large."""
+
+    code = "VW609"
+    title = "this cannot be kept"
+
+
 ALL = (
     QuantityError,
     SourceError,
@@ -119,4 +203,13 @@ ALL = (
     FigureError,
     OutputError,
     SettingError,
+    StoreError,
+    SchemaError,
+    ReadOnlyError,
+    FullError,
+    BusyError,
+    ConflictError,
+    DamageError,
+    AbsentError,
+    EntryError,
 )

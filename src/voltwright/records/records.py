@@ -1,0 +1,65 @@
+"""The records of a workshop: the one door for whoever uses them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from voltwright.records.cars import Cars
+from voltwright.records.drafts import Drafts
+from voltwright.records.opening import PATIENCE, open_store
+from voltwright.records.own_parts import OwnParts
+from voltwright.records.people import People
+from voltwright.records.revisions import Revisions
+from voltwright.records.settings import Settings
+from voltwright.records.store import Store
+
+
+@dataclass(frozen=True, eq=False)
+class Records:
+    """Open records; threads may share them. Whatever saves has it on the disk when it returns. Times come in as arguments."""
+
+    store: Store
+
+    @classmethod
+    def open(cls, place: str | Path, *, patience: float = PATIENCE) -> Records:
+        """Open the records in a folder, or on the server of a `postgresql://` URL; where there are none, begin them.
+
+        `patience` is how many seconds a save waits for another. Raises StoreError, SchemaError where they are newer than
+        this Voltwright, ReadOnlyError, FullError, BusyError, DamageError.
+        """
+        return cls(open_store(place, patience=patience))
+
+    def close(self) -> None:
+        self.store.close()
+
+    def __enter__(self) -> Records:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @cached_property
+    def cars(self) -> Cars:
+        return Cars(self.store)
+
+    @cached_property
+    def drafts(self) -> Drafts:
+        return Drafts(self.store)
+
+    @cached_property
+    def revisions(self) -> Revisions:
+        return Revisions(self.store)
+
+    @cached_property
+    def own_parts(self) -> OwnParts:
+        return OwnParts(self.store)
+
+    @cached_property
+    def people(self) -> People:
+        return People(self.store)
+
+    @cached_property
+    def settings(self) -> Settings:
+        return Settings(self.store)

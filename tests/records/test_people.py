@@ -1,0 +1,108 @@
+"""People, settings and own parts."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from sqlalchemy import text
+
+from voltwright.parts.shelf import catalogue
+from voltwright.quantity.errors import AbsentError, EntryError, PartError
+from voltwright.records.records import Records
+
+AT = datetime(2026, 11, 27, 9, 30, tzinfo=UTC)
+
+
+def test_a_person_is_known_by_name_and_password(records: Records) -> None:
+    ann = records.people.add("Ann", "owner", "four old tyres", at=AT)
+    assert records.people.who(" Ann ", "four old tyres") == ann
+    assert records.people.who("Ann", "four old tyre") is None
+    assert records.people.who("Ben", "four old tyres") is None
+    records.people.set_password(ann.id, "five new tyres")
+    assert records.people.who("Ann", "four old tyres") is None
+    assert records.people.who("Ann", "five new tyres") == ann
+
+
+def test_only_a_hash_of_the_password_is_kept(records: Records) -> None:
+    for name in ("Ann", "Ben"):
+        records.people.add(name, "viewer", "four old tyres", at=AT)
+    with records.store.reading() as connection:
+        hashes = connection.execute(text("SELECT password FROM people")).scalars().all()
+    assert all(each.startswith("$argon2id$") for each in hashes)
+    assert len(set(hashes)) == 2, "each has its own salt"
+
+
+def test_who_left_stays_in_the_list(records: Records) -> None:
+    records.people.add("Ann", "owner", "four old tyres", at=AT)
+    ben = records.people.add("Ben", "technician", "four old tyres", at=AT)
+    records.people.change(ben.id, active=False)
+    assert records.people.who("Ben", "four old tyres") is None
+    assert [(each.name, each.role, each.active, each.at) for each in records.people.list()] == [
+        ("Ann", "owner", True, AT), ("Ben", "technician", False, AT),
+    ]  # fmt: skip
+
+
+def test_an_owner_is_left(records: Records) -> None:
+    ann = records.people.add("Ann", "owner", "four old tyres", at=AT)
+    ben = records.people.add("Ben", "viewer", "four old tyres", at=AT)
+    with pytest.raises(EntryError, match="nobody would be owner"):
+        records.people.change(ann.id, active=False)
+    with pytest.raises(EntryError, match="nobody would be owner"):
+        records.people.change(ann.id, role="viewer")
+    records.people.change(ben.id, role="owner")
+    assert records.people.change(ann.id, role="viewer").role == "viewer"
+
+
+def test_odd_people_are_refused(records: Records) -> None:
+    records.people.add("Ann", "owner", "four old tyres", at=AT)
+    for words in (("Ann", "viewer", "four old tyres"), ("Ben", "king", "four old tyres"), ("Ben", "viewer", "short")):
+        with pytest.raises(EntryError):
+            records.people.add(*words, at=AT)  # pyright: ignore[reportArgumentType]
+    with pytest.raises(AbsentError, match="no person 9"):
+        records.people.change(9, active=True)
+    assert len(records.people.list()) == 1
+
+
+@pytest.mark.parametrize("value", [None, 0, "metric", ["a", 1.5], {"currency": "€"}])
+def test_settings_come_back(records: Records, value: Any) -> None:
+    assert records.settings.get("units", "nothing") == "nothing"
+    records.settings.set("units", "uk")
+    records.settings.set("units", value)
+    assert records.settings.get("units", "nothing") == value
+    assert records.settings.all() == {"units": value}
+
+
+def datasheet(**changes: Any) -> dict[str, Any]:
+    """A fuse of the catalogue, as one's own."""
+    sheet = json.loads(json.dumps(catalogue()._raw[catalogue().ids("fuse")[0]]))
+    return sheet | {"id": "fuse/own-drawer", "title": "From the drawer"} | changes
+
+
+def test_an_own_part_stands_on_the_shelf(records: Records) -> None:
+    records.own_parts.put(datasheet(), who="Ann", at=AT)
+    shelf = records.own_parts.shelf()
+    assert shelf.any("fuse/own-drawer").title == "From the drawer"
+    assert set(catalogue().ids()) < set(shelf.ids())
+
+
+def test_every_datasheet_of_a_part_stays(records: Records) -> None:
+    first = records.own_parts.put(datasheet(), who="Ann", at=AT)
+    assert records.own_parts.put(datasheet(), who="Ben", at=AT) == first, "the same again is no new one"
+    second = records.own_parts.put(datasheet(title="Measured again"), who="Ben", at=AT)
+    records.own_parts.take_off("fuse/own-drawer", who="Ann", at=AT)
+    assert records.own_parts.shelved() == {}
+    log = records.own_parts.log("fuse/own-drawer")
+    assert log[:2] == (first, second)
+    assert (log[2].number, log[2].document, log[2].who) == (3, None, "Ann")
+    with pytest.raises(AbsentError, match="no own part 'fuse/own-drawer'"):
+        records.own_parts.take_off("fuse/own-drawer", who="Ann", at=AT)
+    assert records.own_parts.put(datasheet(), who="Ann", at=AT).number == 4
+
+
+def test_a_datasheet_that_is_not_whole_is_refused(records: Records) -> None:
+    with pytest.raises(PartError):
+        records.own_parts.put(datasheet(kind="fusee"), who="Ann", at=AT)
+    assert records.own_parts.shelved() == {}
