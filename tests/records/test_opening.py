@@ -19,7 +19,7 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import event, text
+from sqlalchemy import Connection, event, text
 
 import voltwright.records.migrations
 from voltwright.quantity.errors import (
@@ -30,6 +30,8 @@ from voltwright.quantity.errors import (
     SchemaError,
     StoreError,
 )
+from voltwright.records import opening
+from voltwright.records.checks import sha256_of
 from voltwright.records.records import Records
 from voltwright.records.schema import HEAD, metadata
 
@@ -264,3 +266,59 @@ def test_nothing_heavy_is_loaded_to_save() -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.split() == []
+
+
+# Older records.
+
+
+def begin_older(place: str, shape: str) -> None:
+    """Records of an older shape, with a car and a document in them."""
+    store = opening._on_server(place, 5) if opening.is_address(place) else opening._in_folder(Path(place), 5)
+    with store.writing() as connection:
+        if store.file is None:
+            connection.execute(text("CREATE SCHEMA voltwright"))
+        opening.migrate(connection, shape)
+        row = {"at": "2026-11-27T09:30:00.000000Z"}
+        connection.execute(text("INSERT INTO cars VALUES (1, 'Old', '', false, 'Ann', :at)"), row)
+        connection.execute(text("INSERT INTO texts VALUES (:sha256, 'one')"), {"sha256": sha256_of("one")})
+        connection.execute(text("INSERT INTO builds VALUES (1, 1, 'first', 1)"))
+        log = "INSERT INTO draft_log VALUES (1, 1, 'begin', NULL, '', NULL, NULL, :sha256, 'Ann', :at)"
+        connection.execute(text(log), row | {"sha256": sha256_of("one")})
+    store.close()
+
+
+def test_older_records_are_brought_up_to_date(place: str) -> None:
+    begin_older(place, "0001")
+    with Records.open(place) as records:
+        assert [car.name for car in records.cars.list()] == ["Old"]
+        assert records.drafts.now(1).text == "one"
+        assert records.cars.list()[0].at == AT
+        kept = records.attachments.add(1, "a.jpg", b"new in this shape", who="Ann", at=AT)
+        assert records.attachments.read(kept.id) == b"new in this shape"
+
+
+def test_older_records_are_copied_before(tmp_path: Path) -> None:
+    (tmp_path / "records-shape-0001.db").write_bytes(b"from another time")
+    begin_older(str(tmp_path), "0001")
+    Records.open(tmp_path).close()
+    assert (tmp_path / "records-shape-0001.db").read_bytes() == b"from another time"
+    with sqlite3.connect(tmp_path / "records-shape-0001-2.db") as copy:
+        assert copy.execute("SELECT version_num FROM alembic_version").fetchone() == ("0001",)
+        assert copy.execute("SELECT name FROM cars").fetchone() == ("Old",)
+    copy.close()
+
+
+def test_a_step_that_fails_changes_nothing(place: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    begin_older(place, "0001")
+    migrate = opening.migrate
+
+    def half(connection: Connection) -> None:
+        migrate(connection)
+        raise InterruptedError
+
+    monkeypatch.setattr(opening, "migrate", half)
+    with pytest.raises(InterruptedError):
+        Records.open(place)
+    monkeypatch.undo()
+    with Records.open(place) as records:
+        assert [car.name for car in records.cars.list()] == ["Old"]

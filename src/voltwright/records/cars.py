@@ -9,10 +9,9 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, func, insert, select, update
 
 from voltwright.quantity.errors import EntryError, Problem
-from voltwright.records import drafts
+from voltwright.records import attachments, drafts, revisions
 from voltwright.records.checks import LONGEST_NAME, made, must_exist, name_of, signed, text_of
-from voltwright.records.revisions import listed
-from voltwright.records.rows import BuildRow, Car, Revision
+from voltwright.records.rows import Attachment, BuildRow, Car, Revision
 from voltwright.records.schema import builds, cars, draft_log
 from voltwright.records.store import Store
 
@@ -24,6 +23,7 @@ class CarFile:
     car: Car
     builds: tuple[BuildRow, ...]
     revisions: tuple[Revision, ...]
+    attachments: tuple[Attachment, ...]
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,12 @@ class Cars:
         """Everything of one car. Raises AbsentError."""
         with self.store.reading() as connection:
             rows = connection.execute(_builds().where(builds.c.car == car).order_by(builds.c.id))
-            return CarFile(_car(connection, car), tuple(map(_as_build, rows)), listed(connection, builds.c.car == car))
+            return CarFile(
+                _car(connection, car),
+                tuple(map(_as_build, rows)),
+                revisions.listed(connection, builds.c.car == car),
+                attachments.listed(connection, car),
+            )
 
     def add_build(self, car: int, name: str, text: str, *, who: str, at: datetime) -> BuildRow:
         """A new build of a car, its document being edit 1. Raises EntryError where the car has one of that name."""

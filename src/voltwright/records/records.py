@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from voltwright.records.attachments import Attachments
 from voltwright.records.cars import Cars
 from voltwright.records.drafts import Drafts
 from voltwright.records.opening import PATIENCE, open_store
@@ -51,6 +52,10 @@ class Records:
     @cached_property
     def revisions(self) -> Revisions:
         return Revisions(self.store)
+
+    @cached_property
+    def attachments(self) -> Attachments:
+        return Attachments(self.store)
 
     @cached_property
     def own_parts(self) -> OwnParts:

@@ -97,6 +97,20 @@ class Revision:
 
 
 @dataclass(frozen=True)
+class Attachment:
+    """A file of a car; `size` in bytes."""
+
+    id: int
+    car: int
+    name: str
+    note: str
+    size: int
+    sha256: str
+    who: str
+    at: datetime
+
+
+@dataclass(frozen=True)
 class OwnPart:
     """One datasheet of a part of the workshop; the newest number counts. None where it was taken off the shelf."""
 

@@ -15,6 +15,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -22,7 +23,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-HEAD = "0001"  # the newest step in `migrations`
+HEAD = "0002"  # the newest step in `migrations`
 POSTGRES_SCHEMA = "voltwright"
 
 ROLES = ("owner", "technician", "viewer")
@@ -171,6 +172,28 @@ settings = Table(
     metadata,
     Column("key", Text, primary_key=True),
     Column("value", JSON, nullable=False),
+)
+
+# The content of attachments, each once.
+files = Table(
+    "files",
+    metadata,
+    Column("sha256", String(64), primary_key=True),
+    Column("content", LargeBinary, nullable=False),
+)
+
+attachments = Table(
+    "attachments",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("car", Integer, ForeignKey("cars.id"), nullable=False, index=True),
+    Column("name", Text, nullable=False),
+    Column("note", Text, nullable=False),
+    Column("size", Integer, nullable=False),
+    Column("sha256", String(64), ForeignKey("files.sha256"), nullable=False),
+    _who(),
+    _moment(),
+    sqlite_autoincrement=True,
 )
 
 KEPT_FOR_EVER = (texts, draft_log, refused_edits, revisions, own_parts)
