@@ -15,6 +15,13 @@ SEVENTEEN = {
     "pack.boxes.1.modules": 8, "pack.bms.boards": 9, "pack.bms.sensors": 34,
 }  # fmt: skip
 WORN = {"pack.condition": {"health": "75 %", "resistance_growth": 1.7, "age": 12}}
+UNEQUAL = {"health": "80 %", "strings": [
+    {"health": "88 %", "resistance_growth": 1.1}, {"health": "80 %", "resistance_growth": 1.6}
+]}  # fmt: skip
+MIXED = {"health": "88 %", "strings": [
+    {"health": "88 %", "resistance_growth": 1.1},
+    {"health": "88 %", "resistance_growth": 1.2, "module": "module/nmc-6s-100ah"},
+]}  # fmt: skip
 
 # finding, what makes it appear in the coupé, severity
 FAILING: list[tuple[str, dict[str, Any], str]] = [
@@ -156,6 +163,9 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("pack.under_load", {"pack.window.empty": "0 %"}, "caution"),
     ("pack.under_load_cold", {"duty.climate.coldest": "-19 °C", **ONE_STRING}, "note"),
     ("pack.worn", WORN, "caution"),
+    ("pack.strings_unequal", {"pack.condition": UNEQUAL}, "caution"),
+    ("pack.strings_mixed", {"pack.condition": MIXED}, "stop"),
+    ("pack.string_health", {"pack.condition": UNEQUAL | {"health": "95 %"}}, "caution"),
     ("pack.resistance_grown", WORN, "caution"),
     ("pack.old_modules", WORN, "caution"),
     ("fit.upright", {"pack.module": "module/lfp-8s-280ah", "pack.boxes.0.height": "150 mm"}, "stop"),

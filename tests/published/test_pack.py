@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from helpers import dossier
+from voltwright.physics import cell
 
 PRACTICE = "common practice, no source"
 
@@ -28,3 +29,22 @@ def test_five_modules_of_six_groups_of_seventy(published) -> None:
             why="cells are counted; the trade says 'about 5 kWh' for such a module",
             keys=(key,),
         )
+
+
+def test_strings_share_the_current_as_resistors_in_parallel(published) -> None:
+    """1, 2 and 2 Ω in parallel on 3 V: 0.5 Ω together, and 3 A of the 6 A through the least of them."""
+    source = "OpenStax University Physics, vol. 2, section 10.2, example of a parallel circuit; from memory"
+    passes = [float(cell.string_conductance(growth=ohm)) for ohm in (1.0, 2.0, 2.0)]
+    together = sum(passes)
+    share = float(cell.largest_string_share(greatest=max(passes), conductances=together))
+    # As many resistors of 1 Ω would have a third of an ohm: the growth counts in those.
+    ohm = float(cell.growth_of_strings(strings=3.0, conductances=together)) / 3.0
+    why = "exact in the book"
+    published.check(
+        source=source, law="largest_string_share", asked="share of the current through 1 Ω", expected=3.0 / 6.0, got=share,
+        absolute=1e-12, why=why, keys=("pack.string_share",),
+    )  # fmt: skip
+    published.check(
+        source=source, law="growth_of_strings", asked="1, 2 and 2 Ω in parallel, in Ω", expected=0.5, got=ohm,
+        absolute=1e-12, why=why, keys=("pack.resistance",),
+    )  # fmt: skip

@@ -17,7 +17,7 @@ from voltwright.build.altered import altered
 from voltwright.rules.dossier import Dossier, assess
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung
 from voltwright.rules.rule import Rule, all_rules
-from voltwright.rules.search import NO_STEP, Trial, smallest
+from voltwright.rules.search import NO_STEP, Mending, Trials, smallest
 from voltwright.rules.ways import another_part
 
 CASES: list[tuple[str, Mapping[str, Any]]] = [("coupe", {}), ("van", {}), ("roadster", {})]
@@ -81,9 +81,9 @@ def test_a_ladder_that_is_said_to_rise_does(case: tuple[str, Mapping[str, Any]])
     seen = Assessed(whole, sheet, PointFigures(sheet))
     for rule in all_rules():
         for finding in filter(lambda each: _of_the_change(name, changes)(each.key), rule(seen)):
-            trial = Trial(rule, finding, set(), seen)
+            step = Mending(rule, finding, set(), Trials(seen))
             for rungs in (ladder.rungs() for ladder in finding.ladders if ladder.rising):
-                mended = [trial.mends(rung) for rung in _over_the_whole(rungs)]
+                mended = [step.mends(rung) for rung in _over_the_whole(rungs)]
                 assert mended == sorted(mended), (finding.key, rungs[0].says)
 
 

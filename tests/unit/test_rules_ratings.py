@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from failing import FAILING, ONE_STRING
+from failing import FAILING, ONE_STRING, UNEQUAL
 from helpers import dossier, example, keys
 from voltwright.parts.shelf import Shelf
+from voltwright.quantity.errors import BuildError
 from voltwright.rules.dossier import Dossier
 from voltwright.rules.finding import Finding
 
@@ -19,6 +20,12 @@ def own(part_id: str, **fields: Any) -> Shelf:
     """The shelf with other fields in one datasheet."""
     shelf = example().shelf
     return shelf.with_own({part_id: copy.deepcopy(dict(shelf._raw[part_id])) | fields})  # type: ignore[reportPrivateUsage]
+
+
+def si(made: Dossier, key: str) -> float:
+    node = made.figures[key].node
+    assert node is not None
+    return float(node.value)
 
 
 def found(made: Dossier, key: str) -> Finding:
@@ -135,6 +142,37 @@ def test_parking_low_is_a_note_and_charging_low_a_caution() -> None:
     assert found(dossier({"duty.parking.charge": "15 %"}), "pack.full_power_in_use").severity == "note"
     assert failing("pack.full_power_in_use").severity == "caution"
     assert "pack.full_power_in_use" not in keys(dossier({"duty.parking.charge": "25 %"}))
+
+
+def test_unequal_strings_carry_unequal_currents() -> None:
+    """By hand: 1/1.1 and 1/1.6 are 59.3 % and 40.7 %; the pack may carry 1/0.593 = 1.6875 times what one string may."""
+    alike, unequal = dossier(), dossier({"pack.condition": UNEQUAL})
+    assert unequal.figures["pack.string_share"].value == pytest.approx(100 * 1.6 / 2.7, rel=1e-12)
+    assert alike.figures["pack.string_share"].value == pytest.approx(50.0)
+    for key in ("pack.current_charge", "pack.current_regen"):
+        assert si(unequal, key) == pytest.approx(si(alike, key) * 2.7 / 1.6 / 2, rel=1e-12), key
+    assert si(unequal, "pack.capacity") == pytest.approx(si(alike, "pack.capacity") * 0.84, rel=1e-12)
+
+
+def test_strings_that_are_alike_are_as_if_none_were_named() -> None:
+    together = {"health": "84 %", "resistance_growth": 1.3}
+    found = [{"health": "84 %", "resistance_growth": 1.3}] * 2
+    one, each = dossier({"pack.condition": together}), dossier({"pack.condition": together | {"strings": found}})
+    moved = {key for key in one.figures if one.figures[key].printed() != each.figures[key].printed()}
+    assert moved == set()
+    assert keys(one) == keys(each)
+
+
+def test_of_unequal_strings_the_best_stay() -> None:
+    seen = dossier({"pack.condition": UNEQUAL}, search=True)
+    finding = found(seen, "pack.strings_unequal")
+    kept = finding.remedies[0].changes["pack.condition.strings"]
+    assert kept == [{"health": "88 %", "resistance_growth": 1.1}]
+
+
+def test_every_string_is_named_or_none() -> None:
+    with pytest.raises(BuildError, match=r"condition.strings has 1 strings, and the pack has 2"):
+        dossier({"pack.condition": {"health": "80 %", "strings": UNEQUAL["strings"][:1]}})
 
 
 def test_used_modules_in_parallel_are_more_than_a_note() -> None:

@@ -37,7 +37,7 @@ def test_what_is_not_changed_is_saved_byte_for_byte(path: Path, tmp_path: Path) 
 
 CHANGES: list[tuple[str, Any, str]] = [
     ("pack.cooling", "none", "  cooling: none\n"),
-    ("pack.parallel", 2, "  parallel: 2\n"),
+    ("pack.series", 6, "  series: 6\n"),
     ("pack.condition.age", 8.5, "    age: 8.5\n"),
     ("title", "Van: now blue", "title: 'Van: now blue'   # a comment at the end of a line\n"),
     ("donor.title", "Light van", "  title: Light van\n"),

@@ -24,7 +24,7 @@ def assess_cost(case: Case, sheet: Sheet) -> None:
     why = _no_labour(case)
     if why:
         for key in SUMS[1:]:
-            sheet.reasons.setdefault(key, why)
+            sheet.lack(key, sheet.reasons.get(key, why))
     labour = None if why else sheet.add("cost.labour", _labour(case))
     if missing:
         return

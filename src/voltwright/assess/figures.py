@@ -42,6 +42,21 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "cost": (assess_cost, ()),
 }
 
+# The questions that a change at or below a path of the build leaves as they are; the longest path counts.
+_NOT_DRIVEN = frozenset({"mass", "pack", "low_voltage", "works", "cost"})
+LEFT_ALONE: dict[str, frozenset[str]] = {
+    "": frozenset(),
+    "drive.torque_limit": _NOT_DRIVEN - {"works"},
+    "drive.gearing.fixed_gear": _NOT_DRIVEN,
+    "drive.gearing.reverse_torque": _NOT_DRIVEN | {"drive", "road", "brakes"},
+    "drive.regeneration.torque": _NOT_DRIVEN | {"road"},
+    "drive.regeneration.share": _NOT_DRIVEN | {"drive", "road", "drive_line"},
+    "pack.window": _NOT_DRIVEN - {"pack"},
+    "brief.seats": frozenset({"pack", "drive", "low_voltage", "works", "cost"}),
+    "brief.load": frozenset({"pack", "drive", "low_voltage", "works", "cost"}),
+    "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes"},
+}
+
 
 @functools.cache
 def questions_for(needs: tuple[str, ...]) -> tuple[str, ...]:
@@ -59,9 +74,28 @@ def work_out(case: Case, needs: Iterable[str] | None = None, only_trips: frozens
     `only_trips` names the trips that are driven where not all of them are wanted.
     """
     sheet = Sheet(case.build.currency, only_trips=only_trips)
-    for name in QUESTIONS if needs is None else questions_for(tuple(needs)):
-        QUESTIONS[name][0](case, sheet)
+    answer(case, sheet, QUESTIONS if needs is None else tuple(needs))
     return sheet
+
+
+def answer(case: Case, sheet: Sheet, needs: Iterable[str]) -> None:
+    """Answer some questions, and those that they start from, as far as the sheet does not yet."""
+    for name in questions_for(tuple(needs)):
+        if name not in sheet.answers:
+            before = len(sheet.entered)
+            QUESTIONS[name][0](case, sheet)
+            sheet.answers[name] = sheet.entered[before:]
+
+
+def left_alone(paths: Iterable[str]) -> tuple[str, ...]:
+    """The questions of which no figure moves when a build changes at some paths only."""
+    alone = (LEFT_ALONE[max((each for each in LEFT_ALONE if _is_below(path, each)), key=len)] for path in paths)
+    left = set(QUESTIONS).intersection(*alone)
+    return tuple(name for name in QUESTIONS if name in left)
+
+
+def _is_below(path: str, above: str) -> bool:
+    return not above or path == above or path.startswith(f"{above}.")
 
 
 def figures_of(sheet: Sheet, known: Spreads = NO_SPREADS) -> dict[str, Figure]:

@@ -67,6 +67,7 @@ KEYS: dict[str, Key] = {
     "pack.cells_parallel": Key("1", 0, "Cells in parallel"),
     "pack.cell_count": Key("1", 0, "Cells in all"),
     "pack.module_count": Key("1", 0, "Modules in all"),
+    "pack.string_share": Key("%", 0, "Largest share of the pack's current that one string carries"),
     "pack.voltage_nominal": Key("V", 1, "Nominal voltage"),
     "pack.voltage_full": Key("V", 1, "Voltage at full charge, at rest"),
     "pack.voltage_empty": Key("V", 1, "Voltage at the cells' lower limit, at rest"),

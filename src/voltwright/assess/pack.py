@@ -18,7 +18,10 @@ HALF, FOUR_FIFTHS, TENTH = 0.5, 0.8, 0.1
 
 @dataclass(frozen=True)
 class Arrangement:
-    """How many of what stand in series and in parallel, and how worn they are."""
+    """How many of what stand in series and in parallel, and how worn they are.
+
+    `share`: the largest share of the current that one string carries, where the strings are not alike.
+    """
 
     cells_series: Node
     cells_parallel: Node
@@ -27,6 +30,7 @@ class Arrangement:
     health: Node
     growth: Node
     links: Node
+    share: Node | None = None
 
 
 def assess_pack(case: Case, sheet: Sheet) -> None:
@@ -48,14 +52,51 @@ def arrangement(case: Case) -> Arrangement:
     strings = counted(pack.parallel, "Strings in parallel", "pack.parallel")
     groups = counted(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
     cells = counted(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
+    found = _found(case, strings)
     return Arrangement(
         work(law.product, "Cell groups in series", first=groups, second=series),
         work(law.product, "Cells in parallel", first=cells, second=strings),
         series,
         strings,
-        _health(case),
-        _growth(case),
+        found.health if found else _health(case),
+        found.growth if found else _growth(case),
         case.leaf(module.resistance_links, "Links of one module"),
+        found.share if found else None,
+    )
+
+
+@dataclass(frozen=True)
+class Found:
+    """Unequal strings together: health, growth of resistance, and the largest share of the current that one of them carries."""
+
+    health: Node
+    growth: Node
+    share: Node
+
+
+def _found(case: Case, strings: Node) -> Found | None:
+    """What the bench found of each string, where it was entered."""
+    found = case.build.pack.condition.strings if case.build.pack.condition else ()
+    if not found:
+        return None
+    healths = [case.leaf(each.health, f"Health of string {at}", "%") for at, each in enumerate(found, 1)]
+    places = [f"pack.condition.strings.{at}.resistance_growth" for at in range(len(found))]
+    each_grown = [
+        leaf(
+            each.resistance_growth,
+            "1",
+            f"Resistance of string {at} as a multiple of new",
+            Origin("entered", where=where),
+            symbol="g",
+        )
+        for at, (each, where) in enumerate(zip(found, places, strict=True), 1)
+    ]
+    passes = [work(law.string_conductance, "Conductance of the string", growth=each) for each in each_grown]
+    together, most = total("Conductance of all strings", passes), greatest("Greatest conductance of a string", passes)
+    return Found(
+        work(law.mean_health, "Health of all strings", sum_of_health=total("Health, summed", healths), strings=strings),
+        work(law.growth_of_strings, "Resistance as a multiple of new", strings=strings, conductances=together),
+        work(law.largest_string_share, "Largest share", greatest=most, conductances=together),
     )
 
 
@@ -97,6 +138,9 @@ def _counts(case: Case, sheet: Sheet, made: Arrangement) -> None:
     sheet.add("pack.cells_parallel", made.cells_parallel)
     sheet.add("pack.cell_count", work(law.product, "Cells", first=made.cells_series, second=made.cells_parallel))
     sheet.add("pack.module_count", work(law.product, "Modules", first=made.modules_series, second=made.strings))
+    alike = constant(1.0, "1", "Conductance of a string", "strings taken as alike", "y_s")
+    share = made.share or work(law.largest_string_share, "Share", greatest=alike, conductances=made.strings)
+    sheet.add("pack.string_share", share)
 
 
 def _voltages(case: Case, sheet: Sheet, made: Arrangement) -> None:
@@ -150,36 +194,47 @@ def _energy(case: Case, sheet: Sheet, made: Arrangement) -> None:
 
 def _currents(case: Case, sheet: Sheet, made: Arrangement) -> None:
     cell, module, pack = case.cell, case.module, case.build.pack
-    continuous = [_parallel(case, made.cells_parallel, cell.current_continuous, "Cells, continuous")]
-    peak = [_parallel(case, made.cells_parallel, cell.current_peak, "Cells, 10 s")]
+    strings, cells = _that_count(case, made)
+    continuous = [_parallel(case, cells, cell.current_continuous, "Cells, continuous")]
+    peak = [_parallel(case, cells, cell.current_peak, "Cells, 10 s")]
     if module.current_continuous is not None:
-        continuous.append(_parallel(case, made.strings, module.current_continuous, "Module terminals, continuous"))
+        continuous.append(_parallel(case, strings, module.current_continuous, "Module terminals, continuous"))
     if module.current_peak is not None:
-        peak.append(_parallel(case, made.strings, module.current_peak, "Module terminals, 10 s"))
+        peak.append(_parallel(case, strings, module.current_peak, "Module terminals, 10 s"))
     if case.contactor is not None:
         continuous.append(case.leaf(case.contactor.current_continuous, "Contactor, continuous"))
     if case.msd is not None:
         continuous.append(
             _one_or_each(
-                case, made, pack.protection.msds, case.msd.current_continuous, "Service disconnect, continuous"
+                case, strings, pack.protection.msds, case.msd.current_continuous, "Service disconnect, continuous"
             )
         )
     if case.fuse is not None:
-        continuous.append(_one_or_each(case, made, pack.protection.fuses, case.fuse.current_rated, "Fuse, rating"))
+        continuous.append(_one_or_each(case, strings, pack.protection.fuses, case.fuse.current_rated, "Fuse, rating"))
     if pack.bms.current_limit is not None:
         limit = case.leaf(pack.bms.current_limit, "Limit set in the BMS")
         continuous.append(limit)
         peak.append(limit)
     sheet.add("pack.current_continuous", least("Continuous current", continuous))
     sheet.add("pack.current_peak", least("Peak current", peak))
-    sheet.add("pack.current_charge", _parallel(case, made.cells_parallel, cell.current_charge, "Charging current"))
-    sheet.add("pack.current_regen", _parallel(case, made.cells_parallel, cell.current_regen, "Regeneration current"))
+    sheet.add("pack.current_charge", _parallel(case, cells, cell.current_charge, "Charging current"))
+    sheet.add("pack.current_regen", _parallel(case, cells, cell.current_regen, "Regeneration current"))
 
 
-def _one_or_each(case: Case, made: Arrangement, count: int, current: Entry, label: str) -> Node:
+def _that_count(case: Case, made: Arrangement) -> tuple[Node, Node]:
+    """Strings, and cells in parallel, by which a limit of one of them is taken: fewer than there are where they are unequal."""
+    if made.share is None:
+        return made.strings, made.cells_parallel
+    strings = work(law.strings_that_count, "Strings that count", share=made.share)
+    module = case.module
+    cells = counted(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
+    return strings, work(law.product, "Cells in parallel that count", first=cells, second=strings)
+
+
+def _one_or_each(case: Case, strings: Node, count: int, current: Entry, label: str) -> Node:
     """The limit of a device that stands once in the whole pack, or once in each string."""
-    strings = case.build.pack.parallel
-    return _parallel(case, made.strings, current, label) if count >= strings > 1 else case.leaf(current, label)
+    each = count >= case.build.pack.parallel > 1
+    return _parallel(case, strings, current, label) if each else case.leaf(current, label)
 
 
 def _parallel(case: Case, count: Node, current: Entry, label: str) -> Node:

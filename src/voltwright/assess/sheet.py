@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from voltwright.assess.keys import in_order, key_of
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass
 class Sheet:
-    """Trees by key, and reasons by key for those that cannot be worked; `entered` in which order.
+    """Trees by key, and reasons by key for those that cannot be worked; `entered` in which order, `answers` to which question.
 
     Of the simulation it keeps the car, by trip the drive until empty, and the customer's trip driven once; where
     `only_trips` names some, no other is driven.
@@ -26,6 +26,7 @@ class Sheet:
     nodes: dict[str, Node] = field(default_factory=dict[str, Node])
     reasons: dict[str, str] = field(default_factory=dict[str, str])
     entered: list[str] = field(default_factory=list[str])
+    answers: dict[str, list[str]] = field(default_factory=dict[str, list[str]])
     simulated: Simulated | None = None
     driven: dict[str, Node] = field(default_factory=dict[str, Node])
     driven_once: Node | None = None
@@ -46,6 +47,21 @@ class Sheet:
         """Say why there is no such figure."""
         self.reasons[key] = reason
         self.entered.append(key)
+
+    def take_over(self, other: Sheet, question: str) -> None:
+        """Enter what another sheet answers to a question."""
+        keys = other.answers[question]
+        for mine, theirs in ((self.nodes, other.nodes), (self.reasons, other.reasons)):
+            mine |= {key: theirs[key] for key in keys if key in theirs}
+        self.entered.extend(keys)
+        self.answers[question] = keys
+
+    def copy(self) -> Sheet:
+        """The same answers, to which more can be added."""
+        return replace(
+            self, nodes=dict(self.nodes), reasons=dict(self.reasons), entered=list(self.entered),
+            answers=dict(self.answers), driven=dict(self.driven),
+        )  # fmt: skip
 
     @property
     def keys(self) -> list[str]:

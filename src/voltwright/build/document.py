@@ -102,6 +102,10 @@ class Build(Frozen):
         """Every id of a part that the build names, with its path. The cell is named by the module."""
         yield "pack.module", self.pack.module
         yield from ((f"{path}.part", each.part) for path, each in self.placed())
+        found = self.pack.condition.strings if self.pack.condition else ()
+        yield from (
+            (f"pack.condition.strings.{at}.module", each.module) for at, each in enumerate(found) if each.module
+        )
         guard = self.pack.protection
         single = {
             "pack.bms.part": self.pack.bms.part,

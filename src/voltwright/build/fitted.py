@@ -124,13 +124,28 @@ class Box(Frozen):
     height: SmallLength
 
 
-class Condition(Frozen):
-    """What the bench found of modules that are not new; the weakest module of the pack counts."""
+Growth = Annotated[Real, Field(ge=0.5, le=10)]
+
+
+class FoundString(Frozen):
+    """What the bench found of one string; its weakest module counts. `module`: where it is not made of `pack.module`."""
 
     health: Health
-    resistance_growth: Annotated[Real, Field(ge=0.5, le=10)] | None = None
+    resistance_growth: Growth
+    module: PartId | None = None
+
+
+class Condition(Frozen):
+    """What the bench found of modules that are not new; the weakest module of the pack counts.
+
+    `strings`: each parallel string by itself, where they are not alike.
+    """
+
+    health: Health
+    resistance_growth: Growth | None = None
     age: Annotated[Real, Field(ge=0, le=50)] = 0.0
     distance: Annotated[Entry, Expect("km", least=0, most=1e6)] | None = None
+    strings: Annotated[tuple[FoundString, ...], Field(max_length=200)] = ()
 
 
 class Window(Frozen):
@@ -194,6 +209,16 @@ class Pack(Frozen):
     bms: Monitoring = Monitoring()
     protection: Protection = Protection()
     voltage_limit_full: Voltage | None = None
+
+    @model_validator(mode="after")
+    def _every_string_was_found(self) -> Pack:
+        found = len(self.condition.strings) if self.condition else 0
+        if found not in (0, self.parallel):
+            what = f"condition.strings has {found} strings, and the pack has {self.parallel} in parallel"
+            raise QuantityError(
+                Problem(what, "every string once, or none", "name each string, or correct pack.parallel")
+            )
+        return self
 
     @property
     def module_count(self) -> int:

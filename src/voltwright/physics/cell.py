@@ -81,6 +81,36 @@ def capacity_in_parallel(cells_parallel: Number, cell_capacity: Coulomb, health:
     return cells_parallel * cell_capacity * health
 
 
+@formula(symbol="y_s", equation="1 / growth")
+def string_conductance(growth: Number) -> Number:
+    """Conductance of a worn string as a multiple of that of a new one. [1]"""
+    return 1.0 / growth
+
+
+@formula(symbol="g", equation="strings / conductances")
+def growth_of_strings(strings: Number, conductances: Number) -> Number:
+    """Resistance of unequal strings in parallel as a multiple of that of as many new ones; `conductances` is their sum. [1]"""
+    return strings / conductances
+
+
+@formula(symbol="x_s", equation="greatest / conductances", valid="strings of the same open-circuit voltage")
+def largest_string_share(greatest: Number, conductances: Number) -> Fraction:
+    """Share of the pack's current that the string of greatest conductance carries; `conductances` is the sum of all. [1]"""
+    return greatest / conductances
+
+
+@formula(symbol="n_s", equation="1 / share")
+def strings_that_count(share: Fraction) -> Number:
+    """How many times the limit of one string the pack may carry, so that the string with the largest share keeps to it. [1]"""
+    return 1.0 / share
+
+
+@formula(symbol="h_c", equation="sum_of_health / strings")
+def mean_health(sum_of_health: Number, strings: Number) -> Fraction:
+    """Health of strings in parallel, which empty together: the mean. [1]"""
+    return sum_of_health / strings
+
+
 @formula(symbol="I", equation="cells_parallel * cell_current")
 def current_in_parallel(cells_parallel: Number, cell_current: Ampere) -> Ampere:
     """Current of equal cells in parallel. [A]"""

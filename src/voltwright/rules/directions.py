@@ -23,7 +23,7 @@ LESS_IS_BETTER = frozenset({
     "drive.coast_torque_used", "drive.coast_torque_used_reverse", "drive.mount_torque_used", "drive.mount_force",
     "road.time_0_50", "road.time_0_100", "road.time_80_120", "road.consumption", "road.consumption_wall",
     "brakes.stopping_distance", "brakes.descent_power", "brakes.descent_energy", "brakes.descent_temperature_front",
-    "brakes.descent_temperature_rear", "brakes.pedal_factor", "brakes.vacuum_needed",
+    "pack.string_share", "brakes.descent_temperature_rear", "brakes.pedal_factor", "brakes.vacuum_needed",
     "charge.time_full", "charge.time_20_80", "charge.wall_energy_full",
     "wiring.feed_drop", "wiring.standing_current", "wiring.dcdc_from_battery",
     "works.holes", "works.cuts", "works.welds", "works.load_bearing",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.parts.battery import Module
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
@@ -14,6 +15,8 @@ from voltwright.rules.ways import fewer_strings, one_step
 WORN = 0.80  # of the capacity when new; common practice: the end of the first life
 GROWN = 1.5  # times the resistance when new
 OLD = 10.0  # years
+UNEVEN = 1.1  # times an equal part of the current; common practice
+AGREE = 0.005  # of the capacity when new: half of what is printed
 
 
 def _is_used(seen: Assessed) -> bool:
@@ -93,6 +96,77 @@ def strings_joined(seen: Assessed) -> Iterator[Finding]:
         )
         + "Charge each string to full by itself before they are joined for the first time.",
         ladders=(fewer_strings(seen),) if used else (),
+    )
+
+
+@rule("pack")
+def strings_unequal(seen: Assessed) -> Iterator[Finding]:
+    """Does one string carry much more of the current than its part?"""
+    strings, share = seen.case.build.pack.parallel, seen.si("pack.string_share")
+    if strings < 2 or share is None or not exceeds(share * strings, UNEVEN):
+        return
+    yield Finding(
+        key="pack.strings_unequal",
+        severity="caution",
+        title="One string carries more of the current than its part",
+        detail=f"The string of least resistance carries {share:.0%} of the current; {strings} strings alike would carry "
+        f"{1 / strings:.0%} each. The pack's currents are counted so that this string keeps to the limits of its cells; it also "
+        "wears first, and at the end of a charge the others push current into it.",
+        limit=f"{UNEVEN / strings:.0%}",
+        value=f"{share:.0%}",
+        margin=f"{UNEVEN / strings - share:.0%}".replace("-", "−"),
+        clause=practice("strings share the current within a tenth"),
+        remedy="Sort the modules on the bench so that each string has as many weak ones as the next.",
+        ladders=(fewer_strings(seen),),
+    )
+
+
+@rule()
+def strings_mixed(seen: Assessed) -> Iterator[Finding]:
+    """Are all strings of the same modules?"""
+    pack, own = seen.case.build.pack, seen.case.module
+    found = pack.condition.strings if pack.condition else ()
+    others = {each.module for each in found if each.module is not None} - {own.id}
+    for other in (seen.case.shelf.take(each, Module) for each in sorted(others)):
+        same_cell = other.cell == own.cell and other.groups_series == own.groups_series
+        detail = f"The pack is worked out with {own.title} ({own.id}); a string is of {other.title} ({other.id})."
+        if not same_cell:
+            detail += " Cells of another kind or number have another voltage at every charge: they drive current through each "
+            detail += "other without end, and no monitor can balance that."
+        yield Finding(
+            key="pack.strings_mixed",
+            severity="caution" if same_cell else "stop",
+            title="Strings of other modules in one pack" if same_cell else "Strings of different cells in one pack",
+            detail=detail,
+            limit="the same cells, as many in series",
+            value=other.id,
+            clause=practice("only strings of the same cells are joined in parallel"),
+            remedy="Enter resistance and health of that string as the bench found them."
+            if same_cell
+            else "Leave that string out, or build it of the same modules.",
+            ladders=(fewer_strings(seen),),
+        )
+
+
+@rule()
+def weakest_string(seen: Assessed) -> Iterator[Finding]:
+    """Does the health of the pack agree with that of its strings?"""
+    condition = seen.case.build.pack.condition
+    if condition is None or not condition.strings:
+        return
+    weakest = min((each.health for each in condition.strings), key=lambda health: health.value)
+    if abs(weakest.value - condition.health.value) <= AGREE:
+        return
+    yield Finding(
+        key="pack.string_health",
+        severity="caution",
+        title="The health of the pack is not that of its weakest string",
+        detail=f"pack.condition.health is {condition.health.text}, and the weakest string has {weakest.text}. The strings count.",
+        limit=weakest.text,
+        value=condition.health.text,
+        clause=practice("the weakest module of the pack counts"),
+        remedy="Enter the same in both places.",
+        ladders=(one_step(f"Write {weakest.text} for pack.condition.health", {"pack.condition.health": weakest.text}),),
     )
 
 

@@ -11,27 +11,28 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from voltwright.assess.case import Case
-from voltwright.assess.figures import QUESTIONS, PointFigures, questions_for, work_out
+from voltwright.assess.figures import QUESTIONS, PointFigures, answer, left_alone, questions_for
+from voltwright.assess.sheet import Sheet
 from voltwright.build.altered import altered
 from voltwright.build.document import Build
 from voltwright.rules.finding import ORDER, Assessed, Finding, Ladder, Remedy, Rung
 from voltwright.rules.rule import Rule, Trips, all_rules, no_trips
 
 MOST_REMEDIES = 3
-QUICK = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,)))  # charging is simulated
 NO_STEP = "No single step that was tried puts it right by itself."
+QUICK = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,)))  # charging is simulated
 
 
 def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) -> Iterator[Finding]:
     """What rules found, each with the steps that put it right and stop nothing else; unchanged where nothing may be tried."""
-    heard = tuple(heard)
-    harms = Harms(frozenset(each.key for _, found in heard for each in found if each.severity == "stop"), seen)
+    heard, trials = tuple(heard), Trials(seen)
+    harms = Harms(frozenset(each.key for _, found in heard for each in found if each.severity == "stop"), trials)
     for rule, found in heard:
         known = {each.key for each in found}
         for finding in found:
-            trial = Trial(rule, finding, known, seen)
+            step = Mending(rule, finding, known, trials)
             ways = (
-                smallest(ladder, trial.mends, trial.or_else(_none if ladder.narrow else harms))
+                smallest(ladder, step.mends, step.or_else(_none if ladder.narrow else harms))
                 for ladder in finding.ladders
             )
             remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
@@ -41,14 +42,53 @@ def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) ->
                 yield replace(finding, remedies=remedies) if remedies else finding
 
 
-@dataclass(frozen=True)
 class Trial:
+    """Another build, worked out as far as it has been asked. What a change does not move is that of the build as it is."""
+
+    def __init__(self, seen: Assessed, build: Build, paths: Iterable[str]) -> None:
+        now = seen.case
+        self._seen, self._case = seen, Case(build, now.shelf, now.beside)
+        self._case.leaves.update(now.leaves)
+        self._sheet, self._with_trips = Sheet(build.currency), dict[frozenset[str] | None, Sheet]()
+        for question in left_alone(paths):
+            self._sheet.take_over(seen.sheet, question)
+        if "pack" in self._sheet.answers:
+            self._case.worked.update(now.worked)
+
+    def asked(self, needs: Sequence[str], trips: Trips | None) -> Assessed:
+        """The build with the figures of some questions, perhaps of more."""
+        sheet, asked = self._sheet, questions_for(tuple(needs))
+        if "trips" in asked:
+            only = trips and trips(self._case)
+            sheet = self._with_trips.setdefault(only, self._sheet.copy())
+            sheet.only_trips = only
+        answer(self._case, sheet, asked)
+        return Assessed(self._case, sheet, PointFigures(sheet), self._seen.system, today=self._seen.today)
+
+
+class Trials:
+    """Every build that is tried, each made once however many findings it might mend."""
+
+    def __init__(self, seen: Assessed) -> None:
+        self._seen, self._made = seen, dict[str, Trial | None]()
+
+    def of(self, rung: Rung) -> Trial | None:
+        """The build with a step taken, or None where that is no valid build."""
+        step = json.dumps(dict(rung.changes), sort_keys=True, default=str)
+        if step not in self._made:
+            build = altered(self._seen.case.build, rung.changes)
+            self._made[step] = None if build is None else Trial(self._seen, build, rung.changes)
+        return self._made[step]
+
+
+@dataclass(frozen=True)
+class Mending:
     """What a step does to a finding, by the rule that found it."""
 
     rule: Rule
     finding: Finding
     known: set[str]
-    seen: Assessed
+    trials: Trials
 
     def mends(self, rung: Rung) -> bool:
         """Whether it takes the finding away."""
@@ -68,8 +108,8 @@ class Trial:
 
     def _left(self, rung: Rung) -> tuple[Finding, ...] | None:
         """What the rule still finds; None where the step makes no valid build."""
-        build = altered(self.seen.case.build, rung.changes)
-        return None if build is None else tuple(self.rule(_worked(self.seen, build, self.rule.needs, self.rule.trips)))
+        trial = self.trials.of(rung)
+        return None if trial is None else tuple(self.rule(trial.asked(self.rule.needs, self.rule.trips)))
 
 
 @dataclass(frozen=True)
@@ -77,19 +117,17 @@ class Harms:
     """Whether a step brings a stop that did not stand before, by all rules that need neither a trip nor a charge simulated."""
 
     stops: frozenset[str]
-    seen: Assessed
-    known: dict[str, bool] = field(default_factory=dict[str, bool])
+    trials: Trials
+    known: dict[int, bool] = field(default_factory=dict[int, bool])
 
     def __call__(self, rung: Rung) -> bool:
-        step = json.dumps(dict(rung.changes), sort_keys=True, default=str)
-        if step not in self.known:
-            self.known[step] = self._brings_a_stop(rung)
-        return self.known[step]
+        trial = self.trials.of(rung)
+        assert trial is not None, "a step that mends is a valid build"
+        if id(trial) not in self.known:
+            self.known[id(trial)] = self._brings_a_stop(trial.asked(QUICK, no_trips))
+        return self.known[id(trial)]
 
-    def _brings_a_stop(self, rung: Rung) -> bool:
-        build = altered(self.seen.case.build, rung.changes)
-        assert build is not None, "a step that mends is a valid build"
-        after = _worked(self.seen, build, QUICK, no_trips)
+    def _brings_a_stop(self, after: Assessed) -> bool:
         return any(
             each.severity == "stop" and each.key not in self.stops
             for rule in all_rules()
@@ -101,13 +139,6 @@ class Harms:
 def _is_quick(rule: Rule) -> bool:
     asked = questions_for(rule.needs)
     return not rule.last and "charge" not in asked and ("trips" not in asked or rule.trips is no_trips)
-
-
-def _worked(seen: Assessed, build: Build, needs: Sequence[str], trips: Trips | None = None) -> Assessed:
-    """Another build with the figures of some questions."""
-    case = Case(build, seen.case.shelf, seen.case.beside)
-    sheet = work_out(case, needs, trips and trips(case))
-    return Assessed(case, sheet, PointFigures(sheet), seen.system, today=seen.today)
 
 
 def _none(rung: Rung) -> bool:

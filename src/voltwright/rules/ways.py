@@ -144,7 +144,22 @@ def arranged(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
     for at, (box, modules) in enumerate(zip(pack.boxes, held, strict=True)):
         if modules != box.modules:
             changes[f"pack.boxes.{at}.modules"] = modules
-    return changes | _monitors(seen, series, parallel) | _of_each_string(seen, parallel)
+    return changes | _monitors(seen, series, parallel) | _of_each_string(seen, parallel) | _best_strings(pack, parallel)
+
+
+def _best_strings(pack: Pack, parallel: int) -> dict[str, Any]:
+    """Of strings that the bench found unequal, those that stay when there are fewer: the ones of least resistance."""
+    found = pack.condition.strings if pack.condition else ()
+    if parallel >= len(found):
+        return {}
+    worst_last = sorted(range(len(found)), key=lambda at: (found[at].resistance_growth, at))
+    stays = [found[at] for at in sorted(worst_last[:parallel])]
+    written = (
+        {"health": each.health.text, "resistance_growth": each.resistance_growth}
+        | ({"module": each.module} if each.module else {})
+        for each in stays
+    )
+    return {"pack.condition.strings": list(written)}
 
 
 def _shared_out(held: list[int], total: int) -> list[int]:

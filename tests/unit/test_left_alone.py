@@ -1,0 +1,75 @@
+"""What a change leaves alone is not worked out again by the search for remedies: here it is, and nothing has moved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from helpers import changed, example
+from voltwright.assess.case import Case
+from voltwright.assess.figures import LEFT_ALONE, QUESTIONS, answer, left_alone, questions_for
+from voltwright.assess.sheet import Sheet
+from voltwright.build.altered import altered
+from voltwright.build.document import Build
+from voltwright.build.reader import BuildFile
+
+ASKED = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,)))
+VALUES: dict[str, Any] = {
+    "drive.torque_limit": "33 N·m",
+    "drive.gearing.fixed_gear": 2,
+    "drive.gearing.reverse_torque": "20 N·m",
+    "drive.regeneration.torque": "11 N·m",
+    "drive.regeneration.share": "3 %",
+    "pack.window.full": "71 %",
+    "pack.window.empty": "23 %",
+    "brief.seats": 1,
+    "brief.load": "3 kg",
+    "brief.price": "100 EUR",
+}
+
+
+def said(built: BuildFile, build: Build) -> dict[str, dict[str, Any]]:
+    """What each question answers, by key."""
+    case, sheet = Case(build, built.shelf, built.beside), Sheet(build.currency, only_trips=frozenset())
+    answer(case, sheet, ASKED)
+    return {
+        question: {key: sheet.nodes[key].value if key in sheet.nodes else sheet.reasons[key] for key in keys}
+        for question, keys in sheet.answers.items()
+    }
+
+
+def test_every_path_has_a_value_that_is_tried() -> None:
+    assert {above for above in LEFT_ALONE if above} == {
+        max((above for above in LEFT_ALONE if above and path.startswith(above)), key=len) for path in VALUES
+    }
+
+
+@pytest.mark.parametrize("name", ["coupe", "van", "roadster"])
+def test_what_a_change_leaves_alone_does_not_move(name: str) -> None:
+    built = example(name)
+    before = said(built, built.build)
+    tried = 0
+    for path, value in VALUES.items():
+        build = altered(built.build, {path: value})
+        if build is None:
+            continue
+        after, alone = said(built, build), left_alone([path])
+        assert {each: after[each] for each in alone} == {each: before[each] for each in alone}, path
+        tried += 1
+    assert tried >= 8
+
+
+@pytest.mark.parametrize("changes", [{}, {"costing.tasks": []}, {"drive.motor": None}, {"low_voltage.dc_dc": None}])
+def test_what_is_on_a_sheet_answers_a_question(changes: dict[str, Any]) -> None:
+    built = changed(changes)
+    case, sheet = Case(built.build, built.shelf, built.beside), Sheet(built.build.currency)
+    answer(case, sheet, QUESTIONS)
+    assert sheet.nodes.keys() | sheet.reasons.keys() == {key for keys in sheet.answers.values() for key in keys}
+
+
+def test_a_path_that_nothing_is_known_of_leaves_nothing_alone() -> None:
+    assert left_alone(["pack.series"]) == ()
+    assert left_alone(["brief.load", "pack.series"]) == ()
+    assert left_alone(["brief.loads"]) == ()
+    assert "pack" in left_alone(["brief.load", "brief.seats"])
