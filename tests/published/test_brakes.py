@@ -120,24 +120,29 @@ def test_adhesion_used(published, axle: str, used: float) -> None:
     )  # fmt: skip
 
 
-def test_the_share_that_suits(published) -> None:
-    """With it both axles use as much grip as the braking: the definition of the curves of annex 5."""
-    front, rear, moved, lost = loads()
-    share = law.load_under_braking(load=front, braking=0.5, moved=moved)
-    used = law.adhesion_used(braking=0.5 * (1 - share), load=law.load_under_braking(load=rear, braking=0.5, moved=lost))
-    published.check(
-        source=ANNEX_5, law="load_under_braking", asked="grip that the rear axle uses at 0.5 g, brakes shared as suits", expected=0.5,
-        got=used, rel=1e-9, why="T/N of both axles is the braking where the share is ideal",
-        keys=("brakes.front_share", "brakes.balance_shift", "brakes.balance_shift_laden"),
-    )  # fmt: skip
-
-
 @pytest.mark.parametrize(("grip", "braking"), [(0.2, 0.10), (0.5, 0.31), (0.8, 0.52)])
 def test_what_a_car_must_brake_on_a_grip(published, grip: float, braking: float) -> None:
     published.check(
         source=ANNEX_5, law="least_braking", asked=f"z at k = {grip}", expected=braking, got=law.least_braking(grip=grip),
         absolute=1e-9, why="the line z = 0.1 + 0.7 (k − 0.2)", keys=("brakes.lock_rear_wet_regen", "brakes.lock_front_wet_regen"),
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(("grip", "braking"), [(0.2, 0.10), (0.8, 0.52)])
+def test_the_most_grip_that_a_braking_may_take(published, grip: float, braking: float) -> None:
+    """At both ends of the range that the text states, the braking asked there may take the whole grip and no more."""
+    published.check(
+        source=ANNEX_5, law="most_adhesion", asked=f"k at z = {braking}", expected=grip, got=law.most_adhesion(braking=braking),
+        absolute=1e-9, why="ends of the line z = 0.1 + 0.7 (k − 0.2)", keys=("brakes.adhesion_front_laden", "brakes.adhesion_rear_laden"),
+    )  # fmt: skip
+
+
+def test_no_braking_takes_more_grip_than_the_text_allows() -> None:
+    """z ≥ 0.1 + 0.7 (k − 0.2) holds with the grip that we allow, and with a hundredth more it does not."""
+    for braking in np.linspace(0.10, 0.52, 43):
+        most = law.most_adhesion(braking=float(braking))
+        assert braking >= 0.1 + 0.7 * (most - 0.2) - 1e-12
+        assert braking < 0.1 + 0.7 * (most + 0.01 - 0.2)
 
 
 # With a limiting valve the line of the brakes has a knee. By brute force: the lowest braking, in steps of 0.001, from which the
@@ -217,19 +222,6 @@ def test_stopping_with_the_service_brake(published, v: float) -> None:
         source="UN R13-H annex 3: 0.10 V + 0.0060 V² and 6.43 m/s² (from memory)", law="stopping_distance", asked=f"from {v} km/h [m]",
         expected=0.10 * v + 0.0060 * v * v, got=got, rel=0.003, why="0.0060 is rounded",
         keys=("brakes.stopping_distance", "brakes.deceleration_dry"),
-    )  # fmt: skip
-
-
-def test_mean_fully_developed_deceleration(published) -> None:
-    """d = (vb² − ve²) / (25.92 (se − sb)) between 0.8 and 0.1 of the first speed gives back the slowing of our way."""
-    v, slowing = 100.0, 5.3
-    vb, ve = 0.8 * v, 0.1 * v
-    to_stop = [law.stopping_distance(speed=each * KMH, delay=0.0, slowing=slowing) for each in (v, vb, ve)]
-    sb, se = to_stop[0] - to_stop[1], to_stop[0] - to_stop[2]
-    published.check(
-        source="GRRF-56-3 (2004), draft amendments to UN R13, annex 4, 1.1.2 (read)", law="stopping_distance",
-        asked="MFDD of a stop at 5.3 m/s² [m/s²]", expected=slowing, got=(vb**2 - ve**2) / (25.92 * (se - sb)), rel=1e-9,
-        why="the same arithmetic with another constant", keys=("brakes.stopping_distance",),
     )  # fmt: skip
 
 

@@ -152,20 +152,6 @@ def test_closed_form_of_a_straight_line(published, amperes: float) -> None:
         )
 
 
-def test_charge_stops_where_it_is_told(published) -> None:
-    known = inputs(FOOT + SLOPE * CHARGE, OHM + 0.0 * CHARGE, current=20.0)
-    published.check(
-        source="plain arithmetic: 60 % of 50 Ah at 20 A are an hour and a half",
-        law="charging_time",
-        asked="20 to 80 % at 20 A [s]",
-        expected=1.5 * HOUR,
-        got=charging.charging_time(start=0.2, end=0.8, capacity=CAPACITY, **known),
-        rel=1e-9,
-        why="one current throughout",
-        keys=("charge.time_20_80.SUPPLY", "charge.current_pack.SUPPLY"),
-    )
-
-
 @pytest.mark.parametrize(("rest", "ohm", "watts"), [(350.0, 0.12, 6.6e3), (350.0, 0.12, 50e3), (51.0, 0.01, 1.8e3)])
 def test_current_of_a_power(published, rest: float, ohm: float, watts: float) -> None:
     expected: Any = brentq(lambda i: (rest + ohm * i) * i - watts, 0.0, watts / rest, xtol=1e-12)
@@ -208,18 +194,4 @@ def test_window_of_a_station(published, empty: float, full: float, expected: flo
         absolute=0.0,
         why="yes or no",
         keys=("charge.dc_possible",),
-    )
-
-
-def test_range_gained_in_an_hour(published) -> None:
-    got = charging.range_per_time(energy=20e3 * HOUR, consumption=160.0 * 3.6, time=2.5 * HOUR)
-    published.check(
-        source="plain arithmetic: 20 kWh at 160 Wh/km are 125 km, in 2.5 h 50 km for each hour",
-        law="range_per_time",
-        asked="20 kWh, 160 Wh/km, 2.5 h [km/h]",
-        expected=50.0,
-        got=got * 3.6,
-        rel=1e-12,
-        why="exact",
-        keys=("charge.range_per_hour.SUPPLY",),
     )
