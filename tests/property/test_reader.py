@@ -128,36 +128,43 @@ def outcome(do: Callable[[], Any]) -> tuple[Any, tuple[Problem, ...]]:
         return None, error.problems
 
 
-def ends_well(read: Callable[[], BuildFile]) -> None:
-    """A build, or words that name every problem; within a person's patience; and the build can be assessed and printed."""
+def faults_of(read: Callable[[], BuildFile]) -> list[str]:
+    """What is wrong where something is read: it must end in a build, or in words that name every problem; within a person's
+    patience; and the build must be such as can be assessed and printed."""
     start = time.process_time()
     built, problems = outcome(read)
-    assert time.process_time() - start < LONG
-    assert bool(built) != bool(problems)
-    assert all(problem.what and problem.allowed and problem.mend and problem.file for problem in problems), problems
-    if built is not None:
-        assess_well(built)
+    spent = time.process_time() - start
+    faults = [f"it took {spent:.1f} s"] if spent >= LONG else []
+    if bool(built) == bool(problems):
+        faults.append("neither a build nor words, or both")
+    faults += [f"a problem lacks words: {each!r}" for each in problems if not is_told(each)]
+    return faults if built is None else faults + faults_assessed(built)
 
 
-def assess_well(built: BuildFile) -> None:
+def is_told(problem: Problem) -> bool:
+    """Whether it says what is wrong and where, what is allowed, and how to mend it."""
+    return bool(problem.what and problem.allowed and problem.mend and problem.file)
+
+
+def faults_assessed(built: BuildFile) -> list[str]:
+    """What is wrong where a build is assessed and printed."""
     dossier, problems = outcome(lambda: assess(built))
-    assert bool(dossier) != bool(problems)
     if dossier is None:
-        return
+        return [] if problems else ["neither a dossier nor words"]
     text = json.dumps(dossier.as_data(), allow_nan=False)
-    assert not re.search(r"\b(nan|inf)\b", text), "a number that is none stands in a working"
-    data = json.loads(text)
-    for figure in data["figures"].values():
+    faults = ["a number that is none stands in a working"] if re.search(r"\b(nan|inf)\b", text) else []
+    for key, figure in json.loads(text)["figures"].items():
         lacks_band = figure["reason"].startswith("no band")
-        assert (figure["value"] is None) == (bool(figure["reason"]) and not lacks_band)
+        if (figure["value"] is None) != (bool(figure["reason"]) and not lacks_band):
+            faults.append(f"{key}: neither a value nor a reason, or both")
     for system in SYSTEMS:
-        assert summary(dossier, system)
-        printed = [
-            each
-            for figure in dossier.figures.values()
-            for each in (figure.printed(system), figure.printed_band(system))
-        ]
-        assert not [each for each in printed if {"nan", "inf", "-inf"} & set(each.lower().split())]
+        if not summary(dossier, system):
+            faults.append(f"nothing is printed in {system}")
+        for key, figure in dossier.figures.items():
+            printed = f"{figure.printed(system)} {figure.printed_band(system)}"
+            if {"nan", "inf", "-inf"} & set(printed.lower().split()):
+                faults.append(f"{key}: printed as {printed}")
+    return faults
 
 
 SLOW = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
@@ -168,7 +175,7 @@ SLOW = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_
 def test_changed_builds(changed: tuple[int, dict[str, Any]]) -> None:
     which, root = changed
     document = replace(DOCUMENTS[which], root=as_read(root))
-    ends_well(lambda: from_document(document, catalogue()))
+    assert faults_of(lambda: from_document(document, catalogue())) == []
 
 
 def spots(root: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, Any, tuple[Any, ...], Spot]]:
@@ -235,7 +242,7 @@ def allowed_roots(draw: Callable[..., Any]) -> tuple[int, dict[str, Any]]:
 def test_allowed_builds(changed: tuple[int, dict[str, Any]]) -> None:
     which, root = changed
     document = replace(DOCUMENTS[which], root=as_read(root))
-    ends_well(lambda: from_document(document, catalogue()))
+    assert faults_of(lambda: from_document(document, catalogue())) == []
 
 
 @pytest.mark.parametrize("which", range(len(TEXTS)))
@@ -243,7 +250,7 @@ def test_variants_can_be_assessed(which: int) -> None:
     built = loads(TEXTS[which])
     for name in built.build.variants:
         document = replace(built.document, root=apply_variant(built.document.root, built.build, name))
-        assess_well(from_document(document, built.shelf))
+        assert faults_assessed(from_document(document, built.shelf)) == [], name
 
 
 def test_some_of_these_documents_have_variants() -> None:
@@ -281,7 +288,7 @@ def changed_texts(draw: Callable[..., Any]) -> str:
 @settings(SLOW, max_examples=80)
 @given(changed_texts())
 def test_changed_texts(text: str) -> None:
-    ends_well(lambda: loads(text))
+    assert faults_of(lambda: loads(text)) == []
 
 
 PIECES = st.sampled_from(
@@ -299,7 +306,7 @@ PIECES = st.sampled_from(
 @example("{" * 5000)
 @example("- " * 900)
 def test_random_texts(text: str) -> None:
-    ends_well(lambda: loads(text))
+    assert faults_of(lambda: loads(text)) == []
 
 
 def encoded(encoding: str) -> bytes:
@@ -314,7 +321,7 @@ def encoded(encoding: str) -> bytes:
 def test_random_bytes(tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
     path = tmp_path_factory.getbasetemp() / "random.yaml"
     path.write_bytes(content)
-    ends_well(lambda: load(path))
+    assert faults_of(lambda: load(path)) == []
 
 
 def after(line: str, more: str) -> str:
@@ -350,7 +357,7 @@ WORST = {
 @pytest.mark.parametrize("name", WORST)
 def test_worst_texts(name: str) -> None:
     """Texts near every limit: as many characters, lines or values as the reader takes."""
-    ends_well(lambda: loads(WORST[name][:300_000]))
+    assert faults_of(lambda: loads(WORST[name][:300_000])) == []
 
 
 @pytest.mark.parametrize("size", [300_001, 1_000_001, 10_000_000])
