@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import copy
 import functools
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -92,3 +95,17 @@ def runner(capsys: pytest.CaptureFixture[str], folder: Path, monkeypatch: pytest
         return Ended(int(caught.value.code or 0), captured.out, captured.err)
 
     return command
+
+
+def run_apart(*words: str | Path, **options: Any) -> subprocess.CompletedProcess[bytes]:
+    """Runs a command in a process of its own, as a shell would; `stdout` and `env` as of subprocess."""
+    environment = os.environ | {"PYTHONPATH": str(EXAMPLES.parent / "src")} | options.pop("env", {})
+    environment.pop("PYTHONUNBUFFERED", None)  # set on some machines, where it hides what happens at the end
+    return subprocess.run(
+        [sys.executable, "-m", "voltwright", *words],
+        env=environment,
+        stderr=subprocess.PIPE,
+        timeout=60,
+        check=False,
+        **options,
+    )

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from helpers import Run, runner
+from helpers import Run, run_apart, runner
 from voltwright import cli
 from voltwright.assess.keys import FAMILIES, KEYS, family_of, key_of
 from voltwright.quantity.errors import ALL
-from voltwright.services import cases
 
 ROOT = Path(__file__).parents[2]
 GOLDEN = Path(__file__).parent / "golden" / "format-1.yaml"
@@ -36,19 +33,6 @@ def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.
         (tmp_path / f"{name}.yaml").write_text(TEXT.replace(old, new, 1), encoding="utf-8")
     (tmp_path / "car.yaml").write_text(TEXT, encoding="utf-8")
     return runner(capsys, tmp_path, monkeypatch)
-
-
-def subprocess_run(*words: str | Path, **options: Any) -> subprocess.CompletedProcess[bytes]:
-    environment = os.environ | {"PYTHONPATH": str(ROOT / "src")} | options.pop("env", {})
-    environment.pop("PYTHONUNBUFFERED", None)  # set on some machines, where it hides what happens at the end
-    return subprocess.run(
-        [sys.executable, "-m", "voltwright", *words],
-        env=environment,
-        stderr=subprocess.PIPE,
-        timeout=60,
-        check=False,
-        **options,
-    )
 
 
 # Exit codes.
@@ -145,7 +129,7 @@ FINDING = {
 @pytest.fixture(scope="module")
 def contract() -> dict[str, Any]:
     """What `assess --json` prints of the golden build."""
-    done = subprocess_run("assess", GOLDEN, "--json", stdout=subprocess.PIPE)
+    done = run_apart("assess", GOLDEN, "--json", stdout=subprocess.PIPE)
     assert (done.returncode, done.stderr) == (0, b"")
     return json.loads(done.stdout, parse_constant=lambda name: pytest.fail(f"{name} is no JSON"))
 
@@ -225,7 +209,7 @@ def test_json_is_the_same_in_every_units(run: Run) -> None:
 
 
 def test_the_same_input_gives_the_same_output(contract: dict[str, Any]) -> None:
-    other = subprocess_run("assess", GOLDEN, "--json", stdout=subprocess.PIPE, env={"PYTHONHASHSEED": "4"})
+    other = run_apart("assess", GOLDEN, "--json", stdout=subprocess.PIPE, env={"PYTHONHASHSEED": "4"})
     assert json.loads(other.stdout) == contract
     assert list(json.loads(other.stdout)["figures"]) == list(contract["figures"])
 
@@ -288,110 +272,9 @@ def test_a_datasheet_is_imported_or_said_to_be_incomplete(run: Run) -> None:
     assert run("parts", "import", "whole.csv", "--overwrite").code == 0
 
 
-# Whatever goes wrong.
-
-
-def test_an_unexpected_error_goes_to_the_log(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def fail(*_: object, **__: object) -> None:
-        raise RuntimeError("the sky fell")
-
-    monkeypatch.setattr(cases, "assess_file", fail)
-    ended = run("assess", "car.yaml")
-    assert (ended.code, ended.out) == (3, "")
-    said = re.fullmatch(r"VW900: something went wrong .* Reference ([0-9a-f]{8}); details are in (\S+)\.\n", ended.err)
-    assert said is not None
-    assert "sky" not in ended.err
-    log = Path(said[2])
-    assert log == Path.cwd() / "home" / "errors.log"
-    assert f"reference {said[1]}" in log.read_text(encoding="utf-8")
-    assert "RuntimeError: the sky fell" in log.read_text(encoding="utf-8")
-    log.write_text("x" * 600_000, encoding="utf-8")
-    run("assess", "car.yaml")
-    assert log.with_name("errors.log.1").stat().st_size == 600_000
-    assert log.stat().st_size < 100_000
-
-
-@pytest.mark.parametrize("home", ["car.yaml/inside", "\0", "x" * 300])
-def test_a_log_that_cannot_be_written_is_no_second_error(run: Run, monkeypatch: pytest.MonkeyPatch, home: str) -> None:
-    def fail(*_: object, **__: object) -> None:
-        raise RuntimeError("the sky fell")
-
-    monkeypatch.setattr(cases, "assess_file", fail)
-    monkeypatch.setattr(os, "environ", dict(os.environ) | {"VOLTWRIGHT_HOME": home})
-    ended = run("assess", "car.yaml")
-    assert ended.code == 3
-    assert "no details were kept" in ended.err
-
-
-def test_stopping_is_no_error(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stop(*_: object, **__: object) -> None:
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(cases, "assess_file", stop)
-    assert run("assess", "car.yaml").code == 130
-
-
 def test_every_error_has_a_code_of_its_own() -> None:
     assert len({error.code for error in ALL}) == len(ALL)
     assert all(re.fullmatch(r"VW\d{3}", error.code) for error in ALL)
-
-
-LONG_AND_SHORT = pytest.mark.parametrize(
-    "words", [["--json", "--no-bands"], ["--figure", "mass.kerb"]], ids=["long", "short"]
-)
-
-
-@LONG_AND_SHORT
-def test_a_reader_that_goes_away_is_no_error(words: list[str]) -> None:
-    """As in `voltwright assess car.yaml --json | head -1`; the exit code still says whether a stop stands."""
-    ours, theirs = os.pipe()
-    os.close(ours)
-    done = subprocess_run("assess", GOLDEN, *words, stdout=theirs)
-    os.close(theirs)
-    assert (done.returncode, done.stderr) == (0, b"")
-
-
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")
-@LONG_AND_SHORT
-def test_a_full_disk_is_said(words: list[str]) -> None:
-    with Path("/dev/full").open("wb") as full:
-        done = subprocess_run("assess", GOLDEN, *words, stdout=full)
-    assert done.returncode == 2
-    assert done.stderr.startswith(b"VW501: ")
-    assert b"No space left" in done.stderr
-    assert b"Traceback" not in done.stderr
-
-
-@pytest.mark.parametrize(
-    "locale",
-    [
-        {"LC_ALL": "C"},
-        {"LC_ALL": "POSIX", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
-        {"PYTHONIOENCODING": "ascii"},
-    ],
-)
-def test_a_terminal_that_knows_no_utf_8(tmp_path: Path, locale: dict[str, str]) -> None:
-    path = tmp_path / "Coupé.yaml"
-    path.write_text(TEXT, encoding="utf-8")
-    done = subprocess_run("assess", path, "--no-bands", stdout=subprocess.PIPE, env=locale)
-    assert (done.returncode, done.stderr) == (0, b"")
-    assert "Ω" in done.stdout.decode("utf-8")
-    failed = subprocess_run("assess", tmp_path / "Käfer.yaml", stdout=subprocess.PIPE, env=locale)
-    assert failed.returncode == 2
-    assert failed.stderr.startswith(b"VW201")
-
-
-@pytest.mark.parametrize(
-    ("words", "closed", "code"), [("assess", ">&- 2>&-", 0), ("explain", "2>&-", 2), ("explain", ">&- 2>&-", 2)]
-)
-def test_a_closed_output_is_no_error(words: str, closed: str, code: int) -> None:
-    """What is meant for the error output goes nowhere else."""
-    line = f'"$0" -m voltwright {words} "$1" {"none.none" if words == "explain" else "--no-bands"} {closed}'
-    environment = os.environ | {"PYTHONPATH": str(ROOT / "src")}
-    done = subprocess.run(
-        ["sh", "-c", line, sys.executable, GOLDEN], env=environment, stdout=subprocess.PIPE, timeout=60, check=False
-    )
-    assert (done.returncode, done.stdout) == (code, b"")
 
 
 def test_the_data_beside_the_paper_do_not_depend_on_its_units(tmp_path: Path) -> None:

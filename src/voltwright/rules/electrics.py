@@ -161,9 +161,7 @@ LOST_SENSE = ("rev counter", "tachometer", "fuel gauge", "oil pressure", "temper
 @rule()
 def ignition_loads(seen: Assessed) -> Iterator[Finding]:
     """Is everything that the ignition switch fed, fed anew or taken out?"""
-    build = seen.case.build
-    old, low = build.donor.electrics.ignition_loads, build.low_voltage
-    known = {each.casefold() for each in old}
+    old, low = seen.case.build.donor.electrics.ignition_loads, seen.case.build.low_voltage
     fed, out = ({each.casefold() for each in names} for names in (low.fed_anew, low.taken_out))
     open_ends = [each for each in old if each.casefold() not in fed | out]
     if open_ends:
@@ -189,6 +187,13 @@ def ignition_loads(seen: Assessed) -> Iterator[Finding]:
             detail=f"Both lists of low_voltage name {', '.join(twice)}.",
             remedy="Take it off the list where it does not belong.",
         )
+
+
+@rule()
+def fed_in_vain(seen: Assessed) -> Iterator[Finding]:
+    """Is anything fed anew that served the engine, or that has nothing to show any more?"""
+    known = {each.casefold() for each in seen.case.build.donor.electrics.ignition_loads}
+    low = seen.case.build.low_voltage
     engines = [each for each in low.fed_anew if _any_of(ENGINE_ONLY, each)]
     if engines:
         yield Finding(

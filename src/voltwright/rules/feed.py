@@ -38,12 +38,10 @@ TABLE = from_memory("ISO 6722 and DIN 72551 as automotive handbooks print them; 
 
 
 @rule("low_voltage")
-def feed(seen: Assessed) -> Iterator[Finding]:
-    """Do cable and fuse between DC-DC and battery suit the current of the DC-DC?"""
-    feed, current, drop = seen.case.build.low_voltage.feed, seen.si("wiring.dcdc_current"), seen.si("wiring.feed_drop")
-    if current is None:
-        return
-    if feed is None:
+def feed_named(seen: Assessed) -> Iterator[Finding]:
+    """Is the cable between DC-DC and battery named?"""
+    current = seen.si("wiring.dcdc_current")
+    if current is not None and seen.case.build.low_voltage.feed is None:
         yield Finding(
             key="electrics.feed_unknown",
             severity="note",
@@ -55,6 +53,13 @@ def feed(seen: Assessed) -> Iterator[Finding]:
             clause=TABLE,
             remedy="Enter it under low_voltage.feed, with its length and the fuse at the battery's end.",
         )
+
+
+@rule("low_voltage")
+def feed(seen: Assessed) -> Iterator[Finding]:
+    """Do cable and fuse between DC-DC and battery suit the current of the DC-DC?"""
+    feed, current, drop = seen.case.build.low_voltage.feed, seen.si("wiring.dcdc_current"), seen.si("wiring.feed_drop")
+    if current is None or feed is None:
         return
     cable = cable_of(feed.cross_section.value)
     if exceeds(current, cable.ampere_50):

@@ -22,10 +22,9 @@ LEAST_WATTS = 5.0
 
 @rule("low_voltage")
 def converter_rating(seen: Assessed) -> Iterator[Finding]:
-    """Does the DC-DC give what must be given for hours, and who gives the rest when everything is on at once?"""
-    reserve, need, missing = (seen.si(f"wiring.dcdc_{each}") for each in ("reserve", "power", "from_battery"))
-    dc_dc, battery = seen.case.dc_dc, battery_part(seen.case)
-    if dc_dc is None or reserve is None or need is None or missing is None:
+    """Does the DC-DC give what must be given for hours?"""
+    reserve, need, dc_dc = seen.si("wiring.dcdc_reserve"), seen.si("wiring.dcdc_power"), seen.case.dc_dc
+    if dc_dc is None or reserve is None or need is None:
         return
     if exceeds(0.0, reserve):
         fails = seen.failing("wiring.dcdc_reserve", 0.0, "the DC-DC carries a wet night", least=True)
@@ -58,7 +57,15 @@ def converter_rating(seen: Assessed) -> Iterator[Finding]:
             likelihood=likely(fails),
             ladders=(_larger(seen, need / (1 - LEAST_RESERVE)), _more_converters(seen), *_fewer_loads(seen)),
         )
-    if missing > 0 and battery is None:
+
+
+@rule("low_voltage")
+def everything_at_once(seen: Assessed) -> Iterator[Finding]:
+    """Who gives what the DC-DC cannot when everything is on at once?"""
+    need, missing, dc_dc = seen.si("wiring.dcdc_power"), seen.si("wiring.dcdc_from_battery"), seen.case.dc_dc
+    if dc_dc is None or need is None or missing is None:
+        return
+    if missing > 0 and battery_part(seen.case) is None:
         yield Finding(
             key="electrics.peak_uncovered",
             severity="caution",
@@ -172,8 +179,8 @@ def windscreen(seen: Assessed) -> Iterator[Finding]:
 
 
 @rule("low_voltage")
-def battery_alone(seen: Assessed) -> Iterator[Finding]:
-    """How long do contactors, lamps and the brake's pump live when the DC-DC fails?"""
+def battery_missing(seen: Assessed) -> Iterator[Finding]:
+    """Does anything stand behind the DC-DC when it fails?"""
     battery, low = battery_part(seen.case), seen.case.build.low_voltage
     if battery is None:
         yield Finding(
@@ -191,35 +198,40 @@ def battery_alone(seen: Assessed) -> Iterator[Finding]:
             clause=practice("a battery of 12 V that carries the car to a place of safety"),
             remedy="Name one under low_voltage.battery, with its place.",
         )
+
+
+@rule("low_voltage")
+def battery_alone(seen: Assessed) -> Iterator[Finding]:
+    """How long do contactors, lamps and the brake's pump live on the battery when the DC-DC fails?"""
+    battery, time = battery_part(seen.case), seen.si("wiring.battery_time")
+    if battery is None or time is None or not exceeds(LEAST_TIME, time):
         return
-    time, need, has = (
-        seen.si("wiring.battery_time"),
-        seen.si("wiring.battery_needed"),
-        seen.si("wiring.battery_capacity"),
+    fails = seen.failing("wiring.battery_time", LEAST_TIME, "the battery alone carries the car to safety", least=True)
+    yield Finding(
+        key="electrics.battery_time",
+        severity="caution",
+        title="When the DC-DC fails the battery does not carry the car to safety",
+        detail=f"On a wet night {battery.title} alone keeps contactors, lamps, wipers and brake pump going for "
+        f"{fixed(time / 60, 0)} minutes.",
+        limit=f"{LEAST_TIME / 60:.0f} min",
+        value=f"{fixed(time / 60, 0)} min",
+        margin=f"{fixed((time - LEAST_TIME) / 60, 0)} min",
+        clause=practice("half an hour: off the motorway and to a place of safety"),
+        likelihood=likely(fails),
+        remedy="A lamp on the dashboard must tell the driver at once that the DC-DC gives nothing.",
+        ladders=(
+            _larger_battery(seen),
+            _more_batteries(seen),
+            *_fewer_loads(seen, lambda when: when in ("driving", "always")),
+        ),
     )
-    if time is not None and exceeds(LEAST_TIME, time):
-        fails = seen.failing(
-            "wiring.battery_time", LEAST_TIME, "the battery alone carries the car to safety", least=True
-        )
-        yield Finding(
-            key="electrics.battery_time",
-            severity="caution",
-            title="When the DC-DC fails the battery does not carry the car to safety",
-            detail=f"On a wet night {battery.title} alone keeps contactors, lamps, wipers and brake pump going for "
-            f"{fixed(time / 60, 0)} minutes.",
-            limit=f"{LEAST_TIME / 60:.0f} min",
-            value=f"{fixed(time / 60, 0)} min",
-            margin=f"{fixed((time - LEAST_TIME) / 60, 0)} min",
-            clause=practice("half an hour: off the motorway and to a place of safety"),
-            likelihood=likely(fails),
-            remedy="A lamp on the dashboard must tell the driver at once that the DC-DC gives nothing.",
-            ladders=(
-                _larger_battery(seen),
-                _more_batteries(seen),
-                *_fewer_loads(seen, lambda when: when in ("driving", "always")),
-            ),
-        )
-    if need is not None and has is not None and exceeds(need, has):
+
+
+@rule("low_voltage")
+def battery_small(seen: Assessed) -> Iterator[Finding]:
+    """Does the battery bear two hours of hazard lamps and then wake the car?"""
+    need, has, battery = seen.si("wiring.battery_needed"), seen.si("wiring.battery_capacity"), battery_part(seen.case)
+    if battery is not None and need is not None and has is not None and exceeds(need, has):
         yield Finding(
             key="electrics.battery_small",
             severity="caution",
