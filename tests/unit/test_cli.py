@@ -151,6 +151,17 @@ def test_json_has_the_keys_of_the_contract(contract: dict[str, Any]) -> None:
         assert finding["severity"] in ("stop", "caution", "note")
 
 
+def test_json_names_the_day_on_which_it_was_judged(run: Run) -> None:
+    """The same input on another day may get other findings, so the fingerprint alone does not name the result."""
+    made = [
+        json.loads(run("assess", "car.yaml", "--json", "--no-bands", "--today", day).out)
+        for day in ("2026-05-01", "2036-05-01")
+    ]
+    assert [each["judged_on"] for each in made] == ["2026-05-01", "2036-05-01"]
+    assert made[0]["fingerprint"] == made[1]["fingerprint"]
+    assert made[0]["findings"] != made[1]["findings"]
+
+
 def test_a_band_surrounds_its_value(contract: dict[str, Any]) -> None:
     banded = [figure for figure in contract["figures"].values() if figure["low"] is not None]
     assert len(banded) > 20

@@ -45,7 +45,10 @@ NOT_JUDGED = (
 
 @dataclass(frozen=True)
 class Dossier:
-    """Everything that Voltwright has to say of one build."""
+    """Everything that Voltwright has to say of one build.
+
+    `judged_on`: the day by which the age of rule data and of the car is judged; None where no day was named.
+    """
 
     build: Build
     figures: Mapping[str, Figure]
@@ -56,6 +59,7 @@ class Dossier:
     fingerprint: str
     case: Case
     spreads: Spreads = field(repr=False)
+    judged_on: date | None = None
 
     @property
     def has_stop(self) -> bool:
@@ -82,6 +86,7 @@ class Dossier:
             "voltwright": VERSION,
             "title": self.build.title,
             "fingerprint": self.fingerprint,
+            "judged_on": self.judged_on.isoformat() if self.judged_on else None,
             "figures": _figures_data(self.figures, known),
             "findings": [finding.as_data() for finding in self.findings],
             "assumptions": [dict(vars(each)) | {"moves": list(each.moves)} for each in self.assumptions],
@@ -175,6 +180,7 @@ def assess(
         _fingerprint(built, case),
         case,
         known,
+        today,
     )
 
 
