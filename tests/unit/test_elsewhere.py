@@ -77,10 +77,12 @@ def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.
     return runner(capsys, tmp_path, monkeypatch)
 
 
-def test_the_command_mend(run: Run) -> None:
-    coupe = str(EXAMPLES / "coupe.yaml")
+def test_the_command_mend(run: Run, tmp_path: Path) -> None:
+    text = (EXAMPLES / "coupe.yaml").read_text(encoding="utf-8")
+    (tmp_path / "whole.yaml").write_text(text.replace("  torque_limit: 180 N·m\n", ""), encoding="utf-8")
+    coupe = str(tmp_path / "whole.yaml")
     one = run("mend", coupe, "drive.gearbox_torque")
-    assert (one.code, one.err) == (0, "")
+    assert (one.code, one.err) == (1, "")  # the gearbox does not bear it: a stop
     assert "drive.torque_limit: 190 N·m" in one.out
     assert "Elsewhere: " in one.out
     told = json.loads(run("mend", coupe, "drive.gearbox_torque", "--json").out)

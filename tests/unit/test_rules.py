@@ -15,7 +15,6 @@ from voltwright.rules.rule import all_rules
 PASSING = {
     "brakes.wet_regeneration": {"drive.regeneration.torque": "10 N·m"},
     "brakes.no_gear": {"braking.park_lock": "pawl"},
-    "drive.gearbox_torque": {"donor.drive_line.gearbox.torque_max": "280 N·m"},
     "drive.wrong_shift": {"drive.gearing.fixed_gear": 4},
     "drive.old_engine_torque": {"donor.drive_line.engine_torque": "270 N·m"},
     "drive.coast_torque": {"drive.regeneration.torque": "100 N·m"},

@@ -92,19 +92,19 @@ def test_a_chopper_with_a_reverse_gear_may_stay() -> None:
 
 
 def test_torque_along_the_line_by_hand() -> None:
-    """260 N·m of the motor, 146 N·m of the old engine, 94 % through the gears."""
+    """180 N·m that are set and 260 of the braking motor, 146 N·m of the old engine, 94 % through the gears."""
     made = dossier()
-    assert value(made, "drive.final_drive_torque") == pytest.approx(260 * FIRST)
-    assert value(made, "drive.final_drive_torque_used") == pytest.approx(260 / 146)
-    assert value(made, "drive.half_shaft_torque") == pytest.approx(260 * FIRST * FINAL * 0.94 / 2)
-    assert value(made, "drive.half_shaft_torque_used") == pytest.approx(260 / 146)
-    assert value(made, "drive.coupling_torque_used") == pytest.approx(260 / 320)
+    assert value(made, "drive.final_drive_torque") == pytest.approx(180 * FIRST)
+    assert value(made, "drive.final_drive_torque_used") == pytest.approx(180 / 146)
+    assert value(made, "drive.half_shaft_torque") == pytest.approx(180 * FIRST * FINAL * 0.94 / 2)
+    assert value(made, "drive.half_shaft_torque_used") == pytest.approx(180 / 146)
+    assert value(made, "drive.coupling_torque_used") == pytest.approx(180 / 320)
     assert value(made, "drive.coast_torque_used") == pytest.approx(260 / (0.7 * 146))
 
 
 def test_ratings_stand_before_what_the_old_engine_gave() -> None:
     made = dossier({"donor.drive_line.final_drive_torque": "1000 N·m", "donor.drive_line.coast_share": "80 %"})
-    assert value(made, "drive.final_drive_torque_used") == pytest.approx(260 * FIRST / 1000)
+    assert value(made, "drive.final_drive_torque_used") == pytest.approx(180 * FIRST / 1000)
     assert value(made, "drive.coast_torque_used") == pytest.approx(260 * FIRST / 800)
     assert "half shafts" in found(made, "drive.old_engine_torque").detail
     assert "final drive and" not in found(made, "drive.old_engine_torque").detail
@@ -112,7 +112,7 @@ def test_ratings_stand_before_what_the_old_engine_gave() -> None:
 
 def test_backwards_by_the_motor_the_coast_side_gets_the_whole_torque() -> None:
     motor = {"drive.gearing.reverse": "motor"}
-    assert value(dossier(motor), "drive.coast_torque_used_reverse") == pytest.approx(260 / (0.7 * 146))
+    assert value(dossier(motor), "drive.coast_torque_used_reverse") == pytest.approx(180 / (0.7 * 146))
     less = dossier(motor | {"drive.gearing.reverse_torque": "60 N·m"})
     assert value(less, "drive.coast_torque_used_reverse") == pytest.approx(60 / (0.7 * 146))
     assert "drive.coast_torque_reverse" not in keys(less)
@@ -149,10 +149,10 @@ AXLE = {"drive.motor.part": "motor/pm-65kw-350v-geared", "drive.gearing": {"way"
 )
 def test_what_the_mounts_hold_by_hand(changes: dict[str, Any], ratio: float) -> None:
     made = dossier(changes)
-    assert value(made, "drive.mount_torque") == pytest.approx(260 * ratio)
-    assert value(made, "drive.mount_force") == pytest.approx(260 * ratio / 0.52)
+    assert value(made, "drive.mount_torque") == pytest.approx(180 * ratio)
+    assert value(made, "drive.mount_force") == pytest.approx(180 * ratio / 0.52)
     old = FIRST * FINAL if ratio > 10 or changes.get("donor.drive_line.transaxle") else FIRST
-    assert value(made, "drive.mount_torque_used") == pytest.approx(260 * ratio / (146 * old))
+    assert value(made, "drive.mount_torque_used") == pytest.approx(180 * ratio / (146 * old))
 
 
 def test_an_axle_drive_does_not_turn_the_old_final_drive() -> None:
@@ -183,7 +183,7 @@ def test_torque_that_spins_the_wheels_by_hand() -> None:
     for road, grip in (("dry", 0.8), ("wet", 0.4)):
         by_hand = _grip_by_hand(made, grip)
         assert value(made, f"drive.grip_torque_{road}") == pytest.approx(by_hand)
-        assert value(made, f"drive.grip_used_{road}") == pytest.approx(260 * FIRST * FINAL * 0.94 / by_hand)
+        assert value(made, f"drive.grip_used_{road}") == pytest.approx(180 * FIRST * FINAL * 0.94 / by_hand)
     assert found(made, "drive.wheelspin_dry").limit == f"{_grip_by_hand(made, 0.8):.0f} N·m"
 
 

@@ -22,15 +22,17 @@ from voltwright.rules.ways import another_part, downwards, less_torque, settings
 def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
     """Does the gearbox bear the motor's torque?"""
     used = seen.si("drive.gearbox_torque_used")
-    if used is None or used <= 1.0:
+    if used is None or not exceeds(used, 1.0):
         return
     inputs = seen.sheet.nodes["drive.gearbox_torque_used"].inputs
-    torque, bears = inputs["torque"].value, inputs["rated"].value
+    torque, bears, known = inputs["torque"].value, inputs["rated"].value, inputs["rated"].origin
+    guessed = known is None or known.how == "assumed"
     yield Finding(
         key="drive.gearbox_torque",
-        severity="caution",
+        severity="caution" if guessed else "stop",
         title="The motor gives more torque than the gearbox bears",
-        detail=f"The motor gives {seen.torque(torque)} at a standstill already; the gearbox bears {seen.torque(bears)}.",
+        detail=f"The motor gives {seen.torque(torque)} at a standstill already; the gearbox bears {seen.torque(bears)}"
+        + (", which is a guess." if guessed else ". Teeth, shafts or casing break."),
         limit=seen.torque(bears),
         value=seen.torque(torque),
         margin=seen.torque(bears - torque),
