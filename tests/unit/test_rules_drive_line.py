@@ -218,3 +218,12 @@ def test_a_lighter_trailer_is_offered_for_each_limit() -> None:
     made = dossier(heavy, search=True)
     assert found(made, "towing.trailer_limit").remedies[0].changes == {"brief.tow": "500 kg"}
     assert found(made, "towing.train_limit").remedies[0].changes == {"brief.tow": "560 kg"}
+
+
+def test_a_gearbox_that_is_locked_in_a_gear_reverses_by_the_motor() -> None:
+    """The step that locks it says so: a locked gearbox has no reverse gear."""
+    remedy = found(dossier(search=True), "drive.wrong_shift").remedies[0]
+    assert remedy.changes == {"drive.gearing.fixed_gear": 4, "drive.gearing.reverse": "motor"}
+    assert "reverse by the motor" in remedy.says
+    by_motor = dossier({"drive.gearing.reverse": "motor"}, search=True)
+    assert found(by_motor, "drive.wrong_shift").remedies[0].changes == {"drive.gearing.fixed_gear": 4}

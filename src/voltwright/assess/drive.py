@@ -127,10 +127,10 @@ def shaft_powers(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inve
     limits = {
         "peak": drive_current(case, sheet, inverter),
         "continuous": least(
-            "Current that the drive may draw for ever",
+            "Current that the drive may draw continuously",
             [
                 sheet.nodes["pack.current_continuous"],
-                case.leaf(inverter.current_dc_continuous, "Inverter, direct current for ever"),
+                case.leaf(inverter.current_dc_continuous, "Inverter, direct current, continuous"),
             ],
         ),
     }
@@ -228,7 +228,7 @@ def _peak_time(case: Case, sheet: Sheet, motor: Motor) -> None:
     """For how long peak power lasts after a long drive at half the continuous power."""
     peak, steady = peak_power(case, motor), continuous_power(case, motor)
     if steady.value >= peak.value:
-        sheet.lack("drive.peak_time", "the motor bears its peak power for ever")
+        sheet.lack("drive.peak_time", "the motor bears its peak power continuously")
         return
     share = work(law.share_of_power, "Continuous power as a share of peak", power=steady, rated=peak)
     lasts = case.leaf(motor.power_peak_time, "Time for which the motor bears its peak power from cold")

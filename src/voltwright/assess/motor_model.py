@@ -62,7 +62,7 @@ def peak_power(case: Case, drive: Motor) -> Node:
 
 
 def continuous_power(case: Case, drive: Motor) -> Node:
-    """The same for ever."""
+    """The same, continuous."""
     power = case.leaf(drive.power_continuous, "The motor's continuous power")
     curve = _curve(drive, "torque_curve_continuous")
     return work(motor_fit.power_of_curve, "Continuous power of the curve", curve=curve, power=power) if curve else power
@@ -92,8 +92,8 @@ def peak_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
 
 
 def continuous_torque(case: Case, drive: Motor, inverter: Inverter) -> Node:
-    """The same for ever."""
-    given, label = inverter.current_phase_continuous, "Inverter, phase current, for ever"
+    """The same, continuous."""
+    given, label = inverter.current_phase_continuous, "Inverter, phase current, continuous"
     by = _by_current(case, drive, drive.current_phase_continuous, given, drive.torque_continuous, label)
     return _least_torque(case, case.leaf(drive.torque_continuous, "Continuous torque of the motor"), by)
 

@@ -115,7 +115,7 @@ def _slopes(case: Case, sheet: Sheet, road: Road) -> None:
 
 
 def _sustained_slope(case: Case, sheet: Sheet, road: Road, steep: dict[str, Node]) -> None:
-    """What the motor climbs for ever in the lowest gear, so slowly that air and power do not count."""
+    """What the motor climbs continuously in the lowest gear, so slowly that air and power do not count."""
     assert case.motor is not None
     assert case.inverter is not None
     torque = work(

@@ -25,6 +25,7 @@ from voltwright.parts.trips import Trip
 from voltwright.quantity.document import Document, parse, read_text
 from voltwright.quantity.entry import Written
 from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem
+from voltwright.quantity.words import one
 
 
 @dataclass(frozen=True)
@@ -200,7 +201,7 @@ def _missing(shelf: Shelf, path: str, part_id: str) -> Iterator[Problem]:
     if wanted and kind != wanted:
         known = shelf.ids(wanted)
         near = difflib.get_close_matches(part_id, known, n=1, cutoff=0.1) or list(known[:1])
-        yield Problem(f"'{part_id}' is a {kind} where a {wanted} is asked", ", ".join(known), f"write {near[0]}")
+        yield Problem(f"'{part_id}' is {one(kind)} where {one(wanted)} is asked", ", ".join(known), f"write {near[0]}")
         return
     try:
         part = shelf.any(part_id)

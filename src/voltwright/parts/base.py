@@ -10,6 +10,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from voltwright.quantity.entry import Entry, MassOrNone, MoneyAmount
 from voltwright.quantity.frozen import ReadOnly
 from voltwright.quantity.provenance import Grade
+from voltwright.quantity.words import one
 
 
 class Frozen(BaseModel):
@@ -54,7 +55,7 @@ class Part(Frozen):
     def _id_names_the_kind(cls, value: str) -> str:
         kind = str(cls.model_fields["kind"].default)
         if value.split("/")[0] != kind:
-            raise ValueError(f"the id of a {kind} must begin with {kind}/")
+            raise ValueError(f"the id of {one(kind)} must begin with {kind}/")
         return value
 
     @field_validator("fields")

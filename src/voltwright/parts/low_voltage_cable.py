@@ -1,4 +1,4 @@
-"""Copper cables of the low-voltage side: resistance of a metre, and the current that one bears for ever; a table of a standard."""
+"""Copper cables of the low-voltage side: resistance of a metre, and the current that one bears continuously; a table of a standard."""
 
 from __future__ import annotations
 
@@ -53,5 +53,5 @@ def cable_of(area: float) -> LowVoltageCable:
 
 
 def cable_for(current: float) -> LowVoltageCable | None:
-    """The thinnest size that bears a current [A] for ever in air of 50 °C, or None where none does."""
+    """The thinnest size that bears a current [A] continuously in air of 50 °C, or None where none does."""
     return next((each for each in low_voltage_cables() if each.ampere_50 >= current), None)

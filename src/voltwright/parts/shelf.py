@@ -21,6 +21,7 @@ from voltwright.quantity.entry import Written
 from voltwright.quantity.errors import PartError, Problem, QuantityError, SourceError
 from voltwright.quantity.provenance import Grade
 from voltwright.quantity.source import Source, references
+from voltwright.quantity.words import one
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -45,7 +46,9 @@ class Shelf:
             raise PartError(self._unknown(part_id, kind))
         part = self.any(part_id)
         if not isinstance(part, want):
-            raise PartError(Problem(f"{part_id} is a {part.kind}, not a {kind}", allowed=", ".join(self.ids(kind)[:6])))
+            raise PartError(
+                Problem(f"{part_id} is {one(part.kind)}, not {one(kind)}", allowed=", ".join(self.ids(kind)[:6]))
+            )
         return part
 
     def any(self, part_id: str) -> Part:
@@ -147,7 +150,7 @@ def _problem(name: str, kind: type[Part], error: dict[str, Any]) -> Problem:
         return Problem("is missing from the datasheet", allowed, f"add a line '{place[-1]}'", path)
     if error["type"] == "extra_forbidden":
         near = nearest(place[-1], model)
-        whole = "this table" if len(place) > 1 else f"a {kind.model_fields['kind'].default}"
+        whole = "this table" if len(place) > 1 else one(kind.model_fields["kind"].default)
         return Problem(f"is not known in {whole}", mend=f"write {near}" if near else "leave it out", path=path)
     if error["type"] == "value_error":
         return Problem(str(error["msg"]).removeprefix("Value error, "), path=path)

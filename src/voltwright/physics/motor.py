@@ -256,12 +256,12 @@ def force_for_torque(torque: NewtonMetre, wheel_radius: Metre, ratio: Number, ef
     symbol="q_m",
     equation="(torque * Max(1 / torque_continuous, speed / power_continuous))**2",
     source=Source("iec-60034-1", "duty types; heat of the windings with the square of the load"),
-    valid="windings alone; 1 is what the motor bears for ever",
+    valid="windings alone; 1 is what the motor bears continuously",
 )
 def winding_heat(
     torque: NewtonMetre, speed: RadianPerSecond, torque_continuous: NewtonMetre, power_continuous: Watt
 ) -> Fraction:
-    """Heat of the windings as a share of what they bear for ever. [1]"""
+    """Heat of the windings as a share of what they bear continuously. [1]"""
     result: Any = (torque * np.maximum(1.0 / torque_continuous, speed / power_continuous)) ** 2
     return result
 
@@ -273,7 +273,7 @@ def winding_heat(
     valid="one body; heat steady over the step",
 )
 def warmth_after(warmth: Fraction, heat: Fraction, kept: Fraction) -> Fraction:
-    """How warm the windings are after a step, as a share of what they bear for ever. [1]"""
+    """How warm the windings are after a step, as a share of what they bear continuously. [1]"""
     return warmth * kept + heat * (1.0 - kept)
 
 

@@ -220,7 +220,7 @@ def misfit_of_curve(curve: Curve, power: Watt) -> Fraction:
     source=Source(
         "iec-60034-1", "duty S2, short time from cold; one thermal time constant, heat with the square of power"
     ),
-    valid="share of the peak power that lasts for ever, above 0 and below 1; the peak begins cold",
+    valid="share of the peak power that is continuous, above 0 and below 1; the peak begins cold",
 )
 def heating_time(peak_time: Second, share: Fraction) -> Second:
     """Time constant with which the winding warms: at peak power it reaches its limit after the peak time. [s]"""

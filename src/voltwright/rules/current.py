@@ -1,4 +1,4 @@
-"""Current and power: for ever, for ten seconds, in charging, and in the cold."""
+"""Current and power: continuous, for ten seconds, in charging, and in the cold."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from voltwright.rules.ways import another_part, higher_empty, more_in_series, mo
 
 @rule("pack")
 def current_continuous(seen: Assessed) -> Iterator[Finding]:
-    """May the motor draw its continuous power for ever?"""
+    """May the motor draw its continuous power for as long as the driver likes?"""
     need, inverter = seen.si("pack.current_motor_continuous"), seen.case.inverter
     if need is None:
         return
@@ -36,8 +36,8 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
         yield Finding(
             key="drive.inverter_continuous",
             severity="caution",
-            title="The motor's continuous power asks more than the inverter gives for ever",
-            detail=f"At half charge it draws {amperes(need)} from the pack; {inverter.title} takes {amperes(may)} for ever.",
+            title="The motor's continuous power asks more than the inverter gives continuously",
+            detail=f"At half charge it draws {amperes(need)} from the pack; {inverter.title} takes {amperes(may)} continuously.",
             limit=amperes(may),
             value=amperes(need),
             margin=amperes(may - need),
@@ -48,7 +48,7 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
 
 
 def _larger_inverter(seen: Assessed, current: float) -> Ladder:
-    """Inverters that take more from the pack for ever, the smallest first."""
+    """Inverters that take more from the pack continuously, the smallest first."""
     full = seen.si("pack.voltage_full") or 0.0
 
     def suits(part: Inverter) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from voltwright.assess.low_voltage import battery_part
 from voltwright.parts.power import Battery12V
 from voltwright.quantity.figure import fixed
+from voltwright.quantity.words import one
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Severity, exceeds, volts
 from voltwright.rules.rule import rule
@@ -15,11 +16,11 @@ from voltwright.rules.ways import another_part, one_step
 ABOVE_NOMINAL = 1.35  # charging voltage over the nominal of a system; common practice
 SIX_VOLT = 9.0  # V; below it a donor is one of 6 V
 
-# Charging voltage of a cell, least for a full battery and most for ever, and the cell's nominal voltage. [V]
+# Charging voltage of a cell, least for a full battery and most that it bears continuously, and the cell's nominal voltage. [V]
 # Common practice: makers' sheets differ by some hundredths of a volt.
 CHARGING = {"lead-flooded": (2.0, 2.20, 2.43), "lead-agm": (2.0, 2.25, 2.45), "lfp": (3.2, 3.375, 3.65)}
 CHARGING_CUSTOM = (
-    "charging voltage of a cell for ever: lead 2.20 to 2.45 V, LFP 3.375 to 3.65 V; the battery maker's sheet decides"
+    "continuous charging voltage of a cell: lead 2.20 to 2.45 V, LFP 3.375 to 3.65 V; the battery maker's sheet decides"
 )
 FREEZING = 273.15  # K
 BULKHEAD, BEHIND = 0.6, 0.4  # m; from the hips of people forwards to the dashboard, rearwards to the seat back
@@ -126,7 +127,7 @@ def generator(seen: Assessed) -> Iterator[Finding]:
             key="electrics.generator_stays",
             severity="caution",
             title=f"The {kind} stays although nothing drives it",
-            detail=f"Without the engine's belt '{stays[0]}' stands still. On a live wire a {kind} that stands still draws current "
+            detail=f"Without the engine's belt '{stays[0]}' stands still. On a live wire {one(kind)} that stands still draws current "
             "like a motor "
             "and empties the battery.",
             clause=practice(f"the {kind} goes with the engine"),
@@ -144,7 +145,7 @@ def generator(seen: Assessed) -> Iterator[Finding]:
             severity="note",
             title="What belonged to the old charging circuit is not settled",
             detail=f"Not settled: {', '.join(missing)}. A regulator that stays joined to the battery can feed it backwards; a charge lamp "
-            "without its dynamo glows for ever or never, and drivers trust it.",
+            "without its dynamo glows always or never, and drivers trust it.",
             limit="taken out, or fed anew",
             value=f"{len(missing)} open",
             clause=practice(),
@@ -257,7 +258,7 @@ def battery_and_voltage(seen: Assessed) -> Iterator[Finding]:
 
 
 def charging_window(battery: Battery12V) -> tuple[float, float]:
-    """Least and most voltage that charges a battery for ever. [V]"""
+    """Least and most voltage that charges a battery continuously. [V]"""
     each, least, most = CHARGING[battery.technology]
     cells = max(1, round(battery.voltage_nominal.value / each))
     return cells * least, cells * most

@@ -101,7 +101,7 @@ def _feed_fuse(fuse: float | None, current: float, bears: float, area: float) ->
             severity="stop",
             title="No fuse protects the cable between battery and DC-DC",
             detail=(
-                f"The fuse of {amperes(fuse)} is more than the cable bears for ever ({amperes(bears)})."
+                f"The fuse of {amperes(fuse)} is more than the cable bears continuously ({amperes(bears)})."
                 if fuse
                 else "No fuse is named."
             )

@@ -104,7 +104,7 @@ def speed_for_a_while(seen: Assessed) -> Iterator[Finding]:
         key="brief.top_speed_for_a_while",
         severity="caution",
         title="The speed of the brief does not last",
-        detail=f"The brief asks {wish.text}; for ever the car holds {seen.text('road.top_speed_sustained')}. Above that the motor "
+        detail=f"The brief asks {wish.text}; the car holds {seen.text('road.top_speed_sustained')} continuously. Above that the motor "
         "warms up until it gives its continuous power only.",
         limit=wish.text,
         value=seen.text("road.top_speed_sustained"),
@@ -118,7 +118,7 @@ def _ratings(seen: Assessed) -> str:
     motor = seen.case.motor
     if motor is None:
         return "not known"
-    return f"{motor.power_peak.text} for {motor.power_peak_time.text}, {motor.power_continuous.text} for ever"
+    return f"{motor.power_peak.text} for {motor.power_peak_time.text}, {motor.power_continuous.text} continuously"
 
 
 @rule("trips")

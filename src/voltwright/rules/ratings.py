@@ -268,7 +268,7 @@ def main_cable(seen: Assessed) -> Iterator[Finding]:
             limit=amperes(bears),
             value=amperes(need),
             margin=amperes(bears - need),
-            clause=practice("4 A/mm² for ever; the cable maker's table decides"),
+            clause=practice("4 A/mm² continuously; the cable maker's table decides"),
             ladders=(_thicker(seen, need), more_strings(seen)),
         )
     hottest = seen.case.build.duty.climate.hottest.value + RISE

@@ -266,7 +266,7 @@ def regeneration_when_full(seen: Assessed) -> Iterator[Finding]:
 
 @rule("trips")
 def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
-    """Does the pack bear for ever what cruising and the trips draw on average?"""
+    """Does the pack bear without end what cruising and the trips draw on average?"""
     limit = seen.si("pack.current_continuous")
     if limit is None or not seen.sheet.driven:
         return
@@ -284,8 +284,8 @@ def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
     yield Finding(
         key="road.pack_current",
         severity="caution",
-        title="Driving draws more from the pack than it may give for ever",
-        detail=f"On average {where} the drive draws {amperes(drawn[where])}; the pack may give {amperes(limit)} for ever.",
+        title="Driving draws more from the pack than it may give continuously",
+        detail=f"On average {where} the drive draws {amperes(drawn[where])}; the pack may give {amperes(limit)} continuously.",
         limit=amperes(limit),
         value=amperes(drawn[where]),
         margin=amperes(limit - drawn[where]),

@@ -11,9 +11,9 @@ from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
 from voltwright.rules.rule import GEARBOX_KEPT, rule
-from voltwright.rules.ways import downwards, one_gear, settings
+from voltwright.rules.ways import downwards, locked_in, one_gear, settings
 
 
 def _gears(seen: Assessed) -> list[tuple[int, float, float]]:
@@ -93,7 +93,7 @@ def wrong_shift(seen: Assessed) -> Iterator[Finding]:
         clause=arithmetic("road speed through the lowest gear, against the makers' limits"),
         remedy="Write these speeds beside the lever and in the handbook. No setting of the inverter helps: the wheels turn the motor. "
         "A clutch that slips first is a safeguard; a rigid coupling is none.",
-        ladders=(_locked([each for each, _, most in gears if not exceeds(speed, most)]),),
+        ladders=(_locked(seen, [each for each, _, most in gears if not exceeds(speed, most)]),),
     )
 
 
@@ -106,12 +106,9 @@ def _inverter_killed(seen: Assessed, turns: float) -> str:
     return f" There it makes {volts(crest)}; {inverter.title} bears {volts(may)}." if exceeds(crest, may) else ""
 
 
-def _locked(gears: list[int]) -> Ladder:
+def _locked(seen: Assessed, gears: list[int]) -> Ladder:
     """The gearbox locked in one gear, so that nobody shifts."""
-    rungs = tuple(
-        Rung(f"Drive in gear {each} alone (drive.gearing.fixed_gear)", {"drive.gearing.fixed_gear": each})
-        for each in gears
-    )
+    rungs = tuple(locked_in(seen, each) for each in gears)
     return Ladder(lambda: rungs, rising=False)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
+from voltwright.quantity.words import one
 from voltwright.rules.clause import from_memory, maker, read
 from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
 from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, high_alternating, high_direct, rule
@@ -143,7 +144,8 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
         if not exceeds(full, rating):
             continue
         fits = whole_down(rating / full * series)
-        fewer = f"At most {fits} modules in series, or a" if fits else "A"
+        fewer = f"At most {fits} modules in series, or " if fits else ""
+        other = f"{fewer}{one(name)} for at least {volts(full)}."
         yield Finding(
             key=f"pack.voltage_limit.{as_key(name)}",
             severity="stop",
@@ -154,7 +156,7 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
             value=volts(full),
             margin=volts(rating - full),
             clause=maker("the device maker's absolute limit"),
-            remedy=f"{fewer} {name} for at least {volts(full)}.",
+            remedy=other[0].upper() + other[1:],
             ladders=(another_part(seen, path, name, bears(full, empty, part)), fewer_in_series(seen)),
         )
 
@@ -181,7 +183,7 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
             value=volts(empty),
             margin=volts(empty - least),
             clause=maker("the device maker's lower limit"),
-            remedy=f"Choose a {name} that runs down to {volts(empty)} and bears {volts(full)}, "
+            remedy=f"Choose {one(name)} that runs down to {volts(empty)} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
             ladders=(another_part(seen, path, name, bears(full, empty, part)), more_in_series(seen)),
         )

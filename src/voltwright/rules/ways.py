@@ -314,12 +314,17 @@ def one_gear(seen: Assessed) -> Ladder:
     if seen.case.build.drive.gearing.way != "gearbox-kept":
         return Ladder(lambda: ())
     now = seen.case.build.drive.gearing.fixed_gear or 1
-    rungs = (
-        Rung(f"Drive in gear {gear} alone (drive.gearing.fixed_gear)", {"drive.gearing.fixed_gear": gear})
-        for gear in range(now + 1, gears + 1)
-    )
-    made = tuple(rungs)
+    made = tuple(locked_in(seen, gear) for gear in range(now + 1, gears + 1))
     return Ladder(lambda: made)
+
+
+def locked_in(seen: Assessed, gear: int) -> Rung:
+    """The old gearbox locked in one gear. That leaves no reverse gear, so the motor turns backwards."""
+    changes: dict[str, Any] = {"drive.gearing.fixed_gear": gear}
+    if seen.case.build.drive.gearing.reverse == "motor":
+        return Rung(f"Drive in gear {gear} alone (drive.gearing.fixed_gear)", changes)
+    says = f"Drive in gear {gear} alone and reverse by the motor (drive.gearing.fixed_gear, reverse)"
+    return Rung(says, changes | {"drive.gearing.reverse": "motor"})
 
 
 def one_step(says: str, changes: Mapping[str, Any]) -> Ladder:
