@@ -187,6 +187,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("drive.final_drive_torque", {"donor.drive_line.final_drive_torque": "500 N·m"}, "stop"),
     ("drive.line_unknown", {"drive.gearing.coupling_torque": None}, "note"),
     ("drive.coast_torque_reverse", {"drive.gearing.reverse": "motor"}, "caution"),
+    ("drive.gearbox_coast_reverse", {"drive.gearing.reverse": "motor"}, "caution"),
     ("drive.mounts_unsaid", {"drive.mounts": None}, "caution"),
     ("drive.old_mounts", {"drive.mounts.old": True}, "caution"),
     ("drive.mount_force", {"drive.mounts.force_each": "1000 N"}, "stop"),

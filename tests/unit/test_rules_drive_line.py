@@ -227,3 +227,31 @@ def test_a_gearbox_that_is_locked_in_a_gear_reverses_by_the_motor() -> None:
     assert "reverse by the motor" in remedy.says
     by_motor = dossier({"drive.gearing.reverse": "motor"}, search=True)
     assert found(by_motor, "drive.wrong_shift").remedies[0].changes == {"drive.gearing.fixed_gear": 4}
+
+
+def test_the_old_gearbox_backwards_by_hand() -> None:
+    """80 % of the 190 N·m that it bears forwards; less torque, or its own reverse gear, is the way out."""
+    motor = {"drive.gearing.reverse": "motor", "drive.torque_limit": "180 N·m"}
+    made = dossier(motor, search=True)
+    assert value(made, "drive.gearbox_torque_used_reverse") == pytest.approx(180 / (0.8 * 190))
+    less, gear = found(made, "drive.gearbox_coast_reverse").remedies
+    assert less.changes == {"drive.gearing.reverse_torque": "150 N·m"}
+    assert gear.changes == {"drive.gearing.reverse": "gear"}
+    assert gear.changes in [each.changes for each in found(made, "drive.coast_torque_reverse").remedies]
+    locked = dossier(motor | {"drive.gearing.fixed_gear": 2}, search=True)
+    assert [each.changes for each in found(locked, "drive.gearbox_coast_reverse").remedies] == [less.changes]
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({}, "does not turn backwards"),
+        ({"drive.gearing": {"way": "direct", "reverse": "motor"}}, "no old gearbox"),
+        ({"drive.gearing.reverse": "motor", "donor.drive_line.gearbox.torque_max": None}, "torque_max"),
+    ],
+)
+def test_where_the_old_gearbox_is_not_turned_backwards(changes: dict[str, Any], why: str) -> None:
+    made = dossier(changes)
+    assert made.figures["drive.gearbox_torque_used_reverse"].value is None
+    assert why in made.figures["drive.gearbox_torque_used_reverse"].reason
+    assert "drive.gearbox_coast_reverse" not in keys(made)

@@ -106,6 +106,9 @@ KEYS: dict[str, Key] = {
     "drive.coast_torque_used_reverse": Key(
         "1", 2, "Coast side: torque of the reversing motor as a fraction of what it bears"
     ),
+    "drive.gearbox_torque_used_reverse": Key(
+        "1", 2, "Old gearbox, coast side: torque of the reversing motor as a fraction of what it bears"
+    ),
     "drive.grip_torque_dry": Key("N·m", 0, "Torque at the driven wheels at which they spin on a dry road, laden"),
     "drive.grip_torque_wet": Key("N·m", 0, "Torque at the driven wheels at which they spin on a wet road, laden"),
     "drive.grip_used_dry": Key("1", 2, "Peak torque as a fraction of what spins the driven wheels on a dry road"),

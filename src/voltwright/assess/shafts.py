@@ -22,6 +22,7 @@ FINAL = ("drive.final_drive_torque", "drive.final_drive_torque_used", "drive.coa
 SHAFTS = ("drive.half_shaft_torque", "drive.half_shaft_torque_used")
 MOUNTS = ("drive.mount_torque", "drive.mount_torque_used", "drive.mount_force")
 COUPLING = "drive.coupling_torque_used"
+GEARBOX = "drive.gearbox_torque_used_reverse"
 NO_ENGINE = (
     f"what it bears is not known, nor what the old engine gave in its lowest gear ({LINE}.engine_torque and ratios)"
 )
@@ -31,7 +32,7 @@ def assess_shafts(case: Case, sheet: Sheet) -> None:
     """Coupling, final drive and half shafts."""
     torque, why = _torque(case)
     if torque is None or "drive.wheel_torque_peak" not in sheet.nodes:
-        for key in (COUPLING, *FINAL, *SHAFTS):
+        for key in (COUPLING, GEARBOX, *FINAL, *SHAFTS):
             sheet.lack(key, why or sheet.reasons.get("drive.wheel_torque_peak", "the gears are not known"))
         return
     bears = case.build.drive.gearing.coupling_torque
@@ -41,6 +42,7 @@ def assess_shafts(case: Case, sheet: Sheet) -> None:
         rated = case.leaf(bears, "Torque that the coupling bears")
         sheet.add(COUPLING, work(motor.share_of_rating, "Torque used", torque=torque, rated=rated))
     _final_drive(case, sheet, torque)
+    _gearbox_backwards(case, sheet, torque)
     shaft = sheet.add(
         "drive.half_shaft_torque",
         work(law.half_shaft_torque, "Half shaft", axle=sheet.nodes["drive.wheel_torque_peak"]),
@@ -129,6 +131,23 @@ def _final_drive(case: Case, sheet: Sheet, torque: Node) -> None:
             continue
         coast = work(law.torque_after_gear, "Torque on the coast side", torque=coasting, ratio=ratio)
         _used(sheet, key, coast, coast_bears(case, bears))
+
+
+def _gearbox_backwards(case: Case, sheet: Sheet, torque: Node) -> None:
+    """The old gearbox while the motor turns it backwards: it was made to be driven one way."""
+    rated, backwards = case.build.donor.drive_line.gearbox.torque_max, _backwards(case, torque)
+    if case.build.drive.gearing.way != "gearbox-kept":
+        sheet.lack(GEARBOX, "no old gearbox is between motor and axle")
+    elif backwards is None:
+        sheet.lack(GEARBOX, "the motor does not turn backwards")
+    elif rated is None:
+        sheet.lack(GEARBOX, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
+    else:
+        guess = "a guess, no source: the two flanks of helical teeth are alike, but thrust, bearings and dogs were made for one way"
+        share = assumed_between("Coast side: share of what the gearbox bears", "%", guess, 0.6, 1.0)
+        bears = case.leaf(rated, "Torque that the gearbox bears")
+        coast = work(law.coast_side, "Torque that the coast side bears", share=share, bears=bears)
+        sheet.add(GEARBOX, work(motor.share_of_rating, "Torque used", torque=backwards, rated=coast))
 
 
 def coast_bears(case: Case, bears: Node | None) -> Node | None:

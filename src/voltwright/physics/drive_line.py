@@ -25,7 +25,11 @@ def half_shaft_torque(axle: NewtonMetre) -> NewtonMetre:
     return axle / 2.0
 
 
-@formula(symbol="T_h", equation="share * bears", valid="hypoid and spiral bevel gears, whose flanks differ")
+@formula(
+    symbol="T_h",
+    equation="share * bears",
+    valid="hypoid and spiral bevel gears, whose flanks differ; gearboxes whose bearings and dogs were made for one way",
+)
 def coast_side(share: Fraction, bears: NewtonMetre) -> NewtonMetre:
     """Torque that gears bear on the flanks that carry it while the motor brakes or turns backwards. [N·m]"""
     return share * bears

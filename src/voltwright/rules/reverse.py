@@ -8,9 +8,9 @@ from voltwright.assess.reversing import backwards_by_motor, has_reverse_gear
 from voltwright.parts.drive import Inverter
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds
-from voltwright.rules.rule import rule
-from voltwright.rules.ways import another_part, downwards, one_step, settings
+from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
+from voltwright.rules.rule import GEARBOX_KEPT, rule
+from voltwright.rules.ways import another_part, downwards, less_backwards, one_step, reverse_by_gear, settings
 
 _MUST = practice("a road car must be able to reverse")
 BACKWARDS = 30 / 3.6  # m/s; common practice: faster backwards a car with its steering axle behind swings round
@@ -33,7 +33,7 @@ def reverse(seen: Assessed) -> Iterator[Finding]:
             ladders=(_backwards(),),
         )
     elif not _can(seen):
-        yield _cannot(seen, has_gear)
+        yield _cannot(seen)
     elif gearing.reverse is None and not has_gear:
         yield Finding(
             key="drive.reverse_unsaid",
@@ -55,7 +55,7 @@ def _can(seen: Assessed) -> bool:
     return inverter is None or inverter.turns_back or not backwards_by_motor(seen.case)
 
 
-def _cannot(seen: Assessed, has_gear: bool) -> Finding:
+def _cannot(seen: Assessed) -> Finding:
     inverter, motor = seen.case.inverter, seen.case.motor
     assert inverter is not None
     now = inverter.voltage_max.value
@@ -74,7 +74,7 @@ def _cannot(seen: Assessed, has_gear: bool) -> Finding:
         remedy="Keep the old gearbox with all its gears; or fit reversing contactors that cannot change over under current, and "
         "enter the chopper with them as a part of your own (reverses: true). A motor whose brushes are set for one direction "
         "sparks in the other: ask its maker.",
-        ladders=(*([_by_gear()] if has_gear else []), another_part(seen, "drive.inverter.part", "inverter", suits)),
+        ladders=(reverse_by_gear(seen), another_part(seen, "drive.inverter.part", "inverter", suits)),
     )
 
 
@@ -83,9 +83,26 @@ def _backwards() -> Ladder:
     return one_step(says, {"drive.gearing.reverse": "motor"})
 
 
-def _by_gear() -> Ladder:
-    return Ladder(
-        lambda: (Rung("Reverse by the gear (drive.gearing.reverse: gear)", {"drive.gearing.reverse": "gear"}),)
+@rule("drive_line", when=GEARBOX_KEPT)
+def gearbox_backwards(seen: Assessed) -> Iterator[Finding]:
+    """Does the old gearbox bear the motor that turns it backwards?"""
+    used = seen.si("drive.gearbox_torque_used_reverse")
+    if used is None or not exceeds(used, 1.0):
+        return
+    inputs = seen.sheet.nodes["drive.gearbox_torque_used_reverse"].inputs
+    torque, bears = float(inputs["torque"].value), float(inputs["rated"].value)
+    yield Finding(
+        key="drive.gearbox_coast_reverse",
+        severity="caution",
+        title="The old gearbox may not bear the motor that turns it backwards",
+        detail=f"Up to {seen.torque(torque)} run through it backwards: on the coast flanks of its teeth, with the thrust on the other "
+        f"bearings. So driven it is taken to bear {seen.torque(bears)}; a gear may also jump out.",
+        limit=seen.torque(bears),
+        value=seen.torque(torque),
+        margin=seen.torque(bears - torque),
+        clause=practice("a gearbox was made to be driven one way; 60 to 100 % of its rating the other way is a guess"),
+        remedy="Let the torque backwards rise slowly, and try on a slope that no gear jumps out.",
+        ladders=(less_backwards(seen, 1 / used), reverse_by_gear(seen)),
     )
 
 

@@ -9,7 +9,15 @@ from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import downwards, less_braking, less_torque, one_gear, settings
+from voltwright.rules.ways import (
+    downwards,
+    less_backwards,
+    less_braking,
+    less_torque,
+    one_gear,
+    reverse_by_gear,
+    settings,
+)
 
 _RATING = maker("the maker's rating")
 _OLD = arithmetic("what the old engine gave in its lowest gear, which these parts bore for years")
@@ -127,12 +135,13 @@ def line_unknown(seen: Assessed) -> Iterator[Finding]:
 def coast_side(seen: Assessed) -> Iterator[Finding]:
     """Do the weaker flanks of the final drive bear the braking and the reversing motor?"""
     if (used := seen.si("drive.coast_torque_used")) is not None and exceeds(used, 1.0):
-        yield _coasting(seen, "drive.coast_torque", used, "brakes", less_braking(seen, 1 / used))
+        yield _coasting(seen, "drive.coast_torque", used, "brakes", (less_braking(seen, 1 / used),))
     if (used := seen.si("drive.coast_torque_used_reverse")) is not None and exceeds(used, 1.0):
-        yield _coasting(seen, "drive.coast_torque_reverse", used, "turns backwards", _less_backwards(seen, 1 / used))
+        ways = (less_backwards(seen, 1 / used), reverse_by_gear(seen))
+        yield _coasting(seen, "drive.coast_torque_reverse", used, "turns backwards", ways)
 
 
-def _coasting(seen: Assessed, key: str, used: float, what: str, ladder: Ladder) -> Finding:
+def _coasting(seen: Assessed, key: str, used: float, what: str, ladders: tuple[Ladder, ...]) -> Finding:
     node = seen.sheet.nodes["drive.coast_torque_used" + ("_reverse" if "reverse" in key else "")]
     torque = float(node.inputs["torque"].value)
     return Finding(
@@ -147,17 +156,8 @@ def _coasting(seen: Assessed, key: str, used: float, what: str, ladder: Ladder) 
         clause=practice("the coast side of hypoid gears bears 60 to 80 % of the drive side"),
         remedy="Or find what the gear maker says of the coast side (donor.drive_line.coast_share). Look after the oil, the play of the "
         "pinion and its nut.",
-        ladders=(ladder,),
+        ladders=ladders,
     )
-
-
-def _less_backwards(seen: Assessed, share: float) -> Ladder:
-    """A lower torque backwards that is set in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
-    motor, set_now = seen.case.motor, seen.case.build.drive.gearing.reverse_torque
-    most = motor.torque_peak.value if motor else 0.0
-    torque = min(most, set_now.value) if set_now else most
-    what = "Set the torque backwards of the inverter to"
-    return settings("drive.gearing.reverse_torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
 
 
 @rule("drive_line", "drive")

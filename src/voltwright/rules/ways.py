@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from voltwright.assess.cost import price_of
+from voltwright.assess.reversing import has_reverse_gear
 from voltwright.build.fitted import Pack
 from voltwright.build.reader import kind_at
 from voltwright.parts.base import Part
@@ -357,3 +358,19 @@ def less_braking(seen: Assessed, share: float = 1.0) -> Ladder:
     torque = min(most, set_now.value) if set_now else most
     what = "Set the braking torque of the inverter to"
     return settings("drive.regeneration.torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
+
+
+def less_backwards(seen: Assessed, share: float) -> Ladder:
+    """A lower torque backwards that is set in the inverter, by 5 N·m; `share`: that of the torque of now which should do."""
+    motor, set_now = seen.case.motor, seen.case.build.drive.gearing.reverse_torque
+    most = motor.torque_peak.value if motor else 0.0
+    torque = min(most, set_now.value) if set_now else most
+    what = "Set the torque backwards of the inverter to"
+    return settings("drive.gearing.reverse_torque", what, downwards(torque, 5.0, 5.0), "N·m", near=share * torque)
+
+
+def reverse_by_gear(seen: Assessed) -> Ladder:
+    """The reverse gear in place of a motor that turns backwards, where a gear that is used reverses."""
+    if not has_reverse_gear(seen.case):
+        return Ladder(lambda: ())
+    return one_step("Reverse by the gear (drive.gearing.reverse: gear)", {"drive.gearing.reverse": "gear"})
