@@ -10,7 +10,7 @@ from helpers import dossier, keys
 from voltwright.rules.dossier import Dossier
 from voltwright.rules.finding import Finding
 
-SERIES, CHOPPER = "motor/series-45kw-144v", "inverter/direct-180v-650a"
+SERIES, CHOPPER = "motor/series-22kw-96v", "inverter/direct-180v-650a"
 GEARED = "motor/pm-45kw-144v-geared"
 GEAR_UNIT = {"way": "gear-unit", "gear_unit": {"part": "gear-unit/single-speed-2.1", "x": "0.7 m", "z": "0.4 m"}}
 
