@@ -91,6 +91,7 @@ PHASES = {"charging.charger.part": "charger/11kw-3ph-350v", "charging.inlet": "i
 BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
     "coupe": ("coupe", {}),
     "van": ("van", {}),
+    "no torque limit": ("coupe", {"drive.torque_limit": None}),
     "reluctance": ("coupe", {"drive.motor.part": "motor/reluctance-70kw-350v"}),
     "no points": ("coupe", {"drive.motor.part": "motor/pm-65kw-350v-geared", "drive.gearing": {"way": "axle-drive"}}),
     "gear unit": ("coupe", {
@@ -101,7 +102,8 @@ BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
     "unmeasured": ("van", {"pack.condition": None}),
 }  # fmt: skip
 LOOKED_AT = {
-    "dc-dc.standing_power": "parked on the DC-DC",
+    "dc-dc.standing_power": "parked on the DC-DC", "motor.current_phase_peak": "no torque limit",
+    "inverter.current_phase_peak": "no torque limit",
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",
     "motor.efficiency_best": "no points", "inlet": "direct current", "charger.power_single_phase": "direct current",
     "charger.current_single_phase": "direct current", "module.health": "unmeasured", "module.capacity": "van",

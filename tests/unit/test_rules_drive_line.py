@@ -245,7 +245,7 @@ def test_the_old_gearbox_backwards_by_hand() -> None:
 @pytest.mark.parametrize(
     ("changes", "why"),
     [
-        ({}, "does not turn backwards"),
+        ({}, "no motor turns"),
         ({"drive.gearing": {"way": "direct", "reverse": "motor"}}, "no old gearbox"),
         ({"drive.gearing.reverse": "motor", "donor.drive_line.gearbox.torque_max": None}, "torque_max"),
     ],

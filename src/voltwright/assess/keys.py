@@ -107,7 +107,7 @@ KEYS: dict[str, Key] = {
         "1", 2, "Coast side: torque of the reversing motor as a fraction of what it bears"
     ),
     "drive.gearbox_torque_used_reverse": Key(
-        "1", 2, "Old gearbox, coast side: torque of the reversing motor as a fraction of what it bears"
+        "1", 2, "Old gearbox: torque of the reversing motor as a fraction of what it bears"
     ),
     "drive.grip_torque_dry": Key("N·m", 0, "Torque at the driven wheels at which they spin on a dry road, laden"),
     "drive.grip_torque_wet": Key("N·m", 0, "Torque at the driven wheels at which they spin on a wet road, laden"),

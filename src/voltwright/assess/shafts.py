@@ -139,7 +139,7 @@ def _gearbox_backwards(case: Case, sheet: Sheet, torque: Node) -> None:
     if case.build.drive.gearing.way != "gearbox-kept":
         sheet.lack(GEARBOX, "no old gearbox is between motor and axle")
     elif backwards is None:
-        sheet.lack(GEARBOX, "the motor does not turn backwards")
+        sheet.lack(GEARBOX, "no motor turns the old gearbox backwards")
     elif rated is None:
         sheet.lack(GEARBOX, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
     else:
