@@ -310,6 +310,7 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
             time,
             changes,
             tops[here],
+            min(lanes.LANES, count - first),
         )
         times[:, here], shifts[:, here] = time.reshape(-1, lanes.LANES), changes.reshape(-1, lanes.LANES)
 

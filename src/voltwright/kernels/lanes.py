@@ -198,9 +198,9 @@ def look_up_now(s, at, rest, ohm):
 
 
 @inner
-def look_up_next(s, rest, ohm):
-    """The tables of all lanes for the next step, with this step's start: apart, so that it does not keep the rest from vectors."""
-    for at in range(LANES):
+def look_up_next(s, rest, ohm, cars):
+    """The tables of the first lanes for the next step, with this step's start: apart, so that it does not keep the rest from vectors."""
+    for at in range(cars):
         volt, sooner, later = look_up(rest, ohm, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
         s[NEXT_REST * LANES + at] = volt
         s[NEXT_SOONER * LANES + at] = sooner
@@ -262,7 +262,7 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
         for at in range(LANES):
             look_up_now(s, at, rest, ohm)
         for k in range(len(grade)):
-            look_up_next(s, rest, ohm)
+            look_up_next(s, rest, ohm, LANES)
             held = 0.0
             for at in range(LANES):
                 held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], step)
@@ -285,28 +285,38 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
             results[row * LANES + at] = s[RESULTS[row] * LANES + at]
 
 
-@loop
-def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top):
-    """Drive LANES cars off at full power; note when each passes each of the speeds `marks` [s], after how many changes of gear.
-
-    `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
-    `top` gets the highest speed of each. [m/s]
-    """
+@inner
+def drive_off(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top, cars):
+    """The same for a number of cars that the compiler knows: it makes vectors only of such."""
     s, geared = np.zeros(ROWS * LANES), numbers.copy()
-    for at in range(LANES):
+    for at in range(cars):
         start_of_lane(numbers, s, at, rest, ohm, 0.0, step)
     for k in range(count):
-        look_up_next(s, rest, ohm)
-        for at in range(LANES):
+        look_up_next(s, rest, ohm, cars)
+        for at in range(cars):
             throttle = np.minimum(1.0, (k + 0.5) * step / np.maximum(rise[at], 1e-9))
             take_best_gear(numbers, geared, s, at, throttle)
             limits_of_lane(geared, s, at, wanted, 0.0, throttle, step)
         for mark in range(len(marks)):
-            for at in range(LANES):
+            for at in range(cars):
                 before, after = s[SPEED * LANES + at], s[AFTER * LANES + at]
                 if before < marks[mark] <= after and s[ALIVE * LANES + at] > 0.0:
                     times[mark * LANES + at] = (k + (marks[mark] - before) / (after - before)) * step
                     shifts[mark * LANES + at] = s[SHIFTS * LANES + at]
-        for at in range(LANES):
+        for at in range(cars):
             top[at] = np.maximum(top[at], s[AFTER * LANES + at])
             take_step(numbers, s, at, step)
+
+
+@loop
+def full_power(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top, cars):
+    """Drive LANES cars, or the first alone, off at full power; note when each passes each of the speeds `marks` [s], after how
+    many changes of gear.
+
+    `rise` is the time in which each inverter lets the whole torque through; a speed that is not reached keeps its time.
+    `top` gets the highest speed of each. [m/s]
+    """
+    if cars == 1:
+        drive_off(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top, 1)
+    else:
+        drive_off(numbers, rest, ohm, step, count, wanted, rise, marks, times, shifts, top, LANES)
