@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchmarks import assessing, cell_model, growth, many_cars, one_car
+from benchmarks import assessing, cell_model, growth, many_cars, one_car, records
 from benchmarks.table import HEADING, SMALL, Row, Setting, line, write
 
 TOPICS = {
@@ -14,6 +14,7 @@ TOPICS = {
     "many_cars": many_cars.rows,
     "growth": growth.rows,
     "assessing": assessing.rows,
+    "records": records.rows,
 }
 
 

@@ -21,7 +21,8 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, Problem, VoltwrightError
-from voltwright.services import cases, day, fitting, remedies, trips, variants
+from voltwright.services import cases, day, fitting, keeping, remedies, trips, variants
+from voltwright.services.home import home
 
 app = typer.Typer(
     add_completion=False,
@@ -37,6 +38,10 @@ trips_app = typer.Typer(
     no_args_is_help=True, rich_markup_mode=None, help="Look at the known trips, or drive the car of a build over one."
 )
 app.add_typer(trips_app, name="trips")
+records_app = typer.Typer(
+    no_args_is_help=True, rich_markup_mode=None, help="Look at the records, or move build files into or out of them."
+)
+app.add_typer(records_app, name="records")
 
 
 class Units(StrEnum):
@@ -292,6 +297,56 @@ def show_trip(
         _say(f"Second by second: {csv}")
 
 
+@app.command()
+def backup(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A file that does not exist yet.", show_default=False)],
+) -> None:
+    """Write all records into one file, and verify it. Others may go on working."""
+    made = keeping.back_up(file)
+    _say(f"{file} ({made.size / 1e6:.1f} MB)")
+    _say(keeping.verified_text(made))
+
+
+@app.command()
+def restore(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup.", show_default=False)],
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Put it in place of the records that are there; they are kept aside.")
+    ] = False,
+) -> None:
+    """Bring back the records of a backup, after verifying it. End every other Voltwright before."""
+    made = keeping.bring_back(file, replace=replace)
+    _say(keeping.verified_text(made))
+    if made.aside:
+        _say(f"The records that were there are kept as {made.aside}")
+
+
+@records_app.command("list")
+def list_records() -> None:
+    """List every car with its builds, edits and revisions."""
+    for line in keeping.listed():
+        _say(line)
+
+
+@records_app.command("import")
+def import_folder(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Build files, or a folder of them for each car.")],
+    by: Annotated[
+        str | None, typer.Option("--by", metavar="NAME", help="Who signs; left out, who uses this computer.")
+    ] = None,
+) -> None:
+    """Keep the build files of a folder, with the own parts beside them and the files that they name."""
+    _say(f"Kept: {keeping.moved_text(keeping.take_in(folder, by=by))}")
+
+
+@records_app.command("export")
+def export_folder(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or empty folder.", show_default=False)],
+) -> None:
+    """Write every car into a folder: its builds as they stand, its files, and the own parts that they name."""
+    _say(f"Written: {keeping.moved_text(keeping.hand_out(folder))}")
+
+
 def main(arguments: list[str] | None = None) -> Any:
     """Run a command; whatever goes wrong ends in words and an exit code, never in a traceback."""
     for stream, errors in ((sys.stdout, "replace"), (sys.stderr, "backslashreplace")):
@@ -319,7 +374,7 @@ def _log(number: str) -> str:
     logger = logging.getLogger("voltwright.errors")
     logger.propagate = False
     try:
-        folder = Path(os.environ.get("VOLTWRIGHT_HOME") or Path.home() / ".local" / "share" / "voltwright")
+        folder = home()
         folder.mkdir(parents=True, exist_ok=True)
         handler = logging.handlers.RotatingFileHandler(
             folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"

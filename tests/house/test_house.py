@@ -126,5 +126,18 @@ def test_plots_load_matplotlib_only_when_they_are_drawn_and_never_its_windows() 
     assert output(sys.executable, "-c", program).split() == ["False", "True", "False"]
 
 
+def test_the_command_line_loads_the_database_for_the_records_alone(tmp_path: Path) -> None:
+    program = (
+        "import os, sys, voltwright.cli\n"
+        f"for words in (['assess', 'examples/coupe.yaml', '--no-bands'], ['backup', '{tmp_path}/saved.db']):\n"
+        f"    os.environ['VOLTWRIGHT_HOME'], out, sys.stdout = '{tmp_path}', sys.stdout, open(os.devnull, 'w')\n"
+        "    try: voltwright.cli.main(words)\n"
+        "    except SystemExit: pass\n"
+        "    sys.stdout = out\n"
+        "    print('sqlalchemy' in sys.modules)"
+    )
+    assert output(sys.executable, "-c", program).split() == ["False", "True"]
+
+
 def test_imports_go_down_only() -> None:
     assert "0 broken" in output(str(Path(sys.executable).with_name("lint-imports")), "--no-cache")

@@ -9,7 +9,7 @@ import shutil
 import socket
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -72,8 +72,13 @@ def server() -> Iterator[str]:
             as_server(command("pg_ctl"), "-D", data, "-m", "immediate", "-s", "stop")
 
 
-def new_database(server: str) -> str:
-    """The address of an empty database."""
+@pytest.fixture
+def new_database(server: str) -> Callable[[], str]:
+    """Makes an empty database and returns its address."""
+    return lambda: made_database(server)
+
+
+def made_database(server: str) -> str:
     name = f"v{secrets.token_hex(6)}"
     engine = create_engine(f"{server.replace('://', '+psycopg://')}/postgres", isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
@@ -87,7 +92,7 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     """Where records may be begun: a folder, or the address of an empty database."""
     if request.param == "sqlite":
         return str(tmp_path / "home")
-    return new_database(request.getfixturevalue("server"))
+    return made_database(request.getfixturevalue("server"))
 
 
 @pytest.fixture

@@ -273,7 +273,7 @@ def test_nothing_heavy_is_loaded_to_save() -> None:
 
 def begin_older(place: str, shape: str) -> None:
     """Records of an older shape, with a car and a document in them."""
-    store = opening._on_server(place, 5) if opening.is_address(place) else opening._in_folder(Path(place), 5)
+    store = opening.reach(place)
     with store.writing() as connection:
         if store.file is None:
             connection.execute(text("CREATE SCHEMA voltwright"))

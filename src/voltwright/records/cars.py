@@ -98,7 +98,9 @@ def _cars() -> Select[Any]:
         .group_by(builds.c.car)
         .subquery()
     )
-    return select(cars, counted.c.builds, counted.c.edited).outerjoin(counted, counted.c.car == cars.c.id)
+    return select(cars, func.coalesce(counted.c.builds, 0).label("builds"), counted.c.edited).outerjoin(
+        counted, counted.c.car == cars.c.id
+    )
 
 
 def _car(connection: Connection, car: int) -> Car:
@@ -106,7 +108,7 @@ def _car(connection: Connection, car: int) -> Car:
 
 
 def _as_car(row: Row[Any]) -> Car:
-    return made(Car, row, builds=row.builds or 0)
+    return made(Car, row)
 
 
 def _builds() -> Select[Any]:

@@ -74,9 +74,9 @@ def signed(who: str, at: datetime) -> Signed:
     return {"who": name_of(who, "the name of the person"), "at": aware(at)}
 
 
-def made(kind: type[Kept], row: Row[Any], **other: Any) -> Kept:
+def made(kind: type[Kept], row: Row[Any]) -> Kept:
     """A row of a table as what it stands for, column by column."""
-    return kind(**{**row._asdict(), **other})  # pyright: ignore[reportPrivateUsage] - so SQLAlchemy names it
+    return kind(**row._asdict())  # pyright: ignore[reportPrivateUsage] - so SQLAlchemy names it
 
 
 def must_exist(row: Any, what: str) -> Any:

@@ -33,18 +33,23 @@ def is_address(place: str | Path) -> bool:
     return isinstance(place, str) and re.match(r"[\w+]+://", place) is not None
 
 
-def open_store(place: str | Path, *, patience: float = PATIENCE) -> Store:
-    """Open the records in a folder, or on the PostgreSQL server of a URL.
+def open_store(place: str | Path, *, patience: float = PATIENCE, begin: bool = True) -> Store:
+    """Open the records in a folder, or on the PostgreSQL server of a URL; where there are none, `begin` them.
 
-    Raises StoreError, SchemaError, ReadOnlyError, BusyError, DamageError.
+    Raises StoreError, SchemaError, ReadOnlyError, FullError, BusyError, DamageError.
     """
-    store = _on_server(str(place), patience) if is_address(place) else _in_folder(Path(place), patience)
+    store = reach(place, patience)
     try:
-        _bring_up_to_date(store)
+        _bring_up_to_date(store, begin)
     except BaseException:
         store.close()
         raise
     return store
+
+
+def reach(place: str | Path, patience: float = PATIENCE) -> Store:
+    """The same, whatever is in it. Raises StoreError, ReadOnlyError."""
+    return _on_server(str(place), patience) if is_address(place) else _in_folder(Path(place), patience)
 
 
 def _in_folder(folder: Path, patience: float) -> Store:
@@ -75,7 +80,7 @@ def _on_server(address: str, patience: float) -> Store:
     except ModuleNotFoundError:
         mend = "install it beside Voltwright: pip install 'voltwright[postgres]'"
         raise StoreError(Problem("the driver for PostgreSQL is not installed", "psycopg 3", mend)) from None
-    return Store(engine, url.render_as_string(hide_password=True))
+    return Store(engine, url.set(drivername="postgresql").render_as_string(hide_password=True))
 
 
 def _engine(url: URL, **options: Any) -> Engine:
@@ -106,11 +111,15 @@ def version_of(connection: Connection) -> str | None:
     return None
 
 
-def _bring_up_to_date(store: Store) -> None:
+def _bring_up_to_date(store: Store, begin: bool) -> None:
     with store.reading() as connection:
         found = version_of(connection) if _has_schema(connection) else None
     if found == HEAD:
         return
+    if found is None and not begin:
+        raise StoreError(
+            Problem("there are no records in it", "records that Voltwright wrote", "name another", store.place)
+        )
     _must_not_be_newer(found, store.place)
     if found is not None and store.file is not None:
         _copy_beside(store.file, found)

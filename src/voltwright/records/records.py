@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
 from voltwright.records.attachments import Attachments
+from voltwright.records.backup import Verified
 from voltwright.records.cars import Cars
 from voltwright.records.drafts import Drafts
 from voltwright.records.opening import PATIENCE, open_store
@@ -31,6 +33,22 @@ class Records:
         this Voltwright, ReadOnlyError, FullError, BusyError, DamageError.
         """
         return cls(open_store(place, patience=patience))
+
+    def backup(self, file: Path) -> Verified:
+        """Write everything into one new SQLite file, verified, while others go on working. Raises OutputError, DamageError."""
+        from voltwright.records.backup import backup
+
+        return backup(self.store, file)
+
+    @staticmethod
+    def restore(file: Path, place: str | Path, *, replace: bool = False, at: datetime) -> Verified:
+        """Put a backup into a place where there are no records, or with `replace` in their stead, keeping those aside.
+
+        Raises FileError, DamageError, SchemaError, OutputError, BusyError; the place is then as it was.
+        """
+        from voltwright.records.backup import restore
+
+        return restore(file, place, replace=replace, at=at)
 
     def close(self) -> None:
         self.store.close()

@@ -1,4 +1,4 @@
-"""Which day it is: the one that was named, else that of SOURCE_DATE_EPOCH, else that of the clock."""
+"""Which day it is, and what time: the one that was named, else that of SOURCE_DATE_EPOCH, else that of the clock."""
 
 from __future__ import annotations
 
@@ -14,11 +14,21 @@ def today(named: date | None = None) -> date:
     """The day that judges how old rule data are. Raises SettingError where the variable is no number of seconds."""
     if named is not None:
         return named
+    set_by = _set()
+    return date.today() if set_by is None else set_by.date()
+
+
+def now() -> datetime:
+    """The moment that is written into records, in UTC. Raises SettingError as above."""
+    return _set() or datetime.now(UTC)
+
+
+def _set() -> datetime | None:
     text = os.environ.get(VARIABLE)
     if not text:
-        return date.today()
+        return None
     try:
-        return datetime.fromtimestamp(int(text), UTC).date()
+        return datetime.fromtimestamp(int(text), UTC)
     except (ValueError, OverflowError, OSError):
         what = f"the environment variable {VARIABLE} is '{text[:40]}'"
         raise SettingError(Problem(what, "whole seconds since 1970", "correct it, or take it out")) from None

@@ -1,0 +1,131 @@
+"""Folders of build files go in and come out the same; nothing lands outside of the folder."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from voltwright.build.reader import load
+from voltwright.parts.shelf import catalogue
+from voltwright.quantity.errors import BuildError, EntryError, FileError, OutputError
+from voltwright.records.folders import Moved, hand_out, take_in
+from voltwright.records.records import Records
+from voltwright.rules.dossier import assess
+
+AT = datetime(2026, 11, 27, 9, 30, tzinfo=UTC)
+EXAMPLES = Path(__file__).parents[2] / "examples"
+COUPE = (EXAMPLES / "coupe.yaml").read_text(encoding="utf-8")
+(FITTED,) = (each for each in catalogue().ids("fuse") if f" {each}\n" in COUPE)
+FUSE: dict[str, Any] = json.loads(json.dumps(catalogue()._raw[FITTED]))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """The examples, an own fuse beside them, and a folder of a car with two builds."""
+    home = tmp_path / "folder"
+    shutil.copytree(EXAMPLES, home)
+    (home / "parts").mkdir()
+    own = FUSE | {"id": "fuse/own", "title": "From the drawer"}
+    (home / "parts" / "fuse--own.json").write_text(json.dumps(own), encoding="utf-8")
+    (home / "coupe.yaml").write_text(COUPE.replace(FITTED, "fuse/own"), encoding="utf-8")
+    (home / "Red roadster").mkdir()
+    for name in ("first", "second"):
+        shutil.copy(EXAMPLES / "roadster.yaml", home / "Red roadster" / f"{name}.yaml")
+    return home
+
+
+def test_what_goes_in_comes_out_the_same(records: Records, folder: Path, tmp_path: Path) -> None:
+    moved = take_in(records, folder, who="Ann", at=AT)
+    assert moved == Moved(cars=4, builds=5, files=2, parts=1)
+    assert hand_out(records, tmp_path / "out") == moved
+    written = {str(each.relative_to(tmp_path / "out")) for each in (tmp_path / "out").rglob("*") if each.is_file()}
+    assert written == {
+        "Coupé of 1968 for a country doctor/coupe.yaml",
+        "Coupé of 1968 for a country doctor/parts/fuse--own.json",
+        "Light van of 1974 for a bakery round/bakery-round.csv",
+        "Light van of 1974 for a bakery round/coast-down.csv",
+        "Light van of 1974 for a bakery round/van.yaml",
+        "Red roadster/first.yaml",
+        "Red roadster/second.yaml",
+        "Roadster of 1962 for the promenade/roadster.yaml",
+    }
+    for name in ("coupe", "van"):
+        (after,) = (tmp_path / "out").glob(f"*/{name}.yaml")
+        assert after.read_bytes() == (folder / f"{name}.yaml").read_bytes()
+        before, now = (assess(load(each), with_bands=False, search=False) for each in (folder / f"{name}.yaml", after))
+        assert now.fingerprint == before.fingerprint
+
+
+def test_again_it_changes_nothing(records: Records, folder: Path, tmp_path: Path) -> None:
+    take_in(records, folder, who="Ann", at=AT)
+    hand_out(records, tmp_path / "out")
+    assert take_in(records, folder, who="Ben", at=AT) == Moved()
+    assert take_in(records, tmp_path / "out", who="Ben", at=AT) == Moved()
+    assert {car.who for car in records.cars.list()} == {"Ann"}
+
+
+def test_one_bad_file_keeps_all_out_and_all_are_told(records: Records, folder: Path) -> None:
+    (folder / "bad.yaml").write_text("voltwright: 1\n", encoding="utf-8")
+    (folder / "worse.yml").write_text("{", encoding="utf-8")
+    with pytest.raises(BuildError) as told:
+        take_in(records, folder, who="Ann", at=AT)
+    assert {each.file for each in told.value.problems} == {"bad.yaml", "worse.yml"}
+    assert records.cars.list() == ()
+    assert records.own_parts.shelved() == {}
+
+
+def test_another_build_of_the_same_name_is_refused(records: Records, folder: Path) -> None:
+    take_in(records, folder, who="Ann", at=AT)
+    file = folder / "Red roadster" / "first.yaml"
+    file.write_text(file.read_text(encoding="utf-8") + "# newer\n", encoding="utf-8")
+    shutil.copy(EXAMPLES / "roadster.yaml", folder / "Red roadster" / "third.yaml")
+    with pytest.raises(EntryError, match="the car 'Red roadster' has another build 'first' already"):
+        take_in(records, folder, who="Ann", at=AT)
+    assert sum(car.builds for car in records.cars.list()) == 5
+
+
+def test_two_datasheets_of_one_id_are_refused(records: Records, folder: Path) -> None:
+    (folder / "Red roadster" / "parts").mkdir()
+    other = FUSE | {"id": "fuse/own", "title": "From another drawer"}
+    (folder / "Red roadster" / "parts" / "x.json").write_text(json.dumps(other), encoding="utf-8")
+    with pytest.raises(EntryError, match="fuse/own is known already with another datasheet"):
+        take_in(records, folder, who="Ann", at=AT)
+    assert records.cars.list() == ()
+
+
+def test_folders_without_build_files_are_told(records: Records, tmp_path: Path) -> None:
+    with pytest.raises(FileError, match="there is no folder"):
+        take_in(records, tmp_path / "none", who="Ann", at=AT)
+    with pytest.raises(FileError, match="there is no build file"):
+        take_in(records, tmp_path, who="Ann", at=AT)
+
+
+def test_nothing_lands_outside_or_in_anothers_place(records: Records, tmp_path: Path) -> None:
+    for name in ("../../out of here", "/etc", "con", "van", "VAN"):
+        car = records.cars.add(name, who="Ann", at=AT).id
+        for build in ("../x", "..\\x", "parts"):
+            records.cars.add_build(car, build, f"{name} {build}", who="Ann", at=AT)
+        for file in ("../../../evil", "/etc/passwd", "parts/fuse--own.json", "-x.yaml", "a", "a/b", "A"):
+            records.attachments.add(car, file, f"{name} {file}".encode(), who="Ann", at=AT)
+    home = tmp_path / "deep" / "down" / "out"
+    moved = hand_out(records, home)
+    files = [each for each in tmp_path.rglob("*") if each.is_file() and not each.name.startswith("records.db")]
+    assert all(each.is_relative_to(home) for each in files)
+    contents = [each.read_text(encoding="utf-8") for each in files]
+    assert len(set(contents)) == len(contents) == 5 * (3 + 7) == moved.builds + moved.files
+    assert not list(home.glob("*/parts/*.json"))
+    folded = [str(each.relative_to(home)).casefold() for each in files]
+    assert len(set(folded)) == len(folded)
+
+
+def test_a_folder_with_something_in_it_is_left_alone(records: Records, tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "note").write_text("mine")
+    with pytest.raises(OutputError, match="holds something already"):
+        hand_out(records, tmp_path / "out")
+    assert [each.name for each in (tmp_path / "out").iterdir()] == ["note"]
