@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
-from helpers import dossier
+from helpers import changed, dossier
 from voltwright.papers.design import design_paper
 from voltwright.papers.nodes import Heading, Prose, Table
 from voltwright.papers.works import works_section
+from voltwright.rules.dossier import assess
 
 
 def section(changes: dict[str, Any]) -> tuple[list[str], list[Table], str]:
@@ -62,3 +64,12 @@ def test_what_is_not_known_is_said() -> None:
     assert "Nothing is known here of the law" in prose
     _, tables, _ = section({"country": "GB", "works": None})
     assert tables[0].rows[-1][1:3] == ("14", "not known")
+
+
+def test_it_says_on_which_day_the_law_was_judged() -> None:
+    built = changed({})
+    told = assess(built, with_bands=False, search=False, today=date(2027, 3, 4))
+    untold = assess(built, with_bands=False, search=False)
+    said = [" ".join(each.text for each in works_section(made) if isinstance(each, Prose)) for made in (told, untold)]
+    assert "was judged on 2027-03-04." in said[0]
+    assert "No day is named: its age was not judged." in said[1]

@@ -51,8 +51,13 @@ def works_section(dossier: Dossier) -> Iterator[Node]:
         return
     yield from _identity(dossier, pack)
     yield Heading(2, f"The law of {pack.name}")
+    day = (
+        f"How old that is was judged on {dossier.judged_on}."
+        if dossier.judged_on
+        else "No day is named: its age was not judged."
+    )
     yield Prose(
-        f"No advice on law: {pack.authority} decides; ask before anybody cuts. What applies to this car stands among the findings.",
+        f"No advice on law: {pack.authority} decides; ask before anybody cuts. What applies to this car stands among the findings. {day}",
         small=True,
     )
     yield Table(_LAWS, tuple(map(_law, pack.laws)))
