@@ -69,6 +69,14 @@ def test_assess_answers_the_same_from_the_wheel(away: Path) -> None:
     assert answer == command(*words, cwd=away, path=SOURCE, allowed=(0, STOP_STANDS))
 
 
+def test_records_are_begun_from_the_wheel(away: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The steps by which the database gets its shape are in it."""
+    monkeypatch.setenv("VOLTWRIGHT_HOME", str(away / "home"))
+    words = ("-m", "voltwright", "records")
+    assert "3 cars" in command(*words, "import", ROOT / "examples", cwd=away, path=away / "site")
+    assert (away / "home" / "records.db").is_file()
+
+
 def test_papers_come_out_of_the_wheel(away: Path) -> None:
     out = away / "papers"
     words = ("-m", "voltwright", "papers", "coupe.yaml", "--out", out)

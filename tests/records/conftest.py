@@ -61,6 +61,7 @@ def server() -> Iterator[str]:
             "scram-sha-256",
             "-E",
             "UTF8",
+            "--no-locale",
             "-N",
         )
         options = f"-p {port} -c listen_addresses=127.0.0.1 -c unix_socket_directories= -c fsync=off"

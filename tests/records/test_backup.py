@@ -198,6 +198,18 @@ def test_records_are_replaced_only_when_asked_and_kept_aside(saved: Path, elsewh
     assert Records.restore(saved, elsewhere, replace=True, at=AT.replace(minute=31)).aside != restored.aside
 
 
+@pytest.mark.parametrize("elsewhere", ["postgresql"], indirect=True)
+def test_who_is_connected_to_a_server_sees_the_restored_records(saved: Path, elsewhere: str) -> None:
+    """The driver prepares what it is asked often; that must not go on asking the tables that were kept aside."""
+    with Records.open(elsewhere) as there:
+        there.cars.add("Old one", who="Ann", at=AT)
+        for _ in range(20):
+            assert [car.name for car in there.cars.list()] == ["Old one"]
+        Records.restore(saved, elsewhere, replace=True, at=AT)
+        assert [car.name for car in there.cars.list()] == ["Blue coupé"]
+        assert there.drafts.save(1, "three", since=2, who="Ann", at=AT).number == 3
+
+
 def test_records_in_use_are_not_replaced(saved: Path, tmp_path: Path) -> None:
     with Records.open(tmp_path / "there") as there:
         there.cars.add("Old one", who="Ann", at=AT)

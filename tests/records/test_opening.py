@@ -175,9 +175,12 @@ def test_a_read_only_folder_is_told_and_unharmed(tmp_path: Path) -> None:
         assert names(folder) == ["Blue coupé"]
 
 
-def test_a_folder_that_is_made_is_for_its_owner_alone(tmp_path: Path) -> None:
-    begin(tmp_path / "a" / "home")
-    assert (tmp_path / "a" / "home").stat().st_mode & 0o077 == 0
+def test_what_is_made_is_for_its_owner_alone(tmp_path: Path) -> None:
+    with Records.open(tmp_path / "a" / "home") as records:
+        records.cars.add("Blue coupé", who="Ann", at=AT)
+        made = [tmp_path / "a" / "home", *(tmp_path / "a" / "home").iterdir()]
+        assert {each.name for each in made} == {"home", "records.db", "records.db-wal", "records.db-shm"}
+        assert [each.name for each in made if each.stat().st_mode & 0o077] == []
 
 
 def test_a_full_disk_is_told_and_nothing_is_lost(tmp_path: Path) -> None:

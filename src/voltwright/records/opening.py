@@ -53,14 +53,16 @@ def reach(place: str | Path, patience: float = PATIENCE) -> Store:
 
 
 def _in_folder(folder: Path, patience: float) -> Store:
+    file = folder / FILE
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not file.exists():
+            file.touch(mode=0o600)  # customers and hashes of passwords are for their owner alone
     except PermissionError:
         raise ReadOnlyError(Problem(READ_ONLY.what, READ_ONLY.allowed, READ_ONLY.mend, str(folder))) from None
     except OSError as cause:
         what = f"there can be no folder: {cause.strerror}"
         raise StoreError(Problem(what, "a folder on a local disk", "name another place", str(folder))) from None
-    file = folder / FILE
     engine = _engine(URL.create("sqlite", database=str(file)), connect_args={"timeout": patience})
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
