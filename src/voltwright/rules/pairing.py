@@ -73,7 +73,7 @@ _BEHIND = {"gearbox-kept": "the old gearbox", "gear-unit": "the gear unit", "dir
 
 @rule("pack", "drive")
 def two_reductions(seen: Assessed) -> Iterator[Finding]:
-    """Is a motor with a reduction of its own set before no second one?"""
+    """Does no second reduction follow a motor that has one of its own?"""
     motor, way = seen.case.motor, seen.case.build.drive.gearing.way
     if motor is None or motor.built_in_ratio is None or way not in _BEHIND:
         return
