@@ -10,6 +10,7 @@ import socket
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -73,27 +74,44 @@ def server() -> Iterator[str]:
             as_server(command("pg_ctl"), "-D", data, "-m", "immediate", "-s", "stop")
 
 
-@pytest.fixture
-def new_database(server: str) -> Callable[[], str]:
-    """Makes an empty database and returns its address."""
-    return lambda: made_database(server)
-
-
-def made_database(server: str) -> str:
-    name = f"v{secrets.token_hex(6)}"
-    engine = create_engine(f"{server.replace('://', '+psycopg://')}/postgres", isolation_level="AUTOCOMMIT")
+def asked(address: str, *statements: str) -> list[str]:
+    """The first column of what the last statement gives."""
+    engine = create_engine(address.replace("://", "+psycopg://"), isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE template0"))
+        answers = [connection.execute(text(each)) for each in statements]
+        found = [str(row[0]) for row in answers[-1]] if answers and answers[-1].returns_rows else []
     engine.dispose()
-    return f"{server}/{name}"
+    return found
+
+
+@pytest.fixture(scope="session")
+def databases() -> list[str]:
+    """Addresses of the databases that were made so far: to make one takes longer than to empty it."""
+    return []
+
+
+@pytest.fixture
+def new_database(server: str, databases: list[str]) -> Callable[[], str]:
+    """Gives the address of an empty database, another at each call."""
+    numbers = count()
+
+    def empty() -> str:
+        number = next(numbers)
+        address = f"{server}/v{number}"
+        if number == len(databases):
+            asked(f"{server}/postgres", f"CREATE DATABASE v{number} TEMPLATE template0")
+            databases.append(address)
+        left = asked(address, "SELECT nspname FROM pg_namespace WHERE nspname LIKE 'voltwright%'")
+        asked(address, *(f"DROP SCHEMA {each} CASCADE" for each in left))
+        return address
+
+    return empty
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     """Where records may be begun: a folder, or the address of an empty database."""
-    if request.param == "sqlite":
-        return str(tmp_path / "home")
-    return made_database(request.getfixturevalue("server"))
+    return str(tmp_path / "home") if request.param == "sqlite" else request.getfixturevalue("new_database")()
 
 
 @pytest.fixture
