@@ -8,10 +8,7 @@ from __future__ import annotations
 import contextlib
 import datetime
 import io
-import logging
-import logging.handlers
 import os
-import secrets
 import sys
 from enum import StrEnum
 from pathlib import Path
@@ -21,8 +18,7 @@ import typer
 
 from voltwright.papers.inert import inert
 from voltwright.quantity.errors import OutputError, Problem, VoltwrightError
-from voltwright.services import cases, day, fitting, keeping, remedies, trips, variants
-from voltwright.services.home import home
+from voltwright.services import cases, day, fitting, keeping, mishaps, remedies, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -363,26 +359,5 @@ def main(arguments: list[str] | None = None) -> Any:
         _complain("Stopped.")
         sys.exit(130)
     except Exception:
-        number = secrets.token_hex(4)
-        where = _log(number)
-        _complain(f"VW900: something went wrong that Voltwright did not expect. Reference {number}; {where}.")
+        _complain(f"{mishaps.CODE}: {mishaps.logged()}.")
         sys.exit(3)
-
-
-def _log(number: str) -> str:
-    """Write the details of an unexpected error to a rotating log, and say where."""
-    logger = logging.getLogger("voltwright.errors")
-    logger.propagate = False
-    try:
-        folder = home()
-        folder.mkdir(parents=True, exist_ok=True)
-        handler = logging.handlers.RotatingFileHandler(
-            folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"
-        )
-    except (OSError, RuntimeError, ValueError) as cause:
-        return f"no details were kept, for the log cannot be written ({cause})"
-    logger.addHandler(handler)
-    logger.error("reference %s", number, exc_info=True)
-    handler.close()
-    logger.removeHandler(handler)
-    return f"details are in {folder / 'errors.log'}"

@@ -46,12 +46,13 @@ def away(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_wheel_holds_every_source_file(wheel: Path) -> None:
-    """Code, catalogue, references, fonts and templates alike."""
+    """Code, catalogue, references, fonts, templates and examples alike."""
     files = {
         file.relative_to(SOURCE).as_posix()
         for file in (SOURCE / "voltwright").rglob("*")
         if file.is_file() and "__pycache__" not in file.parts
     }
+    files |= {f"voltwright/examples/{file.name}" for file in (ROOT / "examples").iterdir()}
     held = {name for name in ZipFile(wheel).namelist() if ".dist-info/" not in name}
     assert held == files
 
@@ -75,6 +76,18 @@ def test_records_are_begun_from_the_wheel(away: Path, monkeypatch: pytest.Monkey
     words = ("-m", "voltwright", "records")
     assert "3 cars" in command(*words, "import", ROOT / "examples", cwd=away, path=away / "site")
     assert (away / "home" / "records.db").is_file()
+
+
+def test_examples_come_out_of_the_wheel(away: Path) -> None:
+    program = (
+        "from voltwright.records.records import Records\n"
+        "from voltwright.services.workshop import Workshop\n"
+        "from voltwright.services.actor import LOCAL_OWNER\n"
+        "with Workshop(Records.open('kept')) as shop:\n"
+        "    shop.builds.start_example(LOCAL_OWNER, 'van')\n"
+        "    print(*shop.builds.examples(LOCAL_OWNER), len(shop.attachments.list(LOCAL_OWNER, 1)))"
+    )
+    assert command("-c", program, cwd=away, path=away / "site").split() == ["coupe", "roadster", "van", "2"]
 
 
 def test_papers_come_out_of_the_wheel(away: Path) -> None:

@@ -1,4 +1,7 @@
-"""Files beside the build file: speed traces and coast-downs. Only the folder of the build file is read, and what is below it."""
+"""Files beside a build: speed traces and coast-downs, out of the folder of its file, or kept by name without one.
+
+Of a folder nothing is read but what lies in it or below it. A name among kept files is only compared, and never becomes a path.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ from typing import TypeVar
 
 from voltwright.build.coast_down import RoadLoad, read_coast_down, road_load_of
 from voltwright.build.document import Build
+from voltwright.parts.columns import Held
 from voltwright.parts.trips import Trip, read_trace
 from voltwright.physics.coast_down import Run
 from voltwright.quantity.document import Document
@@ -18,7 +22,10 @@ from voltwright.quantity.frozen import ReadOnly
 
 LARGEST = 2_000_000  # bytes; a day's drive at one row a second is a tenth of it
 _ALLOWED = "a CSV file of up to 2 MB in the folder of the build file"
+_ALLOWED_KEPT = "a CSV file of up to 2 MB among the files of the car"
+_MEND_LARGE = "cut it into single trips, or keep one row for each second"
 Read = TypeVar("Read")
+Home = Path | Mapping[str, bytes]  # a folder, or files by the name that the build gives them
 
 
 @dataclass(frozen=True)
@@ -34,10 +41,10 @@ class Beside:
 
 
 class Folder:
-    """Reads files of one folder, each once however many variants name it."""
+    """Reads files of one home, each once however many variants name it."""
 
-    def __init__(self, folder: Path | None) -> None:
-        self._folder = folder
+    def __init__(self, home: Home | None) -> None:
+        self._home = home
         self._trips: dict[str, Trip] = {}
         self._runs: dict[str, tuple[Run, ...]] = {}
         self._hashes: dict[str, str] = {}
@@ -70,21 +77,35 @@ class Folder:
 
     def _trip(self, name: str) -> Trip:
         if name not in self._trips:
-            self._trips[name] = read_trace(self._inside(name))
+            self._trips[name] = read_trace(self._found(name))
         return self._trips[name]
 
     def _coasted(self, name: str) -> tuple[Run, ...]:
         if name not in self._runs:
-            self._runs[name] = read_coast_down(self._inside(name))
+            self._runs[name] = read_coast_down(self._found(name))
         return self._runs[name]
 
-    def _inside(self, name: str) -> Path:
-        """The file of that name, which must lie in the folder, links followed."""
-        if self._folder is None:
+    def _found(self, name: str) -> Path | Held:
+        """The file of that name. Raises BuildError, FileError."""
+        if self._home is None:
             what = f"the build was read without its folder, so '{name}' cannot be read"
             raise BuildError(Problem(what, _ALLOWED, "open the build file itself"))
+        return self._inside(self._home, name) if isinstance(self._home, Path) else self._kept(self._home, name)
+
+    def _kept(self, files: Mapping[str, bytes], name: str) -> Held:
+        content = files.get(name)
+        if content is None:
+            what, mend = f"the car has no file '{name}'", "check the name, or add the file to the car"
+            raise BuildError(Problem(what, _ALLOWED_KEPT, mend))
+        if len(content) > LARGEST:
+            raise BuildError(Problem(f"'{name}' is larger than 2 MB", _ALLOWED_KEPT, _MEND_LARGE))
+        self._hashes[name] = hashlib.sha256(content).hexdigest()
+        return Held(name, content)
+
+    def _inside(self, folder: Path, name: str) -> Path:
+        """The file of that name, which must lie in the folder, links followed."""
         try:
-            home = self._folder.resolve()
+            home = folder.resolve()
             path = (home / name).resolve()
             if not path.is_relative_to(home):
                 mend = "put a copy of the file beside the build file"
@@ -93,8 +114,7 @@ class Folder:
                 what = f"there is no file '{name}' in the folder of the build file"
                 raise BuildError(Problem(what, _ALLOWED, "check the name, or put the file there"))
             if path.stat().st_size > LARGEST:
-                mend = "cut it into single trips, or keep one row for each second"
-                raise BuildError(Problem(f"'{name}' is larger than 2 MB", _ALLOWED, mend))
+                raise BuildError(Problem(f"'{name}' is larger than 2 MB", _ALLOWED, _MEND_LARGE))
             self._hashes[name] = hashlib.sha256(path.read_bytes()).hexdigest()
         except (OSError, RuntimeError, ValueError) as cause:
             words = getattr(cause, "strerror", None) or str(cause)

@@ -10,7 +10,7 @@ from math import hypot, sqrt
 from pathlib import Path
 
 from voltwright.build.donor import CoastDown
-from voltwright.parts.columns import Column, Columns, read_columns
+from voltwright.parts.columns import Column, Columns, Held, read_columns
 from voltwright.parts.trips import KM_PER_HOUR, MILE_PER_HOUR, MOST_SPEED
 from voltwright.physics import air, road_load
 from voltwright.physics.coast_down import LEAST_PAIRS, REFERENCE_PRESSURE, REFERENCE_TEMPERATURE, Run, evaluate
@@ -94,7 +94,7 @@ def _entry(name: str, value: float, unsure: float, unit: str, reason: str) -> En
     return Entry(value, Unit(unit), text, Decimal(repr(value)), normal(value, half), origin)
 
 
-def read_coast_down(path: Path) -> tuple[Run, ...]:
+def read_coast_down(path: Path | Held) -> tuple[Run, ...]:
     """The runs of a file with the columns run, direction (out or back), second, and km_per_hour or mph.
 
     Runs with the same number are a pair. Raises FileError or BuildError.

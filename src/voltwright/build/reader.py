@@ -15,7 +15,7 @@ from typing import Any, cast
 
 from pydantic import ValidationError
 
-from voltwright.build.beside import Beside, Folder
+from voltwright.build.beside import Beside, Folder, Home
 from voltwright.build.complaints import MOST, problems_of, shown
 from voltwright.build.document import FORMAT, Build
 from voltwright.build.variants import apply_variant, check_variants
@@ -57,7 +57,7 @@ class BuildFile:
     document: Document
     shelf: Shelf
     beside: Beside = field(default_factory=Beside)
-    folder: Path | None = None
+    folder: Home | None = None
 
     @property
     def traces(self) -> Mapping[str, Trip]:
@@ -71,14 +71,14 @@ def load(path: str | Path) -> BuildFile:
     return loads(read_text(where), file=where.name, shelf=shelf_beside(where), folder=where.parent)
 
 
-def loads(text: str, file: str = "build.yaml", shelf: Shelf | None = None, folder: Path | None = None) -> BuildFile:
-    """The same from a text; without a `folder` it may name no files beside it."""
+def loads(text: str, file: str = "build.yaml", shelf: Shelf | None = None, folder: Home | None = None) -> BuildFile:
+    """The same from a text; without a `folder`, or kept files in its stead, it may name no files beside it."""
     document = parse(text, file)
     _must_be_our_format(document)
     return from_document(document, shelf or catalogue(), folder)
 
 
-def from_document(document: Document, shelf: Shelf, folder: Path | None = None) -> BuildFile:
+def from_document(document: Document, shelf: Shelf, folder: Home | None = None) -> BuildFile:
     """Validate a parsed document, its variants and the files that they name included."""
     build = make(document.root, document)
     _parts_must_exist(build, document, shelf)

@@ -104,6 +104,24 @@ def put(root: dict[str, Any], path: str, value: Any) -> None:
         raise _single(path)
 
 
+def take_out(root: dict[str, Any], path: str) -> None:
+    """Take out what stands at a path. Raises BuildError where nothing does."""
+    *parents, name = steps(path)
+    place: Any = root
+    for parent in parents:
+        place = _standing(place, parent, path)
+    _standing(place, name, path)
+    del place[int(name) if isinstance(place, list) else name]
+
+
+def _standing(place: Any, name: str, path: str) -> Any:
+    if isinstance(place, list) and _index(cast(list[Any], place), name, path) < len(cast(list[Any], place)):
+        return cast(list[Any], place)[int(name)]
+    if isinstance(place, dict) and name in place:
+        return cast(dict[str, Any], place)[name]
+    raise BuildError(Problem("nothing stands at this path", "a path of the build file", "look at it again", path))
+
+
 def _child(place: Any, name: str, path: str) -> Any:
     if isinstance(place, list):
         items = cast(list[Any], place)

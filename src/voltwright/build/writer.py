@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from voltwright.build.reader import BuildFile, loads
-from voltwright.build.variants import put, steps
+from voltwright.build.variants import put, steps, take_out
 from voltwright.quantity.document import Document, dump, parse, write_whole
 from voltwright.quantity.yaml_text import with_scalar
 
@@ -23,12 +24,30 @@ def changed(build_file: BuildFile, path: str, value: Any) -> BuildFile:
     in the house's own indentation.
     """
     document = build_file.document
-    text = with_scalar(document.text, steps(path), value)
-    if text is None:
-        tree = parse(document.text, document.file).tree
-        put(tree, path, value)
-        text = dump(tree)
+    text = rewritten(document.text, {path: value}, document.file)
     return loads(text, document.file, build_file.shelf, build_file.folder)
+
+
+def rewritten(text: str, changes: Mapping[str, Any], file: str = "") -> str:
+    """The text of a document with the values at some paths changed. Whether the result is a build is not looked at here.
+
+    Raises BuildError where the text is not YAML or a path cannot be.
+    """
+    for path, value in changes.items():
+        exchanged = with_scalar(text, steps(path), value)
+        if exchanged is None:
+            tree = parse(text, file).tree
+            put(tree, path, value)
+            exchanged = dump(tree)
+        text = exchanged
+    return text
+
+
+def shortened(text: str, path: str, file: str = "") -> str:
+    """The text of a document without what stands at a path. Raises BuildError where nothing does."""
+    tree = parse(text, file).tree
+    take_out(tree, path)
+    return dump(tree)
 
 
 def save(build_file: BuildFile, path: str | Path) -> None:

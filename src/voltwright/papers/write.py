@@ -24,7 +24,22 @@ def write_papers(
     record: Dossier | None = None,
     effects: Iterable[Effect] = (),
 ) -> list[Path]:
-    """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. `date` is printed as it comes.
+    """Write design.pdf, side-view.svg and dossier.json. Raises OutputError. The rest as of `papers_of`."""
+    contents = papers_of(dossier, date=date, system=system, record=record, effects=effects)
+    for name, content in contents.items():
+        write_whole(out / name, content)
+    return [out / name for name in contents]
+
+
+def papers_of(
+    dossier: Dossier,
+    *,
+    date: str | None = None,
+    system: str = "metric",
+    record: Dossier | None = None,
+    effects: Iterable[Effect] = (),
+) -> dict[str, bytes]:
+    """design.pdf, side-view.svg and dossier.json by name. `date` is printed as it comes.
 
     `record` is the same dossier with its words in metric units, for the data, which do not depend on the reader's units;
     `effects`: what the remedies do elsewhere.
@@ -32,11 +47,8 @@ def write_papers(
     record = record or dossier
     paper = design_paper(dossier, date=date, system=system, effects=effects)
     view = next(node.picture for node in paper.nodes if isinstance(node, Drawing))  # laid out once for both
-    contents = {
+    return {
         "design.pdf": pdf(paper),
         "side-view.svg": svg(on_its_own(view, dossier)).encode(),
         "dossier.json": (record.as_json() + "\n").encode(),
     }
-    for name, content in contents.items():
-        write_whole(out / name, content)
-    return [out / name for name in contents]

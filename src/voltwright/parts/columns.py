@@ -48,7 +48,19 @@ class Columns:
         return BuildError(Problem(what, allowed, mend, path, self.lines[row], self.file))
 
 
-def read_columns(path: Path, choose: Callable[[Sequence[str]], Sequence[Column]]) -> Columns:
+@dataclass(frozen=True)
+class Held:
+    """A file that lies on no disk of its own: its name, which leads nowhere, and its content."""
+
+    name: str
+    content: bytes
+
+    @property
+    def stem(self) -> str:
+        return self.name.rpartition(".")[0] or self.name
+
+
+def read_columns(path: Path | Held, choose: Callable[[Sequence[str]], Sequence[Column]]) -> Columns:
     """The columns of a file; `choose` names those that may stand there, from the head that does stand there.
 
     Raises FileError where the file cannot be read and BuildError for what is wrong inside.
@@ -71,11 +83,10 @@ def read_columns(path: Path, choose: Callable[[Sequence[str]], Sequence[Column]]
     return Columns(path.name, numbers, words, tuple(line for line, _ in rows[1:]))
 
 
-def _text(path: Path) -> str:
+def _text(path: Path | Held) -> str:
     allowed = f"a CSV file of up to {MOST_ROWS} rows, written as UTF-8"
     try:
-        with path.open("rb") as stream:
-            raw = stream.read(MOST_BYTES + 1)
+        raw = path.content if isinstance(path, Held) else _beginning(path)
     except (OSError, ValueError) as cause:
         words = getattr(cause, "strerror", None) or str(cause)
         mend = "name the CSV file itself, and check its name and folder"
@@ -90,6 +101,12 @@ def _text(path: Path) -> str:
         line = raw[: cause.start].count(b"\n") + 1
         what, mend = "a character is not written as UTF-8", "save it as CSV in UTF-8"
         raise FileError(Problem(what, allowed, mend, file=path.name, line=line)) from None
+
+
+def _beginning(path: Path) -> bytes:
+    """As much of a file as may be read, and one byte more."""
+    with path.open("rb") as stream:
+        return stream.read(MOST_BYTES + 1)
 
 
 def _rows(text: str, file: str) -> list[tuple[int, list[str]]]:

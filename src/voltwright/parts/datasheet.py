@@ -59,13 +59,22 @@ def read_datasheet(path: Path, shelf: Shelf | None = None) -> Datasheet:
     if path.suffix.lower() not in readers:
         raise PartError(Problem(f"{path.name} is neither YAML nor CSV", allowed=", ".join(readers), file=path.name))
     sheet = readers[path.suffix.lower()](read_text(path, error=PartError), path.name)
+    return _checked(sheet, shelf or catalogue())
+
+
+def datasheet_of(raw: Mapping[str, Any], shelf: Shelf | None = None) -> Datasheet:
+    """The same of fields that come from nowhere but a form."""
+    return _checked(_Sheet("", dict(raw), {}, []), shelf or catalogue())
+
+
+def _checked(sheet: _Sheet, shelf: Shelf) -> Datasheet:
     sheet.raw.setdefault("grade", "datasheet")
     part = None
     try:
         part = make_part(sheet.raw)
     except PartError as error:
         sheet.problems += [_placed(each, sheet) for each in error.problems]
-    sheet.problems += _missing_cell(sheet, shelf or catalogue())
+    sheet.problems += _missing_cell(sheet, shelf)
     if part is None or sheet.problems:
         return Datasheet(sheet.raw, None, tuple(sheet.problems), ())
     return Datasheet(_canonical(sheet.raw, part), part, (), unlocks(part))

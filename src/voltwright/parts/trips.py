@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from voltwright.parts.columns import Column, Columns, read_columns
+from voltwright.parts.columns import Column, Columns, Held, read_columns
 from voltwright.quantity.errors import BuildError, Problem
 from voltwright.quantity.source import Source
 
@@ -104,7 +104,7 @@ def _whole(count: int) -> tuple[float, ...]:
     return tuple(float(second) for second in range(count))
 
 
-def read_trace(path: Path, name: str = "") -> Trip:
+def read_trace(path: Path | Held, name: str = "") -> Trip:
     """A speed trace of the workshop: CSV with `second` and `km_per_hour` or `mph`, and `grade_percent` where it is known.
 
     Time may begin anywhere; another step than one second is resampled by straight lines, the grade likewise.

@@ -193,6 +193,20 @@ class EntryError(VoltwrightError):
     title = "this cannot be kept"
 
 
+class RoleError(VoltwrightError):
+    """The role of who asked does not allow it. Nothing was done."""
+
+    code = "VW701"
+    title = "this is not yours to do"
+
+
+class JobError(VoltwrightError):
+    """There is no such job any more, it was stopped, it holds no such result yet, or too many wait already."""
+
+    code = "VW702"
+    title = "the job cannot give that"
+
+
 ALL = (
     QuantityError,
     SourceError,
@@ -212,4 +226,6 @@ ALL = (
     DamageError,
     AbsentError,
     EntryError,
+    RoleError,
+    JobError,
 )

@@ -72,6 +72,12 @@ class Cars:
                 attachments.listed(connection, car),
             )
 
+    def build(self, build: int) -> BuildRow:
+        """One build, with the car to which it belongs. Raises AbsentError."""
+        with self.store.reading() as connection:
+            found = connection.execute(_builds().where(builds.c.id == build)).first()
+        return _as_build(must_exist(found, f"build {build}"))
+
     def add_build(self, car: int, name: str, text: str, *, who: str, at: datetime) -> BuildRow:
         """A new build of a car, its document being edit 1. Raises EntryError where the car has one of that name."""
         name = name_of(name, "the name of the build")

@@ -183,11 +183,12 @@ def compare(
         assess(each, with_bands=with_bands, system=system, today=today, search=False, beside=base) for each in changed
     )
     return Comparison(
-        base, tuple(_named(beside(base, other), name, built.build) for name, other in zip(wanted, others, strict=True))
+        base, tuple(named(beside(base, other), name, built.build) for name, other in zip(wanted, others, strict=True))
     )
 
 
-def _named(made: Beside, name: str, build: Build) -> Beside:
+def named(made: Beside, name: str, build: Build) -> Beside:
+    """What is otherwise in a variant, with its name, its reason and its changes."""
     own = build.variants[name]
     return replace(made, name=name, why=own.why or "", rests_on=own.of or "", changes=changes_of(build, name))
 
@@ -196,7 +197,9 @@ def _moved(base: Dossier, other: Dossier) -> Iterator[Moved]:
     for key in in_order({**base.figures, **other.figures}):
         known = base.figures.get(key) or other.figures[key]
         before, after = (made.figures.get(key) or _absent(known) for made in (base, other))
-        if before.value is not None and after.value is not None:
+        if before.unit.spelling != after.unit.spelling:  # prices in two currencies have no difference
+            yield Moved(before, after, None)
+        elif before.value is not None and after.value is not None:
             by = after.value - before.value
             if fixed(by, known.decimals) != fixed(0.0, known.decimals):
                 yield Moved(before, after, by, *_band(before, after, base.spreads, other.spreads))

@@ -177,7 +177,7 @@ def assess(
         assumptions_of(built.build, figures, system),
         _not_for_building(findings),
         NOT_JUDGED,
-        _fingerprint(built, case),
+        fingerprint_of(built),
         case,
         known,
         today,
@@ -198,8 +198,9 @@ def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:
     return (*stops, *weak, "This version does not judge fuse, cable and precharge")
 
 
-def _fingerprint(built: BuildFile, case: Case) -> str:
+def fingerprint_of(built: BuildFile) -> str:
     """A hash of the canonical build, the datasheets and files used, and the version."""
+    case = Case(built.build, built.shelf, built.beside)
     canonical = json.dumps(built.document.root, sort_keys=True, default=str)
     files = json.dumps(dict(built.beside.hashes), sort_keys=True)
     whole = "\n".join((VERSION, canonical, files, case.shelf.fingerprint(case.part_ids)))

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from voltwright.build.reader import load
 from voltwright.papers.text import summary, tree
@@ -98,5 +98,5 @@ def _plain(value: Any) -> str:
         rows = next(iter(value.model_dump().values()))
         return f"table of {len(rows)} rows"
     if isinstance(value, tuple):
-        return ", ".join(str(each) for each in value)
+        return ", ".join(map(str, cast(tuple[object, ...], value)))
     return {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator, Mapping
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -39,6 +40,13 @@ NAMED_FIRST = {
     "dc-dc": "low_voltage.dc_dc", "battery-12v": "low_voltage.battery", "heater": "comfort.cabin_heater or comfort.pack_heater",
     "cable": "pack.protection.main_cable", "pump": "fitted", "radiator": "fitted", "fan": "fitted",
 }  # fmt: skip
+
+
+Tell = Callable[[int, int, str], None]
+
+
+def _nobody(done: int, of: int, says: str) -> None:
+    pass
 
 
 @dataclass(frozen=True)
@@ -96,7 +104,11 @@ def fitting(path: Path, kind: str) -> tuple[Place, ...]:
 
     Raises PartError where there is no such kind, no such part on the shelf, or no such place in the build.
     """
-    built = load(path)
+    return fitting_of(load(path), kind)
+
+
+def fitting_of(built: BuildFile, kind: str, tell: Tell = _nobody) -> tuple[Place, ...]:
+    """The same of a build that was read. `tell` hears of each part before it is tried: how many were, of how many, and its id."""
     if kind not in KINDS:
         raise no_kind(kind, sorted(KINDS))
     if not built.shelf.ids(kind):
@@ -105,7 +117,9 @@ def fitting(path: Path, kind: str) -> tuple[Place, ...]:
     places = _places(built, kind)
     if not places:
         raise PartError(_no_place(kind))
-    return tuple(_tried(built, kind, each) for each in places)
+    tries = len(places) * len(built.shelf.ids(kind))
+    count = itertools.count()
+    return tuple(_tried(built, kind, each, lambda part_id: tell(next(count), tries, part_id)) for each in places)
 
 
 def no_kind(kind: str, known: list[str]) -> PartError:
@@ -130,10 +144,13 @@ def _places(built: BuildFile, kind: str) -> list[str]:
     return named + [path for path, here in BARE.items() if here == kind and path not in named]
 
 
-def _tried(built: BuildFile, kind: str, path: str) -> Place:
+def _tried(built: BuildFile, kind: str, path: str, tell: Callable[[str], None]) -> Place:
     now = Case(built.build, built.shelf, built.beside)
     named = dict(now.build.part_ids()).get(path)
-    tried = [_try(now, path, part_id, named) for part_id in now.shelf.ids(kind)]
+    tried: list[tuple[Fit, tuple[Finding, ...] | None]] = []
+    for part_id in now.shelf.ids(kind):
+        tell(part_id)
+        tried.append(_try(now, path, part_id, named))
     whatever = _whatever(now, path, [found for _, found in tried if found is not None])
     known = {each.key for each in _judged(now)}
     fits = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -25,12 +26,13 @@ def remedies_of(
     """Each finding of a build file, or one of them, with its remedies. Raises FigureError where it has no such finding."""
     built = load(path)
     dossier = assess(built, system=system, today=today)
-    wanted = dossier.findings if key is None else (_one(dossier, key),)
-    effects = tuple(elsewhere(built, dossier, system, today)) if any(each.remedies for each in wanted) else ()
+    wanted = dossier.findings if key is None else (finding_of(dossier, key),)
+    effects = tuple(elsewhere(built, replace(dossier, findings=wanted), system, today))
     return dossier, tuple((each, tuple(one for one in effects if one.finding.key == each.key)) for each in wanted)
 
 
-def _one(dossier: Dossier, key: str) -> Finding:
+def finding_of(dossier: Dossier, key: str) -> Finding:
+    """One finding. Raises FigureError naming those that there are."""
     known = {each.key: each for each in dossier.findings}
     if key not in known:
         near = difflib.get_close_matches(key, known, n=3, cutoff=0.4)

@@ -1,0 +1,108 @@
+"""Use cases of editing: one place or many, or the whole text; nothing is saved that the reader refuses."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, cast
+
+from voltwright.build.paths import spot_at
+from voltwright.build.variants import steps
+from voltwright.build.writer import rewritten, shortened
+from voltwright.quantity.document import parse
+from voltwright.quantity.errors import BuildError, Problem
+from voltwright.records.drafts import WHOLE, Change
+from voltwright.services.actor import Actor, use_case
+from voltwright.services.shared import Shared
+from voltwright.services.views import Draft
+
+MOST_CHANGES = 200  # in one edit
+
+
+@dataclass(frozen=True)
+class Edits:
+    """`since` is the number of the edit that the person saw. Where somebody saved in the meantime, each raises ConflictError."""
+
+    _shared: Shared
+
+    @use_case("edits.change")
+    def change(self, actor: Actor, build: int, changes: Mapping[str, Any], *, since: int) -> Draft:
+        """Set what stands at one path or more, each value as one would write it in the file, in any unit: `480 lb`.
+
+        Raises BuildError saying where, what, what is allowed and how to mend it, and ConflictError.
+        """
+        return changed(self._shared, actor, build, changes, since)
+
+    @use_case("edits.take_out")
+    def take_out(self, actor: Actor, build: int, path: str, *, since: int) -> Draft:
+        """Take out what stands at a path: a box, a trip, a variant. Raises BuildError, ConflictError."""
+        before = self._shared.records.drafts.at(build, since).text
+        text = shortened(before, path)
+        return _saved(self._shared, actor, build, text, since, Change(path, _at(before, path), None))
+
+    @use_case("edits.write")
+    def write(self, actor: Actor, build: int, text: str, *, since: int) -> Draft:
+        """Put another text in place of the whole. Raises BuildError listing all that is wrong, ConflictError."""
+        return _saved(self._shared, actor, build, text, since, WHOLE)
+
+    @use_case("edits.undo")
+    def undo(self, actor: Actor, build: int, *, since: int) -> Draft:
+        """Take back the last edit that stands. Raises EntryError where none does, ConflictError."""
+        shared = self._shared
+        return shared.records.drafts.undo(build, since=since, who=actor.name, at=shared.clock())
+
+    @use_case("edits.redo")
+    def redo(self, actor: Actor, build: int, *, since: int) -> Draft:
+        """Bring back what was taken back last. Raises EntryError where nothing was, ConflictError."""
+        shared = self._shared
+        return shared.records.drafts.redo(build, since=since, who=actor.name, at=shared.clock())
+
+
+def changed(shared: Shared, actor: Actor, build: int, changes: Mapping[str, Any], since: int) -> Draft:
+    """An edit of some paths, for whoever was allowed it already."""
+    if not 1 <= len(changes) <= MOST_CHANGES:
+        what = f"{len(changes)} changes in one edit"
+        raise BuildError(Problem(what, f"1 to {MOST_CHANGES}", "write the whole text, or change less at once"))
+    typed = {path: _as_written(path, value) for path, value in changes.items()}
+    before = shared.records.drafts.at(build, since).text
+    return _saved(shared, actor, build, rewritten(before, typed), since, _told(before, typed))
+
+
+def _saved(shared: Shared, actor: Actor, build: int, text: str, since: int, change: Change) -> Draft:
+    row = shared.records.cars.build(build)
+    shared.read(text, row.car, row.name)
+    return shared.records.drafts.save(build, text, since=since, who=actor.name, at=shared.clock(), change=change)
+
+
+def _as_written(path: str, value: Any) -> Any:
+    """A form hands over texts. Where the document wants a whole number or true and false, that is written without quotes."""
+    here, text = spot_at(tuple(steps(path))), value.strip() if isinstance(value, str) else ""
+    if here is not None and here.kind is int and re.fullmatch(r"[-+]?[0-9]{1,15}", text):
+        return int(text)
+    if here is not None and here.kind is bool and text in ("true", "false"):
+        return text == "true"
+    return value
+
+
+def _told(before: str, changes: Mapping[str, Any]) -> Change:
+    """What the log says. Of several places it names as many as a line holds, and all values by their paths."""
+    if len(changes) == 1:
+        ((path, value),) = changes.items()
+        return Change(path, _at(before, path), value)
+    paths = ", ".join(changes)
+    short = paths if len(paths) <= 200 else paths[:199] + "…"
+    return Change(short, {path: _at(before, path) for path in changes}, dict(changes))
+
+
+def _at(text: str, path: str) -> Any:
+    """What stands at a path of a document, or nothing."""
+    here: Any = parse(text).root
+    for step in steps(path):
+        if isinstance(here, dict):
+            here = cast(dict[str, Any], here).get(step)
+        elif isinstance(here, list) and step.isascii() and step.isdigit() and int(step) < len(cast(list[Any], here)):
+            here = cast(list[Any], here)[int(step)]
+        else:
+            return None
+    return here

@@ -1,0 +1,57 @@
+"""Use cases of figures: assess a build, first at the points and then whole, and show how a figure comes about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voltwright.services.actor import Actor, use_case
+from voltwright.services.jobs import Progress
+from voltwright.services.shared import POINTS, Asked, Shared, Which
+from voltwright.services.shown import dossier_view, job_view, working_view
+from voltwright.services.views import DossierView, JobView, System, WorkingView
+
+
+@dataclass(frozen=True)
+class Figures:
+    """All that Voltwright works out of a build. What is known already is not worked out again."""
+
+    _shared: Shared
+
+    @use_case("figures.assess")
+    def assess(self, actor: Actor, which: Which, asked: Asked | None = None) -> DossierView:
+        """Figures, findings and assumptions. Points take a moment; bands and remedies some seconds. Raises AbsentError, BuildError."""
+        asked = asked or Asked()
+        return dossier_view(self._shared.dossier(self._shared.built(which), asked), asked)
+
+    @use_case("figures.best")
+    def best(self, actor: Actor, which: Which, *, system: System = "metric") -> tuple[DossierView, JobView | None]:
+        """What can be shown at once: the whole where it is known, else the points, and the job that works out the whole.
+
+        When that job is done, ask again. Raises AbsentError, BuildError.
+        """
+        shared, whole = self._shared, Asked(system=system)
+        built = shared.built(which)
+        known = shared.cache.known(shared.key(built, whole))
+        if known is not None:
+            return dossier_view(known, whole), None
+        points = Asked(POINTS.bands, POINTS.search, system)
+        made = dossier_view(shared.dossier(built, points), points)
+
+        def work(progress: Progress) -> None:
+            progress(0, 1, "bands and remedies")
+            shared.dossier(built, whole)
+
+        title = f"Bands and remedies of {made.title}"
+        key = ("whole", shared.key(built, whole))
+        return made, job_view(shared.jobs.begin(actor.name, title, work, key=key))
+
+    @use_case("figures.explain")
+    def explain(self, actor: Actor, which: Which, key: str, *, system: System = "metric") -> WorkingView:
+        """The working of one figure, down to where each value came from. Raises FigureError naming the nearest key."""
+        points = Asked(POINTS.bands, POINTS.search, system)
+        return working_view(self._shared.dossier(self._shared.built(which), points), key, system)
+
+    @use_case("figures.as_json")
+    def as_json(self, actor: Actor, which: Which) -> str:
+        """The whole dossier in the public contract, as `voltwright assess FILE --json` prints it."""
+        return self._shared.dossier(self._shared.built(which), Asked()).as_json()

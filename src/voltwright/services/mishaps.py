@@ -1,0 +1,46 @@
+"""Errors that nobody expected: the person gets a reference number, the details go to a rotating log."""
+
+from __future__ import annotations
+
+import logging
+import logging.handlers
+import secrets
+import threading
+from dataclasses import dataclass
+
+from voltwright.services.home import home
+
+CODE = "VW900"
+_ONE_AT_A_TIME = threading.Lock()
+
+
+@dataclass(frozen=True)
+class Mishap:
+    """The number under which an unexpected error stands in the log, and where that is."""
+
+    number: str
+    where: str
+
+    def __str__(self) -> str:
+        return f"something went wrong that Voltwright did not expect. Reference {self.number}; {self.where}"
+
+
+def logged() -> Mishap:
+    """Write the error that is being handled to the log. Never raises."""
+    number = secrets.token_hex(4)
+    logger = logging.getLogger("voltwright.errors")
+    logger.propagate = False
+    with _ONE_AT_A_TIME:
+        try:
+            folder = home()
+            folder.mkdir(parents=True, exist_ok=True)
+            handler = logging.handlers.RotatingFileHandler(
+                folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"
+            )
+        except (OSError, RuntimeError, ValueError) as cause:
+            return Mishap(number, f"no details were kept, for the log cannot be written ({cause})")
+        logger.addHandler(handler)
+        logger.error("reference %s", number, exc_info=True)
+        handler.close()
+        logger.removeHandler(handler)
+    return Mishap(number, f"details are in {folder / 'errors.log'}")

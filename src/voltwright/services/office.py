@@ -1,0 +1,103 @@
+"""Use cases of the owner: people, settings, backups; and the door, where people say who they are."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from datetime import UTC
+from pathlib import Path
+from typing import Any
+
+from voltwright.quantity.errors import EntryError, Problem
+from voltwright.records.records import Records
+from voltwright.services.actor import Actor, use_case
+from voltwright.services.shared import Shared
+from voltwright.services.views import PaperFile, Person, Role
+
+
+@dataclass(frozen=True)
+class Door:
+    """Before anybody acts. What it hands out is an actor; nothing else of the workshop can be had without one."""
+
+    _records: Records
+
+    def sign_in(self, name: str, password: str) -> Actor | None:
+        """Who has this name and password and still works here. A wrong name takes as long to refuse as a wrong password."""
+        known = self._records.people.who(name, password)
+        return Actor(known.name, known.role) if known else None
+
+    def still(self, name: str) -> Actor | None:
+        """Somebody who signed in before, with the role of now; None where they left. To be asked whenever a session comes back."""
+        return next((Actor(p.name, p.role) for p in self._records.people.list() if p.name == name and p.active), None)
+
+    def is_unguarded(self) -> bool:
+        """Whether nobody was entered yet, so that nobody could sign in."""
+        return not self._records.people.list()
+
+
+@dataclass(frozen=True)
+class People:
+    """Who works here. Nobody is deleted, and an active owner is always left."""
+
+    _shared: Shared
+
+    @use_case("people.list")
+    def list(self, actor: Actor) -> tuple[Person, ...]:
+        """Everybody by name, those who left included."""
+        return self._shared.records.people.list()
+
+    @use_case("people.add")
+    def add(self, actor: Actor, name: str, role: Role, password: str) -> Person:
+        """Somebody new. Raises EntryError where the name is taken or the password too short."""
+        return self._shared.records.people.add(name, role, password, at=self._shared.clock())
+
+    @use_case("people.change")
+    def change(self, actor: Actor, person: int, *, role: Role | None = None, active: bool | None = None) -> Person:
+        """Give another role, or let go and take back. Raises AbsentError, and EntryError where no owner would be left."""
+        return self._shared.records.people.change(person, role=role, active=active)
+
+    @use_case("people.set_password")
+    def set_password(self, actor: Actor, person: int, password: str) -> None:
+        """Give somebody a new password. Raises AbsentError, EntryError."""
+        self._shared.records.people.set_password(person, password)
+
+    @use_case("people.set_own_password")
+    def set_own_password(self, actor: Actor, old: str, new: str) -> None:
+        """Change one's own password. Raises EntryError where the old one is wrong or the new one too short."""
+        known = self._shared.records.people.who(actor.name, old)
+        if known is None:
+            raise EntryError(Problem("the old password is wrong", "your own", "type it again, or ask an owner"))
+        self._shared.records.people.set_password(known.id, new)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What holds for the whole workshop."""
+
+    _shared: Shared
+
+    @use_case("settings.all")
+    def all(self, actor: Actor) -> dict[str, Any]:
+        """Every setting by its key."""
+        return self._shared.records.settings.all()
+
+    @use_case("settings.set")
+    def set(self, actor: Actor, key: str, value: Any) -> None:
+        """Set or replace one; values are what JSON can hold. Raises EntryError."""
+        self._shared.records.settings.set(key, value)
+
+
+@dataclass(frozen=True)
+class Backups:
+    """Everything in one file, verified."""
+
+    _shared: Shared
+
+    @use_case("backups.make")
+    def make(self, actor: Actor) -> PaperFile:
+        """The records as they are now, for the owner to keep in another place. Raises OutputError, DamageError, FullError."""
+        name = f"voltwright-{self._shared.clock().astimezone(UTC):%Y%m%dT%H%M%SZ}.db"
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / name
+            self._shared.records.backup(file)
+            return PaperFile(name, "application/vnd.sqlite3", file.read_bytes())

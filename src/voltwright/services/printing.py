@@ -1,0 +1,91 @@
+"""Use cases of papers: the design paper with its drawing and its data as a job, and tables for a spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from voltwright.build.reader import BuildFile
+from voltwright.papers.tables_csv import TABLES
+from voltwright.quantity.errors import JobError, OutputError, Problem
+from voltwright.records.checks import LONGEST_NAME, text_of
+from voltwright.rules.dossier import Dossier
+from voltwright.rules.elsewhere import Effect, elsewhere
+from voltwright.services.actor import Actor, use_case
+from voltwright.services.jobs import Progress
+from voltwright.services.shared import Asked, Shared, Which
+from voltwright.services.shown import job_view
+from voltwright.services.views import JobView, PaperFile, System
+from voltwright.services.watching import job_of
+
+_MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "json": "application/json", "csv": "text/csv"}
+
+
+@dataclass(frozen=True)
+class Printed:
+    """The papers of one build, by name."""
+
+    files: dict[str, bytes]
+
+
+@dataclass(frozen=True)
+class Papers:
+    """Papers are made for whoever may look: they say no more than the pages."""
+
+    _shared: Shared
+
+    @use_case("papers.make")
+    def make(self, actor: Actor, which: Which, *, date: str | None = None, system: System = "metric") -> JobView:
+        """Begin to make design.pdf, side-view.svg and dossier.json. `date` is printed as it comes; left out, it is today's.
+
+        Raises AbsentError, BuildError.
+        """
+        shared = self._shared
+        built = shared.built(which)
+        day = text_of(date or shared.today().isoformat(), "the date", LONGEST_NAME)
+        key = ("papers", shared.key(built, Asked(system=system)), day)
+
+        def work(progress: Progress) -> Printed:
+            return shared.cache.get(key, lambda: Printed(_papers(shared, built, day, system, progress)))
+
+        return job_view(shared.jobs.begin(actor.name, f"Papers of {built.build.title}", work, key=key))
+
+    @use_case("papers.file")
+    def file(self, actor: Actor, job_id: str, name: str) -> PaperFile:
+        """One of the papers that a job has made. Raises JobError where it is not done, or holds no such paper."""
+        result = self._shared.jobs.result(job_of(self._shared.jobs, actor, job_id).id)
+        if not isinstance(result, Printed) or name not in result.files:
+            known = ", ".join(result.files) if isinstance(result, Printed) else "jobs that make papers"
+            raise JobError(Problem(f"it holds no paper '{name[:40]}'", known, "choose one of them"))
+        return _file(name, result.files[name])
+
+    @use_case("papers.table")
+    def table(self, actor: Actor, which: Which, name: str) -> PaperFile:
+        """figures.csv, findings.csv or parts.csv; no cell acts in a spreadsheet. Raises OutputError where there is no such table."""
+        if name not in TABLES:
+            raise OutputError(Problem(f"there is no table '{name[:40]}'", ", ".join(TABLES), "choose one of them"))
+        made = self._shared.dossier(self._shared.built(which), Asked())
+        return _file(name, b"\xef\xbb\xbf" + TABLES[name](made).encode())  # by the mark a spreadsheet knows UTF-8
+
+
+def _file(name: str, content: bytes) -> PaperFile:
+    return PaperFile(name, _MEDIA[name.rpartition(".")[2]], content)
+
+
+def _papers(shared: Shared, built: BuildFile, day: str, system: System, progress: Progress) -> dict[str, bytes]:
+    from voltwright.papers.write import papers_of
+
+    progress(0, 0, "figures and findings")
+    made = shared.dossier(built, Asked(system=system))
+    record = shared.dossier(built, Asked())
+    effects = tuple(_effects(shared, built, made, system, progress))
+    pieces = len(effects) + 1
+    progress(pieces - 1, pieces, "setting the paper")
+    return papers_of(made, date=day, system=system, record=record, effects=effects)
+
+
+def _effects(shared: Shared, built: BuildFile, made: Dossier, system: System, progress: Progress) -> Iterator[Effect]:
+    pieces = sum(len(each.remedies) for each in made.findings) + 1
+    for number, each in enumerate(elsewhere(built, made, system, shared.today())):
+        progress(number, pieces, f"what else changes: {each.remedy.says}")
+        yield each

@@ -1,0 +1,135 @@
+"""What the use cases of the workshop share: records, clock, shelf, the one cache and the jobs; and how a kept build is read."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Literal
+
+from voltwright.build.reader import BuildFile, loads, variant_of
+from voltwright.parts.shelf import Shelf
+from voltwright.records.attachments import newest
+from voltwright.records.checks import sha256_of
+from voltwright.records.records import Records
+from voltwright.rules.dossier import Dossier, assess, fingerprint_of
+from voltwright.services.cache import Cache
+from voltwright.services.jobs import Jobs
+
+System = Literal["metric", "uk", "us"]
+
+
+@dataclass(frozen=True)
+class Which:
+    """The document that is meant: of a build as it stands, or as it stood after an edit, or as a revision holds it.
+
+    `variant` names one of its variants, whose changes are then made.
+    """
+
+    build: int
+    edit: int | None = None
+    revision: int | None = None
+    variant: str = ""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is wanted of a dossier: bands, remedies that are searched for, and the units of its words."""
+
+    bands: bool = True
+    search: bool = True
+    system: System = "metric"
+
+
+POINTS = Asked(bands=False, search=False)
+
+
+class CarFiles(Mapping[str, bytes]):
+    """The files of a car by the name under which its builds name them; each is read when it is asked for."""
+
+    def __init__(self, records: Records, car: int) -> None:
+        self._records = records
+        self._newest = newest(records.attachments.list(car))
+
+    def __getitem__(self, name: str) -> bytes:
+        return self._records.attachments.read(self._newest[name].id)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._newest)
+
+    def __len__(self) -> int:
+        return len(self._newest)
+
+    @property
+    def hashes(self) -> tuple[tuple[str, str], ...]:
+        return tuple(sorted((name, each.sha256) for name, each in self._newest.items()))
+
+
+@dataclass(frozen=True)
+class Stocked:
+    """The shelf with the workshop's own parts, and the hash of every datasheet on it."""
+
+    shelf: Shelf
+    fingerprint: str
+
+
+class Shared:
+    """One for each workshop; threads share it."""
+
+    def __init__(self, records: Records, clock: Callable[[], datetime], cache: Cache, jobs: Jobs) -> None:
+        self.records, self.clock, self.cache, self.jobs = records, clock, cache, jobs
+        self._stocked: tuple[dict[str, Mapping[str, Any]], Stocked] | None = None
+        self._lock = threading.Lock()
+
+    def today(self) -> date:
+        return self.clock().date()
+
+    def stocked(self) -> Stocked:
+        """The shelf as it is now; the same one as long as no own part changes."""
+        from voltwright.parts.shelf import catalogue
+
+        own = self.records.own_parts.shelved()
+        with self._lock:
+            if self._stocked is None or self._stocked[0] != own:
+                shelf = catalogue().with_own(own)
+                self._stocked = own, Stocked(shelf, shelf.fingerprint(shelf.ids()))
+            return self._stocked[1]
+
+    def text(self, which: Which) -> str:
+        """The document as it was written. Raises AbsentError."""
+        records = self.records
+        if which.revision is not None:
+            return records.revisions.text(which.build, which.revision)
+        draft = records.drafts.now(which.build) if which.edit is None else records.drafts.at(which.build, which.edit)
+        return draft.text
+
+    def built(self, which: Which) -> BuildFile:
+        """The build that is meant, read. Raises AbsentError, and BuildError where the document is not right."""
+        row = self.records.cars.build(which.build)
+        made = self.read(self.text(which), row.car, row.name)
+        return variant_of(made, which.variant) if which.variant else made
+
+    def read(self, text: str, car: int, name: str) -> BuildFile:
+        """A document of a car, validated with its files and the shelf. Raises BuildError listing all that is wrong."""
+        stocked, files = self.stocked(), CarFiles(self.records, car)
+        key = ("build", sha256_of(text), name, files.hashes, stocked.fingerprint)
+        return self.cache.get(key, lambda: loads(text, name, stocked.shelf, files))
+
+    def dossier(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> Dossier:
+        """Figures and findings, worked out once for everybody who asks the same.
+
+        `beside` is the dossier of the build with which this one is compared; what is unsure in both is then the same in both.
+        """
+        today = self.today()
+        return self.cache.get(
+            self.key(built, asked, beside),
+            lambda: assess(
+                built, with_bands=asked.bands, system=asked.system, today=today, search=asked.search, beside=beside
+            ),
+        )
+
+    def key(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> tuple[Any, ...]:
+        """All that a dossier depends on. A search looks at the whole shelf; everything else at the parts that are used."""
+        shelf = built.shelf.fingerprint(built.shelf.ids()) if asked.search else ""
+        return "dossier", fingerprint_of(built), shelf, asked, self.today(), beside.fingerprint if beside else ""

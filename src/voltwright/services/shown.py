@@ -1,0 +1,189 @@
+"""Turns what was worked out into views: the words and digits are those of the papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Literal
+
+from voltwright.assess.keys import QUESTIONS, family_of, question_of
+from voltwright.papers.cautions import SHORT
+from voltwright.papers.side_by_side import changes_in_words, effect, headline_rows
+from voltwright.papers.summary import groups
+from voltwright.papers.text import tree
+from voltwright.quantity.figure import Figure, unit_name, working
+from voltwright.rules.comparison import Beside, Comparison, Moved
+from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER
+from voltwright.rules.dossier import Dossier, rounded
+from voltwright.rules.elsewhere import Effect
+from voltwright.rules.finding import Finding, Remedy
+from voltwright.services.jobs import JobNow
+from voltwright.services.mishaps import CODE, Mishap
+from voltwright.services.shared import Asked, System
+from voltwright.services.views import (
+    AssumptionView,
+    ComparisonView,
+    DossierView,
+    EffectView,
+    ErrorView,
+    FigureView,
+    FindingView,
+    Group,
+    JobView,
+    MovedView,
+    OtherView,
+    Problem,
+    RemedyView,
+    WorkingView,
+)
+
+
+def dossier_view(made: Dossier, asked: Asked) -> DossierView:
+    """Everything of a dossier, as the reader's units have it."""
+    system = asked.system
+    headline = ((title, [(key, label) for key, label in keys if key in made.figures]) for title, keys in groups(made))
+    return DossierView(
+        made.build.title,
+        made.fingerprint,
+        asked,
+        tuple(
+            Group(title, tuple(figure_view(made.figures[key], system, label) for key, label in keys))
+            for title, keys in headline
+        ),
+        tuple(_questions(made, system)),
+        tuple(map(finding_view, made.findings)),
+        tuple(_assumptions(made)),
+        made.not_for_building,
+        made.not_judged,
+        SHORT,
+    )
+
+
+def _questions(made: Dossier, system: System) -> Iterator[Group]:
+    for question, title in QUESTIONS.items():
+        found = tuple(figure_view(each, system) for key, each in made.figures.items() if question_of(key) == question)
+        if found:
+            yield Group(title, found)
+
+
+def figure_view(figure: Figure, system: System, label: str = "") -> FigureView:
+    """One figure; a short label may stand in place of its own."""
+    return FigureView(
+        figure.key,
+        label or figure.label,
+        figure.printed(system),
+        figure.printed_band(system),
+        figure.reason,
+        rounded(figure.value),
+        unit_name(figure.unit),
+        rounded(figure.low),
+        rounded(figure.high),
+        figure.source,
+        _better(figure.key),
+    )
+
+
+def _better(key: str) -> Literal["more", "less", ""]:
+    name = family_of(key) or key
+    return "more" if name in MORE_IS_BETTER else "less" if name in LESS_IS_BETTER else ""
+
+
+def finding_view(finding: Finding) -> FindingView:
+    """One finding with its remedies, numbered from 0."""
+    data = finding.as_data()
+    names = (
+        "key",
+        "severity",
+        "title",
+        "detail",
+        "limit",
+        "value",
+        "margin",
+        "clause",
+        "clause_seen",
+        "remedy",
+        "likelihood",
+    )
+    steps = tuple(remedy_view(number, each) for number, each in enumerate(finding.remedies))
+    return FindingView(**{name: data[name] for name in names}, remedies=steps)
+
+
+def remedy_view(number: int, remedy: Remedy) -> RemedyView:
+    """One step, by its number in the finding."""
+    return RemedyView(number, remedy.says, dict(remedy.changes))
+
+
+def _assumptions(made: Dossier) -> Iterator[AssumptionView]:
+    for each in made.assumptions:
+        yield AssumptionView(
+            each.path, each.label, each.value, each.reason, each.source, each.measure, each.moves, each.worth
+        )
+
+
+def working_view(made: Dossier, key: str, system: System) -> WorkingView:
+    """A figure with its working. Raises FigureError naming the nearest key."""
+    figure = made.figure(key)
+    found = working(figure.node) if figure.node else None
+    return WorkingView(figure_view(figure, system), found, tree(found) if found else "")
+
+
+def comparison_view(made: Comparison, first: str, system: System) -> ComparisonView:
+    """The builds side by side, then each beside the first."""
+    names = (first, *(each.name for each in made.variants))
+    return ComparisonView(
+        names, tuple(headline_rows(made, system)), tuple(other_view(each, system) for each in made.variants)
+    )
+
+
+def other_view(made: Beside, system: System) -> OtherView:
+    """What is otherwise in one of them."""
+    fates = (made.appears, made.goes, made.heavier, made.lighter)
+    return OtherView(
+        made.name,
+        made.why,
+        tuple(changes_in_words(made.changes)),
+        tuple(_moved(each, system) for each in made.moved),
+        *(tuple(map(finding_view, found)) for found in fates),
+        not_for_building=made.dossier.not_for_building,
+    )
+
+
+def _moved(each: Moved, system: System) -> MovedView:
+    return MovedView(
+        each.key,
+        each.after.label,
+        each.before.printed(system),
+        each.after.printed(system),
+        each.printed(system),
+        each.printed_band(system),
+        each.verdict,
+        each.sure,
+    )
+
+
+def effect_views(effects: Iterable[Effect], system: System) -> Iterator[EffectView]:
+    """What each remedy of one finding does to the rest of the car."""
+    for number, one in enumerate(effects):
+        yield EffectView(remedy_view(number, one.remedy), effect(one, system), other_view(one.made, system))
+
+
+def job_view(now: JobNow) -> JobView:
+    """A job as it stands; an error that nobody expected is a number and a log, never a traceback."""
+    error = ErrorView.of(now.error) if now.error else _unexpected(now.mishap) if now.mishap else None
+    return JobView(now.id, now.who, now.title, now.state, now.done, now.of, now.says, now.begun, now.ended, error)
+
+
+def _unexpected(mishap: Mishap) -> ErrorView:
+    mend = "keep the reference number and the log when you report it"
+    return ErrorView(CODE, "something went wrong", (Problem(str(mishap), mend=mend),))
+
+
+def headline_of(made: Dossier) -> Mapping[str, Any]:
+    """The figures of page 1 by key, as a revision keeps them: label, value and unit of the contract, band, and as printed."""
+    return {
+        key: {"label": figure.label, "value": figure.value, "unit": figure.unit, "low": figure.low, "high": figure.high,
+              "printed": figure.printed}
+        for _, keys in groups(made)
+        for key, label in keys
+        if key in made.figures
+        for figure in (figure_view(made.figures[key], "metric", label),)
+    }  # fmt: skip

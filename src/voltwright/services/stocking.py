@@ -1,0 +1,138 @@
+"""Use cases of parts: the shelf with the workshop's own parts, what fits a build, and own parts from a datasheet."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from voltwright.parts.base import Part
+from voltwright.parts.datasheet import datasheet_of
+from voltwright.parts.kinds import KINDS
+from voltwright.parts.unlocks import unlocks
+from voltwright.quantity.errors import EntryError, PartError, Problem
+from voltwright.quantity.figure import fixed
+from voltwright.rules.dossier import fingerprint_of
+from voltwright.services.actor import Actor, use_case
+from voltwright.services.cases import part_rows
+from voltwright.services.fitting import Place, fitting_of, no_kind
+from voltwright.services.jobs import Progress
+from voltwright.services.shared import Shared, Which
+from voltwright.services.shown import finding_view, job_view
+from voltwright.services.views import FitView, JobView, OwnPart, PartField, PartRow, PartView, PlaceView
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The shipped catalogue with the own parts in front of it."""
+
+    _shared: Shared
+
+    @use_case("parts.list")
+    def list(self, actor: Actor, kind: str | None = None) -> tuple[PartRow, ...]:
+        """The parts on the shelf, or those of a kind. Raises PartError where there is no such kind."""
+        if kind is not None and kind not in KINDS:
+            raise no_kind(kind, sorted(KINDS))
+        shelf, own = self._shared.stocked().shelf, self._own()
+        return tuple(_row(shelf.any(each), own) for each in shelf.ids(kind))
+
+    @use_case("parts.show")
+    def show(self, actor: Actor, part: str) -> PartView:
+        """A datasheet with the source and grade of each value. Raises PartError naming the nearest id."""
+        return _view(self._shared.stocked().shelf.any(part), self._own())
+
+    @use_case("parts.fitting")
+    def fitting(self, actor: Actor, which: Which, kind: str) -> JobView:
+        """Begin to try every part of a kind in its places; the job makes a tuple of PlaceView.
+
+        Raises AbsentError, BuildError, PartError.
+        """
+        shared = self._shared
+        built = shared.built(which)
+        if kind not in KINDS:
+            raise no_kind(kind, sorted(KINDS))
+        key = ("fitting", kind, built.shelf.fingerprint(built.shelf.ids()), fingerprint_of(built))
+
+        def work(progress: Progress) -> tuple[PlaceView, ...]:
+            return shared.cache.get(key, lambda: tuple(map(_place, fitting_of(built, kind, progress))))
+
+        return job_view(shared.jobs.begin(actor.name, f"Each {kind} tried in {built.build.title}", work, key=key))
+
+    @use_case("parts.log")
+    def log(self, actor: Actor, part: str) -> tuple[OwnPart, ...]:
+        """Every datasheet that an own part has had, oldest first."""
+        return self._shared.records.own_parts.log(part)
+
+    @use_case("parts.put")
+    def put(self, actor: Actor, datasheet: Mapping[str, Any]) -> PartView:
+        """Put a part on the shelf from its datasheet; of one that is there it becomes the newer one.
+
+        Raises PartError listing all that is wrong with it.
+        """
+        shared = self._shared
+        sheet = datasheet_of(datasheet, shared.stocked().shelf)
+        if sheet.part is None:
+            raise PartError(sheet.problems)
+        shared.records.own_parts.put(sheet.raw, who=actor.name, at=shared.clock())
+        return _view(sheet.part, self._own())
+
+    @use_case("parts.take_off")
+    def take_off(self, actor: Actor, part: str) -> OwnPart:
+        """Take an own part off the shelf. Raises AbsentError, and EntryError while a build of a car on the list names it."""
+        shared = self._shared
+        using = tuple(self._named_by(part)) if part in self._own() and not _shipped(part) else ()
+        if using:
+            what = f"'{part}' stands in {', '.join(using[:5])}{' and others' if len(using) > 5 else ''}"
+            raise EntryError(Problem(what, "a part that no build names", "put another part there first"))
+        return shared.records.own_parts.take_off(part, who=actor.name, at=shared.clock())
+
+    def _own(self) -> Mapping[str, Any]:
+        return self._shared.records.own_parts.shelved()
+
+    def _named_by(self, part: str) -> Iterator[str]:
+        """Builds and own modules in whose documents the id stands as a word."""
+        word = re.compile(rf"(?<![\w./-]){re.escape(part)}(?![\w/-]|\.\w)")
+        records = self._shared.records
+        for car in records.cars.list():
+            for build in records.cars.open(car.id).builds:
+                if word.search(records.drafts.now(build.id).text):
+                    yield f"{car.name}: {build.name}"
+        for other, sheet in self._own().items():
+            if other != part and sheet.get("cell") == part:
+                yield other
+
+
+def _shipped(part: str) -> bool:
+    """Whether the catalogue has a part of that id, which would stand in its place."""
+    from voltwright.parts.shelf import catalogue
+
+    return part in catalogue()
+
+
+def _row(part: Part, own: Mapping[str, Any]) -> PartRow:
+    price = part.price
+    shown = f"{fixed(float(price.exact), 2)} {price.unit.spelling}" if price else "no price"
+    return PartRow(part.id, part.kind, part.title, shown, part.id in own)
+
+
+def _view(part: Part, own: Mapping[str, Any]) -> PartView:
+    fields = tuple(PartField(*each) for each in part_rows(part))
+    return PartView(_row(part, own), part.remarks, fields, tuple(unlocks(part)))
+
+
+def _place(place: Place) -> PlaceView:
+    fits = tuple(
+        FitView(
+            each.id,
+            each.title,
+            "no price" if each.price is None else f"{each.price:.2f} {place.currency}",
+            each.now,
+            each.fits,
+            tuple(map(finding_view, each.reasons)),
+            each.broken,
+            {place.path: each.id, **each.also},
+        )
+        for each in place.fits
+    )
+    return PlaceView(place.path, place.kind, fits, tuple(map(finding_view, place.whatever)))

@@ -1,0 +1,341 @@
+"""What pages and the interface for programs are given: plain frozen values, rounded and worded as the house prints them.
+
+No engineering is done here. What the records hand out is as plain, and stands here by name too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal
+
+from voltwright.quantity.errors import ConflictError, Newer, Problem, VoltwrightError
+from voltwright.records.cars import CarFile
+from voltwright.records.rows import (
+    Attachment,
+    BuildRow,
+    Car,
+    Draft,
+    Entry,
+    OwnPart,
+    Person,
+    RefusedEdit,
+    Revision,
+    Role,
+)
+from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
+from voltwright.services.shared import POINTS, Asked, System, Which
+
+__all__ = [
+    "LOCAL_OWNER",
+    "MAY",
+    "POINTS",
+    "Actor",
+    "Asked",
+    "AssumptionView",
+    "Attachment",
+    "BuildRow",
+    "Car",
+    "CarFile",
+    "ComparisonView",
+    "DossierView",
+    "Draft",
+    "EffectView",
+    "Entry",
+    "ErrorView",
+    "FigureView",
+    "FindingView",
+    "FitView",
+    "Group",
+    "JobView",
+    "MovedView",
+    "Newer",
+    "OtherView",
+    "OwnPart",
+    "PaperFile",
+    "PartField",
+    "PartRow",
+    "PartView",
+    "Person",
+    "PlaceView",
+    "Problem",
+    "RefusedEdit",
+    "RemedyView",
+    "Revision",
+    "RevisionView",
+    "Role",
+    "System",
+    "Which",
+    "WorkingView",
+]
+
+Severity = Literal["stop", "caution", "note"]
+
+
+@dataclass(frozen=True)
+class FigureView:
+    """One figure. `value`, `low`, `high` are in `unit`, that of the contract; `printed` and `band` are as the reader wants them.
+
+    `better` says whether more of it is good, less is, or neither by itself; `reason` why there is no value.
+    """
+
+    key: str
+    label: str
+    printed: str
+    band: str
+    reason: str
+    value: float | None
+    unit: str
+    low: float | None
+    high: float | None
+    source: str
+    better: Literal["more", "less", ""]
+
+
+@dataclass(frozen=True)
+class Group:
+    """Figures that stand together under a title."""
+
+    title: str
+    figures: tuple[FigureView, ...]
+
+
+@dataclass(frozen=True)
+class RemedyView:
+    """A step that was found to put a finding right: its number in the finding, what to do, and what changes in the document."""
+
+    number: int
+    says: str
+    changes: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class FindingView:
+    """The outcome of one check; `clause_seen` says how far the text of the clause was seen."""
+
+    key: str
+    severity: Severity
+    title: str
+    detail: str
+    limit: str | None
+    value: str | None
+    margin: str | None
+    clause: str | None
+    clause_seen: str | None
+    remedy: str | None
+    likelihood: str | None
+    remedies: tuple[RemedyView, ...]
+
+
+@dataclass(frozen=True)
+class AssumptionView:
+    """What nobody measured: why it was taken, how to find out, the keys that it moves, and what knowing it would be worth."""
+
+    path: str
+    label: str
+    value: str
+    reason: str
+    source: str
+    measure: str
+    moves: tuple[str, ...]
+    worth: str
+
+
+@dataclass(frozen=True)
+class DossierView:
+    """Everything that Voltwright has to say of one build. `asked` says whether bands and remedies are in it.
+
+    `cautions` must stand wherever the figures do.
+    """
+
+    title: str
+    fingerprint: str
+    asked: Asked
+    headline: tuple[Group, ...]
+    questions: tuple[Group, ...]
+    findings: tuple[FindingView, ...]
+    assumptions: tuple[AssumptionView, ...]
+    not_for_building: tuple[str, ...]
+    not_judged: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def figures(self) -> dict[str, FigureView]:
+        """Every figure by its key."""
+        return {each.key: each for group in self.questions for each in group.figures}
+
+    def count(self, severity: Severity) -> int:
+        return sum(each.severity == severity for each in self.findings)
+
+
+@dataclass(frozen=True)
+class WorkingView:
+    """A figure and how it was worked out: the tree as plain data, and as lines of text."""
+
+    figure: FigureView
+    tree: Mapping[str, Any] | None
+    text: str
+
+
+@dataclass(frozen=True)
+class RevisionView:
+    """A revision, whether it would be worked out with the same parts and the same Voltwright today, and its figures then."""
+
+    kept: Revision
+    same_parts: bool
+    same_version: bool
+    headline: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class MovedView:
+    """A figure that differs: as printed before and after, by how much, between which bounds, and whether that is good and sure."""
+
+    key: str
+    label: str
+    before: str
+    after: str
+    by: str
+    band: str
+    verdict: Literal["better", "worse", ""]
+    sure: bool
+
+
+@dataclass(frozen=True)
+class OtherView:
+    """One build beside the first one of a comparison."""
+
+    name: str
+    why: str
+    changes: tuple[tuple[str, str], ...]
+    moved: tuple[MovedView, ...]
+    appears: tuple[FindingView, ...]
+    goes: tuple[FindingView, ...]
+    heavier: tuple[FindingView, ...]
+    lighter: tuple[FindingView, ...]
+    not_for_building: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ComparisonView:
+    """A build beside others: `rows` hold a label and one printed figure for each of `names`, the build itself first."""
+
+    names: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    others: tuple[OtherView, ...]
+
+
+@dataclass(frozen=True)
+class EffectView:
+    """A remedy of a finding, what it does to the rest of the car in one line, and figure by figure."""
+
+    remedy: RemedyView
+    in_short: str
+    other: OtherView
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """One part on the shelf."""
+
+    id: str
+    kind: str
+    title: str
+    price: str
+    own: bool
+
+
+@dataclass(frozen=True)
+class PartField:
+    """One value of a datasheet, with its grade and source."""
+
+    name: str
+    value: str
+    known: str
+
+
+@dataclass(frozen=True)
+class PartView:
+    """A datasheet. `worth_adding`: what further values would make possible."""
+
+    row: PartRow
+    remarks: str
+    fields: tuple[PartField, ...]
+    worth_adding: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class FitView:
+    """A part in a place: its price in the currency of the build, what speaks against it, and what must change with it.
+
+    `changes` is the edit that puts it there.
+    """
+
+    id: str
+    title: str
+    price: str
+    now: bool
+    fits: bool
+    reasons: tuple[FindingView, ...]
+    broken: str
+    changes: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class PlaceView:
+    """A place of the build, what may stand there, the cheapest that fits first, and the stops that stand whatever does."""
+
+    path: str
+    kind: str
+    fits: tuple[FitView, ...]
+    whatever: tuple[FindingView, ...]
+
+
+@dataclass(frozen=True)
+class PaperFile:
+    """A file for the reader: `name` is safe on any system; `media_type` as of RFC 6838."""
+
+    name: str
+    media_type: str
+    content: bytes = field(repr=False)
+
+
+@dataclass(frozen=True)
+class ErrorView:
+    """What went wrong, for people. A refused edit comes with who saved what since, and both differences."""
+
+    code: str
+    title: str
+    problems: tuple[Problem, ...]
+    newer: tuple[Newer, ...] = ()
+    theirs: str = ""
+    yours: str = ""
+    kept: int | None = None
+
+    @classmethod
+    def of(cls, error: VoltwrightError) -> ErrorView:
+        """What a page says of an error of the house."""
+        if isinstance(error, ConflictError):
+            return cls(error.code, error.title, error.problems, error.newer, error.theirs, error.yours, error.kept)
+        return cls(error.code, error.title, error.problems)
+
+
+@dataclass(frozen=True)
+class JobView:
+    """Long work as it stands: `done` of `of` pieces, `of` being 0 where nobody knows; `error` says why it failed."""
+
+    id: str
+    who: str
+    title: str
+    state: Literal["waiting", "running", "done", "failed", "stopped"]
+    done: int
+    of: int
+    says: str
+    begun: datetime
+    ended: datetime | None
+    error: ErrorView | None
+
+    @property
+    def is_over(self) -> bool:
+        return self.ended is not None

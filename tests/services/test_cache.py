@@ -1,0 +1,165 @@
+"""What was worked out once is not worked out again, and only those who ask the same share it."""
+
+from __future__ import annotations
+
+import threading
+from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
+
+import pytest
+
+from helpers import EXAMPLES
+from staff import ANN, BEN, Clock
+from voltwright.parts.shelf import catalogue
+from voltwright.services import shared
+from voltwright.services.cache import Cache
+from voltwright.services.views import POINTS, Asked, BuildRow, Which
+from voltwright.services.workshop import Workshop
+
+
+class Counted:
+    """Counts how often it is asked, and is slow enough that others come meanwhile."""
+
+    def __init__(self) -> None:
+        self.times, self.begun, self.go = 0, threading.Event(), threading.Event()
+
+    def __call__(self) -> int:
+        self.times += 1
+        self.begun.set()
+        assert self.go.wait(10)
+        return 42
+
+
+def test_two_who_ask_at_once_wait_for_one_computation() -> None:
+    cache, made = Cache(), Counted()
+    with ThreadPoolExecutor(3) as pool:
+        answers = [pool.submit(cache.get, "key", made) for _ in range(3)]
+        assert made.begun.wait(10)
+        assert cache.known("key") is None
+        made.go.set()
+        assert [each.result(10) for each in answers] == [42, 42, 42]
+    assert made.times == 1
+    assert cache.known("key") == 42
+
+
+def test_an_error_is_not_kept_and_another_one_tries() -> None:
+    cache, begun, go = Cache(), threading.Event(), threading.Event()
+
+    def fails() -> int:
+        begun.set()
+        assert go.wait(10)
+        raise ValueError("of whom it was")
+
+    with ThreadPoolExecutor(2) as pool:
+        first = pool.submit(cache.get, "key", fails)
+        assert begun.wait(10)
+        second = pool.submit(cache.get, "key", lambda: 7)
+        go.set()
+        with pytest.raises(ValueError, match="of whom it was"):
+            first.result(10)
+        assert second.result(10) == 7
+
+
+def test_it_is_bounded_and_what_was_asked_for_last_stays() -> None:
+    cache = Cache(most=2)
+    for key in "ab":
+        cache.get(key, key.upper)
+    cache.get("a", lambda: "not made again")
+    cache.get("c", "c".upper)
+    assert len(cache) == 2
+    assert [cache.known(key) for key in "abc"] == ["A", None, "C"]
+
+
+@pytest.fixture
+def assessed(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The titles of the builds that were really worked out."""
+    seen: list[str] = []
+    real = shared.assess
+
+    def counted(built, **asked):  # pyright: ignore[reportMissingParameterType]
+        seen.append(built.build.title)
+        return real(built, **asked)
+
+    monkeypatch.setattr(shared, "assess", counted)
+    return seen
+
+
+def test_a_second_ask_is_not_worked_out(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    first = shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    assert shop.figures.assess(BEN, Which(coupe.id), POINTS) == first
+    assert len(assessed) == 1
+
+
+def test_another_question_is_another_answer(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    imperial = shop.figures.assess(ANN, Which(coupe.id), Asked(bands=False, search=False, system="uk"))
+    assert len(assessed) == 2
+    assert imperial.figures["mass.kerb"].printed.endswith(" lb")
+
+
+def test_a_comment_changes_nothing_and_a_value_does(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    before = shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    text = shop.builds.read(ANN, Which(coupe.id)).text
+    shop.edits.write(ANN, coupe.id, f"{text}\n# looked through again\n", since=1)
+    assert shop.figures.assess(ANN, Which(coupe.id), POINTS) == before
+    assert len(assessed) == 1
+    shop.edits.change(ANN, coupe.id, {"brief.load": "60 kg"}, since=2)
+    after = shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    assert len(assessed) == 2
+    assert after.figures["mass.laden"].value == pytest.approx((before.figures["mass.laden"].value or 0) + 20)
+
+
+def test_another_version_of_a_part_makes_a_new_one(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    before = shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    motor = shop._shared.built(Which(coupe.id)).build.drive.motor
+    assert motor is not None
+    sheet = dict(catalogue()._raw[motor.part])
+    shop.parts.put(ANN, sheet | {"mass": "1 kg"})
+    after = shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    assert len(assessed) == 2
+    assert (after.figures["mass.kerb"].value or 0) < (before.figures["mass.kerb"].value or 0) - 10
+
+
+def test_a_part_that_is_not_used_matters_to_a_search_alone(
+    shop: Workshop, coupe: BuildRow, assessed: list[str]
+) -> None:
+    searched = Asked(bands=False)
+    for asked in (POINTS, searched):
+        shop.figures.assess(ANN, Which(coupe.id), asked)
+    fuse = next(each for each in catalogue().ids("fuse"))
+    shop.parts.put(ANN, dict(catalogue()._raw[fuse]) | {"id": "fuse/our-own"})
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    assert len(assessed) == 2
+    shop.figures.assess(ANN, Which(coupe.id), searched)
+    assert len(assessed) == 3
+
+
+def test_another_file_beside_the_build_makes_a_new_one(shop: Workshop, assessed: list[str]) -> None:
+    van = shop.builds.start_example(ANN, "van")
+    before = shop.figures.assess(ANN, Which(van.id), POINTS)
+    rows = (EXAMPLES / "bakery-round.csv").read_text(encoding="utf-8").splitlines()
+    shorter = "\n".join(rows[: len(rows) // 2]) + "\n"
+    shop.attachments.add(ANN, van.car, "bakery-round.csv", shorter.encode())
+    after = shop.figures.assess(ANN, Which(van.id), POINTS)
+    assert len(assessed) == 2
+    assert after.figures["road.consumption.town"] != before.figures["road.consumption.town"]
+
+
+def test_another_day_is_judged_anew(shop: Workshop, coupe: BuildRow, clock: Clock, assessed: list[str]) -> None:
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    clock.move(timedelta(days=1))
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    assert len(assessed) == 2
+
+
+def test_points_come_at_once_and_the_whole_later(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    points, job = shop.figures.best(ANN, Which(coupe.id))
+    assert job is not None
+    assert (points.asked.bands, points.figures["mass.kerb"].band) == (False, "")
+    again = shop.figures.best(ANN, Which(coupe.id))[1]
+    assert shop.jobs.look(ANN, job.id, seconds=60).state == "done"
+    whole, none = shop.figures.best(ANN, Which(coupe.id))
+    assert none is None
+    assert whole.figures["mass.kerb"].band
+    assert again is None or again.id == job.id
+    assert len(assessed) == 2

@@ -1,0 +1,118 @@
+"""Two people edit one build: nothing is lost, nothing wrong is saved, and every edit says who did what."""
+
+from __future__ import annotations
+
+import pytest
+
+from staff import ANN, BEN, CAT
+from voltwright.quantity.errors import AbsentError, BuildError, ConflictError, EntryError
+from voltwright.services.views import POINTS, BuildRow, ErrorView, Which
+from voltwright.services.workshop import Workshop
+
+
+def text_of(shop: Workshop, build: BuildRow) -> str:
+    return shop.builds.read(CAT, Which(build.id)).text
+
+
+def test_one_value_is_changed_in_any_unit_and_nothing_else(shop: Workshop, coupe: BuildRow) -> None:
+    before = text_of(shop, coupe)
+    draft = shop.edits.change(BEN, coupe.id, {"donor.limits.gross": "3000 lb"}, since=1)
+    assert draft.text == before.replace("gross: 1380 kg", "gross: 3000 lb")
+    entry = shop.builds.log(CAT, coupe.id)[-1]
+    assert (entry.number, entry.path, entry.before, entry.after, entry.who) == (
+        2, "donor.limits.gross", "1380 kg", "3000 lb", "Ben",
+    )  # fmt: skip
+
+
+def test_several_places_are_one_edit(shop: Workshop, coupe: BuildRow) -> None:
+    changes = {"brief.load": "60 kg", "brief.seats": "3", "brief.reversible": "false"}
+    draft = shop.edits.change(BEN, coupe.id, changes, since=1)
+    assert draft.number == 2
+    for line in ("  load: 60 kg\n", "  seats: 3\n", "  reversible: false\n"):
+        assert line in draft.text, "a whole number and true or false are no texts in quotes"
+    entry = shop.builds.log(CAT, coupe.id)[-1]
+    assert entry.path == "brief.load, brief.seats, brief.reversible"
+    assert entry.before == {"brief.load": "40 kg", "brief.seats": 2, "brief.reversible": True}
+
+
+def test_what_the_reader_refuses_is_not_saved(shop: Workshop, coupe: BuildRow) -> None:
+    with pytest.raises(BuildError) as caught:
+        shop.edits.change(BEN, coupe.id, {"donor.limits.gross": "3000 furlongs"}, since=1)
+    view = ErrorView.of(caught.value)
+    assert view.problems[0].path == "donor.limits.gross"
+    assert view.problems[0].mend
+    with pytest.raises(BuildError, match="nothing stands at this path"):
+        shop.edits.take_out(BEN, coupe.id, "pack.nothing", since=1)
+    with pytest.raises(BuildError):
+        shop.edits.write(BEN, coupe.id, "voltwright: 1\ntitle: half a car\n", since=1)
+    with pytest.raises(BuildError, match="0 changes in one edit"):
+        shop.edits.change(BEN, coupe.id, {}, since=1)
+    assert shop.builds.log(CAT, coupe.id)[-1].number == 1
+
+
+@pytest.mark.parametrize(
+    "path", ["", ".", "..", "donor..year", "__class__.x", "a" * 300, "costing.prices.../../x", "pack.boxes.99"]
+)
+def test_hostile_paths_are_refused(shop: Workshop, coupe: BuildRow, path: str) -> None:
+    with pytest.raises((BuildError, EntryError)):
+        shop.edits.change(BEN, coupe.id, {path: "1 kg"}, since=1)
+    assert shop.builds.log(CAT, coupe.id)[-1].number == 1
+
+
+def test_what_stands_at_a_path_is_taken_out(shop: Workshop, coupe: BuildRow) -> None:
+    before = shop._shared.built(Which(coupe.id)).build
+    name = next(reversed(before.variants))
+    draft = shop.edits.take_out(BEN, coupe.id, f"variants.{name}", since=1)
+    assert list(shop._shared.built(Which(coupe.id)).build.variants) == list(before.variants)[:-1]
+    assert "# An invented car" in draft.text, "comments stay"
+    shop.edits.take_out(BEN, coupe.id, "brief.keep.0", since=2)
+    assert shop._shared.built(Which(coupe.id)).build.brief.keep == ("the old dashboard",)
+    entry = shop.builds.log(CAT, coupe.id)[-1]
+    assert (entry.path, entry.before, entry.after) == ("brief.keep.0", "no cuts in the body", None)
+
+
+def test_undo_and_redo_are_edits_too(shop: Workshop, coupe: BuildRow) -> None:
+    began = text_of(shop, coupe)
+    shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)
+    edited = text_of(shop, coupe)
+    assert shop.edits.undo(ANN, coupe.id, since=2).text == began
+    assert shop.edits.redo(BEN, coupe.id, since=3).text == edited
+    assert [(each.kind, each.who) for each in shop.builds.log(CAT, coupe.id)] == [
+        ("begin", "Ann"), ("edit", "Ben"), ("undo", "Ann"), ("redo", "Ben"),
+    ]  # fmt: skip
+    with pytest.raises(EntryError, match="nothing to redo"):
+        shop.edits.redo(BEN, coupe.id, since=4)
+
+
+def test_the_second_of_two_is_told_and_keeps_their_text(shop: Workshop, coupe: BuildRow) -> None:
+    shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)
+    with pytest.raises(ConflictError) as caught:
+        shop.edits.change(ANN, coupe.id, {"brief.seats": 1}, since=1)
+    view = ErrorView.of(caught.value)
+    assert [(each.number, each.who, each.path) for each in view.newer] == [(2, "Ben", "brief.load")]
+    assert "+  load: 60 kg" in view.theirs
+    assert "+  seats: 1" in view.yours
+    (kept,) = shop.builds.refused(CAT, coupe.id)
+    assert (kept.id, kept.who) == (view.kept, "Ann")
+    assert "  seats: 1\n" in kept.text
+    assert "  seats: 2\n" in text_of(shop, coupe)
+    for step in (shop.edits.undo, shop.edits.redo):
+        with pytest.raises(ConflictError):
+            step(ANN, coupe.id, since=1)
+
+
+def test_a_build_that_is_not_there(shop: Workshop) -> None:
+    with pytest.raises(AbsentError, match="there is no"):
+        shop.edits.change(ANN, 77, {"brief.seats": 1}, since=1)
+    with pytest.raises(AbsentError, match="there is no build 77"):
+        shop.figures.assess(CAT, Which(77), POINTS)
+
+
+def test_an_edit_mends_a_build_that_cannot_be_read_any_more(shop: Workshop, coupe: BuildRow) -> None:
+    text = text_of(shop, coupe)
+    broken = shop._shared.records.drafts.save(
+        coupe.id, text.replace("gross: 1380 kg", "gross: heavy"), since=1, who="import", at=shop._shared.clock()
+    )
+    with pytest.raises(BuildError, match="heavy"):
+        shop.figures.assess(CAT, Which(coupe.id), POINTS)
+    assert shop.edits.change(BEN, coupe.id, {"donor.limits.gross": "1380 kg"}, since=broken.number).text == text

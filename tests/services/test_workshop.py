@@ -1,0 +1,278 @@
+"""From the first entry to the papers: cars, revisions, comparing, parts, remedies, papers, people."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import Any
+
+import pytest
+
+from helpers import EXAMPLES
+from staff import ANN, BEN, CAT
+from voltwright.papers.tables_csv import safe_cell
+from voltwright.parts.shelf import catalogue
+from voltwright.quantity.errors import (
+    AbsentError,
+    BuildError,
+    ConflictError,
+    EntryError,
+    FigureError,
+    FormatError,
+    JobError,
+    OutputError,
+    PartError,
+)
+from voltwright.services.actor import Actor
+from voltwright.services.views import POINTS, Asked, BuildRow, Which
+from voltwright.services.workshop import Workshop
+
+
+def test_a_car_begins_with_a_text_and_ends_put_away(shop: Workshop) -> None:
+    car = shop.cars.start(BEN, "Dr Alder's coupé", customer="Dr Alder")
+    text = (EXAMPLES / "coupe.yaml").read_text(encoding="utf-8")
+    build = shop.builds.start(BEN, car.id, "first", text)
+    assert shop.builds.read(CAT, Which(build.id)).text == text
+    with pytest.raises(EntryError, match="build 'first' already"):
+        shop.builds.start(BEN, car.id, "first", text)
+    with pytest.raises(FormatError, match="voltwright: 1"):
+        shop.builds.start(BEN, car.id, "second", "title: nothing\n")
+    with pytest.raises(AbsentError, match="no car 9"):
+        shop.builds.start(BEN, 9, "second", text)
+    shop.cars.change(BEN, car.id, name="The doctor's", away=True)
+    assert shop.cars.list(CAT) == ()
+    assert [each.name for each in shop.cars.list(CAT, away=True)] == ["The doctor's"]
+    assert [each.name for each in shop.cars.open(CAT, car.id).builds] == ["first"]
+
+
+def test_an_example_comes_with_the_files_that_it_names(shop: Workshop) -> None:
+    assert shop.builds.examples(CAT).keys() == {"coupe", "roadster", "van"}
+    van = shop.builds.start_example(BEN, "van", customer="The bakery")
+    assert {each.name for each in shop.attachments.list(CAT, van.car)} == {"bakery-round.csv", "coast-down.csv"}
+    assert shop.figures.assess(CAT, Which(van.id), POINTS).figures["road.consumption.town"].value
+    with pytest.raises(AbsentError, match=r"no example 'tram'.*coupe, roadster, van"):
+        shop.builds.start_example(BEN, "tram")
+
+
+def test_a_file_that_the_car_has_not_is_missed(shop: Workshop) -> None:
+    car = shop.cars.start(BEN, "van")
+    text = (EXAMPLES / "van.yaml").read_text(encoding="utf-8")
+    with pytest.raises(BuildError, match=r"the car has no file 'bakery-round\.csv'.*add the file to the car"):
+        shop.builds.start(BEN, car.id, "first", text)
+    for name in ("../../van.yaml", "/etc/hostname"):
+        with pytest.raises(BuildError, match="leads out of the folder"):
+            shop.builds.start(BEN, car.id, "first", text.replace("bakery-round.csv", name))
+
+
+def test_a_view_says_what_the_papers_say(shop: Workshop, coupe: BuildRow) -> None:
+    view = shop.figures.assess(CAT, Which(coupe.id), POINTS)
+    kerb = view.figures["mass.kerb"]
+    assert kerb.printed == f"{kerb.value:.0f} kg"
+    assert (kerb.unit, kerb.better) == ("kg", "less")
+    assert [group.title for group in view.headline] == ["On the road, and price", "Mass", "Battery"]
+    assert view.not_for_building
+    assert view.cautions
+    assert view.count("stop") == sum(each.severity == "stop" for each in view.findings)
+    working = shop.figures.explain(CAT, Which(coupe.id), "mass.kerb")
+    assert working.tree is not None
+    assert "Kerb mass" in working.text
+    with pytest.raises(FigureError, match=r"mass\.kerb"):
+        shop.figures.explain(CAT, Which(coupe.id), "mass.kerbs")
+
+
+def test_a_revision_keeps_its_text_and_its_figures(shop: Workshop, coupe: BuildRow) -> None:
+    kept = shop.revisions.save(BEN, coupe.id, "quoted", since=1, reason="the customer asked")
+    assert (kept.number, kept.draft, kept.version) == (1, 1, "0.1.0")
+    assert kept.headline["mass.kerb"]["printed"].endswith(" kg")
+    assert kept.headline["mass.kerb"]["low"] < kept.headline["mass.kerb"]["high"]
+    shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)
+    with pytest.raises(ConflictError):
+        shop.revisions.save(BEN, coupe.id, "late", since=1)
+    assert "load: 40 kg" in shop.revisions.text(CAT, coupe.id, 1)
+    assert "load: 40 kg" in shop.builds.read(CAT, Which(coupe.id, revision=1)).text
+    (view,) = shop.revisions.list(CAT, coupe.id)
+    assert (view.same_parts, view.same_version) == (True, True)
+    assert ("Kerb", kept.headline["mass.kerb"]["printed"]) in view.headline
+    motor = shop._shared.built(Which(coupe.id)).build.drive.motor
+    assert motor is not None
+    shop.parts.put(BEN, dict(catalogue()._raw[motor.part]) | {"mass": "1 kg"})
+    assert not shop.revisions.list(CAT, coupe.id)[0].same_parts
+    with pytest.raises(AbsentError, match="no revision 2"):
+        shop.figures.assess(CAT, Which(coupe.id, revision=2), POINTS)
+
+
+def test_variants_revisions_and_builds_stand_side_by_side(shop: Workshop, coupe: BuildRow) -> None:
+    shop.revisions.save(BEN, coupe.id, "quoted", since=1)
+    shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)
+    other = shop.builds.start_example(BEN, "roadster")
+    variant = next(iter(shop._shared.built(Which(coupe.id)).build.variants))
+    first = Which(coupe.id)
+    seen = shop.comparing.compare(
+        CAT, first, (Which(coupe.id, variant=variant), Which(coupe.id, revision=1), Which(other.id))
+    )
+    assert seen.names == ("coupe", variant, "coupe, revision 1", "roadster")
+    of_variant, of_revision, _ = seen.others
+    assert of_variant.changes
+    moved = {each.key: each for each in of_revision.moved}
+    assert (moved["mass.laden"].by, moved["mass.laden"].verdict) == ("−20 kg", "better")
+    assert all(len(row) == 5 for row in seen.rows[:-1])
+    for none in ((), (first,) * 9):
+        with pytest.raises(FigureError, match="1 to 8"):
+            shop.comparing.compare(CAT, first, none)
+
+
+def test_prices_in_two_currencies_have_no_difference(shop: Workshop, coupe: BuildRow) -> None:
+    other = shop.builds.start_example(BEN, "coupe", car_name="another")
+    text = shop.builds.read(CAT, Which(other.id)).text
+    shop.edits.write(BEN, other.id, text.replace(" EUR", " GBP").replace("currency: EUR", "currency: GBP"), since=1)
+    seen = shop.comparing.compare(CAT, Which(coupe.id), (Which(other.id),))
+    labour = next(each for each in seen.others[0].moved if each.key == "cost.labour")
+    assert (labour.by, labour.verdict) == ("", "")
+    assert (labour.before[-3:], labour.after[-3:]) == ("EUR", "GBP")
+
+
+def test_a_remedy_is_taken_as_an_edit_and_the_finding_goes(shop: Workshop, coupe: BuildRow) -> None:
+    shop.edits.change(BEN, coupe.id, {"donor.limits.rear_axle": "600 kg"}, since=1)
+    view = shop.figures.assess(CAT, Which(coupe.id))
+    finding = next(each for each in view.findings if each.remedies)
+    effects = shop.mending.effects(CAT, Which(coupe.id), finding.key)
+    assert [each.remedy for each in effects] == list(finding.remedies)
+    assert all(each.in_short for each in effects)
+    draft = shop.mending.apply(BEN, coupe.id, finding.key, 0, since=2)
+    assert draft.number == 3
+    assert finding.key not in {each.key for each in shop.figures.assess(CAT, Which(coupe.id)).findings}
+    entry = shop.builds.log(CAT, coupe.id)[-1]
+    assert set(entry.path.split(", ")) == set(finding.remedies[0].changes)
+    with pytest.raises(FigureError, match=f"no finding '{finding.key}'"):
+        shop.mending.apply(BEN, coupe.id, finding.key, 0, since=3)
+    with pytest.raises(FigureError, match="has no remedy 99"):
+        shop.mending.apply(BEN, coupe.id, finding.key, 99, since=2)
+
+
+def test_parts_are_tried_in_a_build_and_one_that_fits_is_put_there(shop: Workshop, coupe: BuildRow) -> None:
+    job = shop.parts.fitting(CAT, Which(coupe.id), "fuse")
+    done = shop.jobs.look(CAT, job.id, seconds=60)
+    assert (done.state, done.of) == ("done", len(catalogue().ids("fuse")))
+    (place,) = shop.jobs.result(CAT, job.id)
+    assert {each.id for each in place.fits} == set(catalogue().ids("fuse"))
+    chosen = next(each for each in place.fits if not each.broken and not each.now)
+    draft = shop.edits.change(BEN, coupe.id, chosen.changes, since=1)
+    assert f"fuse: {chosen.id}" in draft.text
+    with pytest.raises(PartError, match="write fuse"):
+        shop.parts.fitting(CAT, Which(coupe.id), "fuze")
+
+
+def own(kind: str, **other: Any) -> dict[str, Any]:
+    return dict(catalogue()._raw[catalogue().ids(kind)[0]]) | {"id": f"{kind}/our-own"} | other
+
+
+def test_own_parts_are_put_on_the_shelf_and_taken_off(shop: Workshop, coupe: BuildRow) -> None:
+    assert shop.parts.put(BEN, own("fuse", title="Fuse of the bench")).row.own
+    assert "fuse/our-own" in {each.id for each in shop.parts.list(CAT, "fuse") if each.own}
+    with pytest.raises(PartError) as caught:
+        shop.parts.put(BEN, {"kind": "fuse", "id": "fuse/../../x", "mass": "heavy"})
+    assert len(caught.value.problems) > 2
+    with pytest.raises(PartError, match="cell/none"):
+        shop.parts.put(BEN, own("module", cell="cell/none"))
+    shop.edits.change(BEN, coupe.id, {"pack.protection.fuse": "fuse/our-own"}, since=1)
+    with pytest.raises(EntryError, match=r"'fuse/our-own' stands in Coupé of 1968.*coupe"):
+        shop.parts.take_off(BEN, "fuse/our-own")
+    shop.edits.undo(BEN, coupe.id, since=2)
+    shop.parts.take_off(BEN, "fuse/our-own")
+    assert "fuse/our-own" not in {each.id for each in shop.parts.list(CAT, "fuse")}
+    assert [each.document is None for each in shop.parts.log(CAT, "fuse/our-own")] == [False, True]
+    with pytest.raises(AbsentError, match="own part"):
+        shop.parts.take_off(BEN, catalogue().ids("fuse")[0])
+    with pytest.raises(PartError, match="no kind of part 'fuze'"):
+        shop.parts.list(CAT, "fuze")
+
+
+def test_papers_are_made_as_a_job(shop: Workshop, coupe: BuildRow) -> None:
+    job = shop.papers.make(CAT, Which(coupe.id), date="27 November 2026")
+    with pytest.raises(JobError):
+        shop.papers.file(CAT, job.id, "design.pdf")
+    assert shop.jobs.look(CAT, job.id, seconds=60).state == "done"
+    paper = shop.papers.file(CAT, job.id, "design.pdf")
+    assert (paper.media_type, paper.content[:5]) == ("application/pdf", b"%PDF-")
+    assert shop.papers.file(CAT, job.id, "side-view.svg").content.startswith(b"<?xml")
+    data = json.loads(shop.papers.file(CAT, job.id, "dossier.json").content)
+    assert data == json.loads(shop.figures.as_json(CAT, Which(coupe.id)))
+    for name in ("../records.db", "other.pdf"):
+        with pytest.raises(JobError, match=r"design\.pdf, side-view\.svg, dossier\.json"):
+            shop.papers.file(CAT, job.id, name)
+    again = shop.papers.make(ANN, Which(coupe.id), date="27 November 2026")
+    assert shop.jobs.look(ANN, again.id, seconds=5).state == "done", "they are known already"
+
+
+def test_papers_can_be_stopped(shop: Workshop, coupe: BuildRow) -> None:
+    job = shop.papers.make(CAT, Which(coupe.id))
+    shop.jobs.stop(CAT, job.id)
+    assert shop.jobs.look(CAT, job.id, seconds=60).state == "stopped"
+
+
+def rows_of(content: bytes) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(content.decode("utf-8-sig"))))
+
+
+def test_nothing_in_a_table_acts_in_a_spreadsheet(shop: Workshop, coupe: BuildRow) -> None:
+    evil = '=HYPERLINK("http://example.invalid","fuse")'
+    shop.parts.put(BEN, own("fuse", title=evil))
+    shop.edits.change(BEN, coupe.id, {"pack.protection.fuse": "fuse/our-own"}, since=1)
+    (row,) = [each for each in rows_of(shop.papers.table(CAT, Which(coupe.id), "parts.csv").content) if evil in each[0]]
+    assert row[0].startswith("'=")
+    figures = {row[0]: row for row in rows_of(shop.papers.table(CAT, Which(coupe.id), "figures.csv").content)}
+    assert float(figures["mass.kerb"][2]) > 500
+    cells = [cell for name in ("figures.csv", "findings.csv", "parts.csv")
+             for row in rows_of(shop.papers.table(CAT, Which(coupe.id), name).content) for cell in row]  # fmt: skip
+    acting = [cell for cell in cells if cell[:1] in ("=", "+", "@", "\t", "\r")]
+    assert [cell for cell in acting if not cell[1:].replace(".", "").isdigit()] == []
+    with pytest.raises(OutputError, match="no table 'all"):
+        shop.papers.table(CAT, Which(coupe.id), "all.csv")
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("=1+1", "'=1+1"), ("  =1+1", "'  =1+1"), ("+49 30", "'+49 30"), ("-2+3", "'-2+3"), ("@SUM(A1)", "'@SUM(A1)"),
+        ("\t=1", "' =1"), ("＝1", "'＝1"), ("|calc", "'|calc"), ("-12.5", "-12.5"), ("-1e-05", "-1e-05"), ("fuse", "fuse"), (None, ""),
+    ],
+)  # fmt: skip
+def test_a_cell_is_shown_and_not_run(typed: str | None, shown: str) -> None:
+    assert safe_cell(typed) == shown
+
+
+def test_people_come_through_the_door(shop: Workshop) -> None:
+    assert shop.door.is_unguarded()
+    dan = shop.people.add(ANN, "Dan", "owner", "four old tyres")
+    eva = shop.people.add(ANN, "Eva", "viewer", "five old tyres")
+    assert not shop.door.is_unguarded()
+    assert shop.door.sign_in("Eva", "five old tyres") == Actor("Eva", "viewer")
+    assert shop.door.sign_in("Eva", "four old tyres") is None
+    assert shop.door.still("Nobody") is None
+    shop.people.set_own_password(Actor("Eva", "viewer"), "five old tyres", "six new tyres")
+    with pytest.raises(EntryError, match="the old password is wrong"):
+        shop.people.set_own_password(Actor("Eva", "viewer"), "five old tyres", "seven new tyres")
+    assert shop.door.sign_in("Eva", "six new tyres")
+    shop.people.change(ANN, eva.id, role="technician")
+    assert shop.door.still("Eva") == Actor("Eva", "technician"), "a session has the role of now"
+    shop.people.change(ANN, eva.id, active=False)
+    assert shop.door.still("Eva") is None
+    with pytest.raises(EntryError, match="nobody would be owner"):
+        shop.people.change(ANN, dan.id, role="viewer")
+
+
+def test_a_backup_holds_the_records(shop: Workshop, coupe: BuildRow) -> None:
+    kept = shop.backups.make(ANN)
+    assert kept.name == "voltwright-20261127T093000Z.db"
+    assert kept.content.startswith(b"SQLite format 3\x00")
+    shop.settings.set(ANN, "units", "uk")
+    assert shop.settings.all(ANN) == {"units": "uk"}
+
+
+def test_bands_and_remedies_are_in_the_whole(shop: Workshop, coupe: BuildRow) -> None:
+    whole = shop.figures.assess(CAT, Which(coupe.id), Asked(system="us"))
+    assert whole.figures["mass.kerb"].band.count(" to ") == 1
+    assert whole.figures["mass.kerb"].printed.endswith(" lb")
+    assert any(each.remedies for each in whole.findings)
+    assert any(each.worth for each in whole.assumptions)
