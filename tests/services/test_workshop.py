@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -118,8 +119,51 @@ def test_variants_revisions_and_builds_stand_side_by_side(shop: Workshop, coupe:
     assert (moved["mass.laden"].by, moved["mass.laden"].verdict) == ("−20 kg", "better")
     assert all(len(row) == 5 for row in seen.rows[:-1])
     for none in ((), (first,) * 9):
-        with pytest.raises(FigureError, match="1 to 8"):
-            shop.comparing.compare(CAT, first, none)
+        for ask in (shop.comparing.compare, shop.comparing.begin, shop.papers.compare):
+            with pytest.raises(FigureError, match="1 to 8"):
+                ask(CAT, first, none)
+
+
+def test_a_comparison_is_made_as_a_job_and_as_a_paper(shop: Workshop, coupe: BuildRow) -> None:
+    first, variant = Which(coupe.id), next(iter(shop._shared.built(Which(coupe.id)).build.variants))
+    seen = shop.comparing.begin(CAT, first, (replace(first, variant=variant),))
+    paper = shop.papers.compare(CAT, first, (replace(first, variant=variant),))
+    done = shop.jobs.look(CAT, seen.id, seconds=60)
+    assert (done.state, done.of, done.says) == ("done", 2, f"coupe, {variant}")
+    view = shop.jobs.result(CAT, seen.id)
+    assert any(each.band for each in view.others[0].moved)
+    assert shop.jobs.look(CAT, paper.id, seconds=60).state == "done"
+    assert shop.papers.list(CAT, paper.id) == ("comparison.pdf",)
+    assert shop.papers.file(CAT, paper.id, "comparison.pdf").content.startswith(b"%PDF-")
+    with pytest.raises(JobError, match="this job makes no papers"):
+        shop.papers.list(CAT, seen.id)
+
+
+def test_a_build_gets_another_name(shop: Workshop, coupe: BuildRow) -> None:
+    assert shop.builds.rename(BEN, coupe.id, " as quoted ").name == "as quoted"
+    assert shop.builds.rename(BEN, coupe.id, "as quoted").number == 1
+    text = shop.builds.read(CAT, Which(coupe.id)).text
+    other = shop.builds.start(BEN, coupe.car, "coupe", text)
+    with pytest.raises(EntryError, match="build 'as quoted' already"):
+        shop.builds.rename(BEN, other.id, "as quoted")
+    with pytest.raises(AbsentError, match="no build 99"):
+        shop.builds.rename(BEN, 99, "as quoted")
+    with pytest.raises(EntryError, match="not one line"):
+        shop.builds.rename(BEN, other.id, "two\nlines")
+
+
+def test_a_car_is_driven_over_a_trip(shop: Workshop, coupe: BuildRow) -> None:
+    assert "nedc" in {each.name for each in shop.figures.trips(CAT)}
+    made = shop.figures.trip(CAT, Which(coupe.id), "nedc")
+    assert [each.key for each in made.figures] == [
+        "road.consumption.nedc",
+        "road.consumption_wall.nedc",
+        "road.range.nedc",
+    ]
+    assert made.seconds.count("\n") == 1181, "a head, and a row for each second of the trip"
+    assert any("air" in line for line in made.lines)
+    with pytest.raises(BuildError, match="write nedc"):
+        shop.figures.trip(CAT, Which(coupe.id), "nedcs")
 
 
 def test_prices_in_two_currencies_have_no_difference(shop: Workshop, coupe: BuildRow) -> None:

@@ -83,14 +83,28 @@ class Cars:
         name = name_of(name, "the name of the build")
         with self.store.writing() as connection:
             _car(connection, car)
-            taken = select(builds.c.id).where(builds.c.car == car, builds.c.name == name)
-            if connection.execute(taken).first():
-                mend = "give it another name, or edit the one that is there"
-                raise EntryError(Problem(f"the car has a build '{name}' already", "one build of a name", mend))
+            _must_be_free(connection, car, name)
             row = {"car": car, "name": name, "number": 0}
             made = connection.execute(insert(builds).values(row).returning(builds.c.id)).scalar_one()
             drafts.begin(connection, made, text, who, at)
             return _as_build(connection.execute(_builds().where(builds.c.id == made)).one())
+
+    def rename_build(self, build: int, name: str) -> BuildRow:
+        """Give a build another name. Raises AbsentError, and EntryError where the car has one of that name."""
+        name = name_of(name, "the name of the build")
+        with self.store.writing() as connection:
+            now = must_exist(connection.execute(_builds().where(builds.c.id == build)).first(), f"build {build}")
+            if now.name != name:
+                _must_be_free(connection, now.car, name)
+                connection.execute(update(builds).where(builds.c.id == build).values(name=name))
+            return _as_build(connection.execute(_builds().where(builds.c.id == build)).one())
+
+
+def _must_be_free(connection: Connection, car: int, name: str) -> None:
+    taken = select(builds.c.id).where(builds.c.car == car, builds.c.name == name)
+    if connection.execute(taken).first():
+        mend = "give it another name, or edit the one that is there"
+        raise EntryError(Problem(f"the car has a build '{name}' already", "one build of a name", mend))
 
 
 def _customer(name: str) -> str:

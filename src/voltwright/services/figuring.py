@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from voltwright.rules.dossier import fingerprint_of
+from voltwright.services import trips
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.jobs import Progress
 from voltwright.services.shared import POINTS, Asked, Shared, Which
-from voltwright.services.shown import dossier_view, job_view, working_view
-from voltwright.services.views import DossierView, JobView, System, WorkingView
+from voltwright.services.shown import dossier_view, figure_view, job_view, working_view
+from voltwright.services.views import DossierView, JobView, System, TripRow, TripView, WorkingView
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,21 @@ class Figures:
         """The working of one figure, down to where each value came from. Raises FigureError naming the nearest key."""
         points = Asked(POINTS.bands, POINTS.search, system)
         return working_view(self._shared.dossier(self._shared.built(which), points), key, system)
+
+    @use_case("figures.trips")
+    def trips(self, actor: Actor) -> tuple[TripRow, ...]:
+        """Every trip that can be named."""
+        return tuple(TripRow(*each) for each in trips.listed())
+
+    @use_case("figures.trip")
+    def trip(self, actor: Actor, which: Which, name: str, *, system: System = "metric") -> TripView:
+        """Drive the car over a trip or a journey of the build. Raises AbsentError, and BuildError naming the nearest."""
+        shared = self._shared
+        built = shared.built(which)
+        made = shared.cache.get(("trip", fingerprint_of(built), name), lambda: trips.on_trip_of(built, name))
+        figures = tuple(figure_view(each, system) for each in made.figures)
+        seconds = trips.as_csv(made) if made.once and made.once.course else ""
+        return TripView(made.name, figures, tuple(trips.told(made)), seconds)
 
     @use_case("figures.as_json")
     def as_json(self, actor: Actor, which: Which) -> str:

@@ -78,6 +78,11 @@ class Builds:
             records.attachments.add(car.id, file, content, note="of the example", who=actor.name, at=at)
         return records.cars.add_build(car.id, name, known.document.text, who=actor.name, at=at)
 
+    @use_case("builds.rename")
+    def rename(self, actor: Actor, build: int, name: str) -> BuildRow:
+        """Give a build another name. Raises AbsentError, and EntryError where the car has one of that name."""
+        return self._shared.records.cars.rename_build(build, name)
+
     @use_case("builds.read")
     def read(self, actor: Actor, which: Which) -> Draft:
         """The text of a build, as it stands or stood. Raises AbsentError."""

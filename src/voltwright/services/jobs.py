@@ -196,9 +196,7 @@ class Jobs:
             while not self._closed:
                 ready = [who for who, row in self._waiting.items() if row]
                 if ready:
-                    who = min(
-                        ready, key=lambda each: self._running[each]
-                    )  # the first of those for whom least is worked
+                    who = min(ready, key=self._running.__getitem__)  # the first of those for whom least is worked
                     job = self._waiting[who].popleft()
                     self._waiting.move_to_end(who)
                     self._running[who] += 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from voltwright.build.reader import BuildFile
@@ -12,6 +12,7 @@ from voltwright.records.checks import LONGEST_NAME, text_of
 from voltwright.rules.dossier import Dossier
 from voltwright.rules.elsewhere import Effect, elsewhere
 from voltwright.services.actor import Actor, use_case
+from voltwright.services.comparing import compared, must_be_few, name_of
 from voltwright.services.jobs import Progress
 from voltwright.services.shared import Asked, Shared, Which
 from voltwright.services.shown import job_view
@@ -42,7 +43,7 @@ class Papers:
         """
         shared = self._shared
         built = shared.built(which)
-        day = text_of(date or shared.today().isoformat(), "the date", LONGEST_NAME)
+        day = _day(shared, date)
         key = ("papers", shared.key(built, Asked(system=system)), day)
 
         def work(progress: Progress) -> Printed:
@@ -50,14 +51,43 @@ class Papers:
 
         return job_view(shared.jobs.begin(actor.name, f"Papers of {built.build.title}", work, key=key))
 
+    @use_case("papers.compare")
+    def compare(
+        self,
+        actor: Actor,
+        first: Which,
+        others: Sequence[Which],
+        *,
+        date: str | None = None,
+        system: System = "metric",
+    ) -> JobView:
+        """Begin to make comparison.pdf: a build beside others. Raises AbsentError, and FigureError where there are too many or none."""
+        from voltwright.papers.comparison import comparison_paper
+        from voltwright.papers.typst_render import pdf
+
+        shared, asked = self._shared, Asked(search=False, system=system)
+        must_be_few(others)
+        day, name = _day(shared, date), name_of(shared, first)
+
+        def work(progress: Progress) -> Printed:
+            made = compared(shared, first, others, asked, progress)
+            progress(len(others), len(others) + 1, "setting the paper")
+            return Printed({"comparison.pdf": pdf(comparison_paper(made, date=day, system=system))})
+
+        return job_view(shared.jobs.begin(actor.name, f"Paper on {name} beside {len(others)} more", work))
+
+    @use_case("papers.list")
+    def list(self, actor: Actor, job_id: str) -> tuple[str, ...]:
+        """The names of the papers that a job has made. Raises JobError where it is not done, or makes none."""
+        return tuple(self._printed(actor, job_id).files)
+
     @use_case("papers.file")
     def file(self, actor: Actor, job_id: str, name: str) -> PaperFile:
         """One of the papers that a job has made. Raises JobError where it is not done, or holds no such paper."""
-        result = self._shared.jobs.result(job_of(self._shared.jobs, actor, job_id).id)
-        if not isinstance(result, Printed) or name not in result.files:
-            known = ", ".join(result.files) if isinstance(result, Printed) else "jobs that make papers"
-            raise JobError(Problem(f"it holds no paper '{name[:40]}'", known, "choose one of them"))
-        return _file(name, result.files[name])
+        made = self._printed(actor, job_id).files
+        if name not in made:
+            raise JobError(Problem(f"it holds no paper '{name[:40]}'", ", ".join(made), "choose one of them"))
+        return _file(name, made[name])
 
     @use_case("papers.table")
     def table(self, actor: Actor, which: Which, name: str) -> PaperFile:
@@ -66,6 +96,17 @@ class Papers:
             raise OutputError(Problem(f"there is no table '{name[:40]}'", ", ".join(TABLES), "choose one of them"))
         made = self._shared.dossier(self._shared.built(which), Asked())
         return _file(name, b"\xef\xbb\xbf" + TABLES[name](made).encode())  # by the mark a spreadsheet knows UTF-8
+
+    def _printed(self, actor: Actor, job_id: str) -> Printed:
+        made = self._shared.jobs.result(job_of(self._shared.jobs, actor, job_id).id)
+        if not isinstance(made, Printed):
+            raise JobError(Problem("this job makes no papers", "a job that does", "look at the list of your jobs"))
+        return made
+
+
+def _day(shared: Shared, date: str | None) -> str:
+    """What is printed as the date."""
+    return text_of(date or shared.today().isoformat(), "the date", LONGEST_NAME)
 
 
 def _file(name: str, content: bytes) -> PaperFile:

@@ -10,7 +10,7 @@ from pathlib import Path
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
 from voltwright.assess.trips import FAMILIES, journey_of
-from voltwright.build.reader import load
+from voltwright.build.reader import BuildFile, load
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven, Journey, drive_once, journey
 from voltwright.parts.trips import Trip, trip, trip_names
@@ -55,7 +55,11 @@ def _described(known: Trip) -> str:
 
 def on_trip(path: Path, name: str) -> OnTrip:
     """Drive the car of a build file over a trip. Raises BuildError naming the nearest for an unknown one."""
-    built = load(path)
+    return on_trip_of(load(path), name)
+
+
+def on_trip_of(built: BuildFile, name: str) -> OnTrip:
+    """The same of a build that was read."""
     case = Case(built.build, built.shelf, built.beside)
     driven_as, known = _trip_of(case, name)
     sheet = work_out(case)

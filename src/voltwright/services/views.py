@@ -66,6 +66,8 @@ __all__ = [
     "RevisionView",
     "Role",
     "System",
+    "TripRow",
+    "TripView",
     "Which",
     "WorkingView",
 ]
@@ -176,6 +178,28 @@ class WorkingView:
     figure: FigureView
     tree: Mapping[str, Any] | None
     text: str
+
+
+@dataclass(frozen=True)
+class TripRow:
+    """A trip that can be named: its numbers in words, and where it comes from."""
+
+    name: str
+    says: str
+    source: str
+
+
+@dataclass(frozen=True)
+class TripView:
+    """A trip as the car of a build drives it: its figures, what held the car back and where the energy went, in lines.
+
+    `seconds` is the trip driven once, second by second, as CSV; nothing where the car is not known.
+    """
+
+    name: str
+    figures: tuple[FigureView, ...]
+    lines: tuple[str, ...]
+    seconds: str = field(repr=False)
 
 
 @dataclass(frozen=True)
