@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 
 from staff import ANN, BEN, CAT
@@ -99,6 +101,19 @@ def test_the_second_of_two_is_told_and_keeps_their_text(shop: Workshop, coupe: B
     for step in (shop.edits.undo, shop.edits.redo):
         with pytest.raises(ConflictError):
             step(ANN, coupe.id, since=1)
+
+
+def test_of_many_who_save_at_once_one_is_first(shop: Workshop, coupe: BuildRow) -> None:
+    def saved(load: int) -> int | None:
+        try:
+            return shop.edits.change(BEN, coupe.id, {"brief.load": f"{load} kg"}, since=1).number
+        except ConflictError:
+            return None
+
+    with ThreadPoolExecutor(4) as pool:
+        numbers = list(pool.map(saved, (50, 60, 70, 80)))
+    assert sorted(numbers, key=str) == [2, None, None, None]
+    assert len(shop.builds.refused(CAT, coupe.id)) == 3
 
 
 def test_a_build_that_is_not_there(shop: Workshop) -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from voltwright.build.reader import BuildFile
 from voltwright.papers.tables_csv import TABLES
 from voltwright.quantity.errors import JobError, OutputError, Problem
+from voltwright.quantity.frozen import ReadOnly
 from voltwright.records.checks import LONGEST_NAME, text_of
 from voltwright.rules.dossier import Dossier
 from voltwright.rules.elsewhere import Effect, elsewhere
@@ -26,7 +27,7 @@ _MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "json": "application
 class Printed:
     """The papers of one build, by name."""
 
-    files: dict[str, bytes]
+    files: Mapping[str, bytes]
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class Papers:
         key = ("papers", shared.key(built, Asked(system=system)), day)
 
         def work(progress: Progress) -> Printed:
-            return shared.cache.get(key, lambda: Printed(_papers(shared, built, day, system, progress)))
+            return shared.cache.get(key, lambda: Printed(ReadOnly(_papers(shared, built, day, system, progress))))
 
         return job_view(shared.jobs.begin(actor.name, f"Papers of {built.build.title}", work, key=key))
 
@@ -72,7 +73,7 @@ class Papers:
         def work(progress: Progress) -> Printed:
             made = compared(shared, first, others, asked, progress)
             progress(len(others), len(others) + 1, "setting the paper")
-            return Printed({"comparison.pdf": pdf(comparison_paper(made, date=day, system=system))})
+            return Printed(ReadOnly({"comparison.pdf": pdf(comparison_paper(made, date=day, system=system))}))
 
         return job_view(shared.jobs.begin(actor.name, f"Paper on {name} beside {len(others)} more", work))
 

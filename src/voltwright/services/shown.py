@@ -11,6 +11,7 @@ from voltwright.papers.side_by_side import changes_in_words, effect, headline_ro
 from voltwright.papers.summary import groups
 from voltwright.papers.text import tree
 from voltwright.quantity.figure import Figure, unit_name, working
+from voltwright.quantity.frozen import ReadOnly
 from voltwright.rules.comparison import Beside, Comparison, Moved
 from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER
 from voltwright.rules.dossier import Dossier, rounded
@@ -109,7 +110,7 @@ def finding_view(finding: Finding) -> FindingView:
 
 def remedy_view(number: int, remedy: Remedy) -> RemedyView:
     """One step, by its number in the finding."""
-    return RemedyView(number, remedy.says, dict(remedy.changes))
+    return RemedyView(number, remedy.says, ReadOnly(remedy.changes))
 
 
 def _assumptions(made: Dossier) -> Iterator[AssumptionView]:

@@ -13,6 +13,7 @@ from voltwright.parts.kinds import KINDS
 from voltwright.parts.unlocks import unlocks
 from voltwright.quantity.errors import EntryError, PartError, Problem
 from voltwright.quantity.figure import fixed
+from voltwright.quantity.frozen import ReadOnly
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.cases import part_rows
@@ -131,7 +132,7 @@ def _place(place: Place) -> PlaceView:
             each.fits,
             tuple(map(finding_view, each.reasons)),
             each.broken,
-            {place.path: each.id, **each.also},
+            ReadOnly({place.path: each.id, **each.also}),
         )
         for each in place.fits
     )

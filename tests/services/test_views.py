@@ -1,0 +1,65 @@
+"""Views are plain: they go out as JSON as they are, and nobody who was given one can change it for others."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from typing import Any
+
+import pytest
+from pydantic import TypeAdapter
+
+from staff import BEN, CAT
+from voltwright.quantity.errors import BuildError
+from voltwright.services import views
+from voltwright.services.views import BuildRow, ErrorView, Which
+from voltwright.services.workshop import Workshop
+
+
+def as_json(view: Any) -> Any:
+    """What an interface sends out: the fields of the type, and nothing in them that JSON has no word for."""
+    return json.loads(TypeAdapter(type(view)).dump_json(view))
+
+
+def test_all_names_are_there() -> None:
+    assert [name for name in views.__all__ if not hasattr(views, name)] == []
+
+
+@pytest.mark.parametrize("name", [each for each in views.__all__ if each.endswith("View")])
+def test_views_are_frozen(name: str) -> None:
+    kind = getattr(views, name)
+    assert dataclasses.is_dataclass(kind)
+    assert kind.__dataclass_params__.frozen  # pyright: ignore[reportAttributeAccessIssue]
+
+
+def test_views_go_out_as_json(shop: Workshop, coupe: BuildRow) -> None:
+    which = Which(coupe.id)
+    variant = next(iter(shop._shared.built(which).build.variants))
+    shop.revisions.save(BEN, coupe.id, "quoted", since=1)
+    dossier = shop.figures.assess(CAT, which)
+    key = next(each.key for each in dossier.findings if each.remedies)
+    fitting = shop.parts.fitting(CAT, which, "fuse")
+    job = shop.jobs.look(CAT, fitting.id, seconds=60)
+    given = (
+        dossier, job, *shop.jobs.result(CAT, fitting.id), *shop.mending.effects(CAT, which, key),
+        shop.figures.explain(CAT, which, "mass.kerb"), shop.figures.trip(CAT, which, "nedc"),
+        shop.comparing.compare(CAT, which, (Which(coupe.id, variant=variant),)), *shop.revisions.list(CAT, coupe.id),
+        shop.parts.show(CAT, shop.parts.list(CAT, "fuse")[0].id), shop.cars.open(CAT, coupe.car),
+        *shop.builds.log(CAT, coupe.id),
+    )  # fmt: skip
+    for view in given:
+        assert as_json(view).keys() == {each.name for each in dataclasses.fields(view)}
+
+
+def test_an_error_goes_out_as_json(shop: Workshop, coupe: BuildRow) -> None:
+    with pytest.raises(BuildError) as caught:
+        shop.edits.change(BEN, coupe.id, {"brief.load": "heavy"}, since=1)
+    told = as_json(ErrorView.of(caught.value))
+    assert (told["code"], told["problems"][0]["path"]) == ("VW202", "brief.load")
+
+
+def test_nobody_changes_for_others_what_is_shared(shop: Workshop, coupe: BuildRow) -> None:
+    finding = next(each for each in shop.figures.assess(CAT, Which(coupe.id)).findings if each.remedies)
+    changes: Any = finding.remedies[0].changes
+    with pytest.raises(TypeError, match="cannot be changed"):
+        changes["donor.year"] = 1900
