@@ -5,7 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import threading
+from collections.abc import Iterator
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -25,6 +28,7 @@ from voltwright.quantity.errors import (
     OutputError,
     PartError,
 )
+from voltwright.services import printing
 from voltwright.services.actor import Actor
 from voltwright.services.views import POINTS, Asked, BuildRow, Which
 from voltwright.services.workshop import Workshop
@@ -137,6 +141,14 @@ def test_a_comparison_is_made_as_a_job_and_as_a_paper(shop: Workshop, coupe: Bui
     assert shop.papers.file(CAT, paper.id, "comparison.pdf").content.startswith(b"%PDF-")
     with pytest.raises(JobError, match="this job makes no papers"):
         shop.papers.list(CAT, seen.id)
+
+
+def test_what_two_builds_have_in_common_does_not_blur_their_difference(shop: Workshop, coupe: BuildRow) -> None:
+    """Of A ± b nine tenths lie within b, so 60 ± 10 kg of load in place of 40 kg are 10 to 30 kg more, whatever the donor weighs."""
+    shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg ± 10 kg"}, since=1)
+    view = shop.comparing.compare(CAT, Which(coupe.id, edit=1), (Which(coupe.id),), bands=True)
+    laden = next(each for each in view.others[0].moved if each.key == "mass.laden")
+    assert (laden.by, laden.band, laden.sure) == ("+20 kg", "+10 to +30 kg", True)
 
 
 def test_a_build_gets_another_name(shop: Workshop, coupe: BuildRow) -> None:
@@ -253,6 +265,28 @@ def test_papers_can_be_stopped(shop: Workshop, coupe: BuildRow) -> None:
     job = shop.papers.make(CAT, Which(coupe.id))
     shop.jobs.stop(CAT, job.id)
     assert shop.jobs.look(CAT, job.id, seconds=60).state == "stopped"
+
+
+def test_papers_are_stopped_between_two_remedies(
+    shop: Workshop, coupe: BuildRow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    worked, go = list[int](), threading.Event()
+
+    def steps(*_: object) -> Iterator[SimpleNamespace]:
+        for number in range(100):
+            worked.append(number)
+            assert number == 0 or go.wait(10)
+            yield SimpleNamespace(remedy=SimpleNamespace(says="Fit a smaller pack"))
+
+    monkeypatch.setattr(printing, "elsewhere", steps)
+    job = shop.papers.make(CAT, Which(coupe.id))
+    while len(worked) < 2:
+        shop.jobs.look(CAT, job.id, seconds=0.1)
+    assert shop.jobs.look(CAT, job.id).says == "what else changes: Fit a smaller pack"
+    shop.jobs.stop(CAT, job.id)
+    go.set()
+    assert shop.jobs.look(CAT, job.id, seconds=10).state == "stopped"
+    assert worked == [0, 1]
 
 
 def rows_of(content: bytes) -> list[list[str]]:
