@@ -35,16 +35,16 @@ def refused(variants: str) -> Problem:
 
 
 def test_a_variant_changes_what_it_names() -> None:
-    made = read("  a:\n    changes: {pack.parallel: 2, donor.brakes.servo: electric, pack.boxes.0.mass: 20 kg}\n")
+    made = read("  a:\n    changes: {pack.series: 4, donor.brakes.servo: electric, pack.boxes.0.mass: 20 kg}\n")
     build = make(apply_variant(made.document.root, made.build, "a"), made.document)
-    assert (build.pack.parallel, build.donor.brakes.servo, build.pack.boxes[0].mass.value) == (2, "electric", 20.0)
-    assert made.build.pack.parallel == 1
+    assert (build.pack.series, build.donor.brakes.servo, build.pack.boxes[0].mass.value) == (4, "electric", 20.0)
+    assert made.build.pack.series == 5
 
 
 def test_a_variant_may_rest_on_another() -> None:
-    made = read("  a:\n    changes: {pack.parallel: 2, title: A}\n  b:\n    of: a\n    changes: {title: B}\n")
+    made = read("  a:\n    changes: {pack.series: 4, title: A}\n  b:\n    of: a\n    changes: {title: B}\n")
     build = make(apply_variant(made.document.root, made.build, "b"), made.document)
-    assert (build.pack.parallel, build.title) == (2, "B")
+    assert (build.pack.series, build.title) == (4, "B")
 
 
 def test_a_variant_may_price_a_part_whose_id_holds_dots() -> None:
