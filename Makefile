@@ -8,12 +8,12 @@ EXAMPLE := examples/coupe.yaml
 OUT := out/coupe
 # Debian packages that the tests need, each PACKAGE or PACKAGE:PROBE (see scripts/need.sh).
 # Debian keeps the commands of PostgreSQL off the PATH.
-TEST_NEEDS := git 'postgresql:ls /usr/lib/postgresql/*/bin/initdb || command -v initdb'
+TEST_NEEDS := git openssl chromium 'postgresql:ls /usr/lib/postgresql/*/bin/initdb || command -v initdb'
 
 LOCK := $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \
 	--generate-hashes --no-header --no-annotate $(if $(UPGRADE),--upgrade)
 
-.PHONY: help run test check lock evidence bench clean
+.PHONY: help run serve test check lock evidence bench clean
 .DEFAULT_GOAL := help
 
 help:  ## list these commands
@@ -21,6 +21,9 @@ help:  ## list these commands
 
 run: .venv/.ready-run  ## set up, assess the example build and write its papers
 	@scripts/run.sh $(BIN)/voltwright $(EXAMPLE) $(OUT)
+
+serve: .venv/.ready-run  ## serve the pages to this computer, at http://localhost:8420
+	@$(BIN)/voltwright serve
 
 test: .venv/.ready-test  ## run every test
 	@scripts/need.sh $(TEST_NEEDS)

@@ -139,5 +139,17 @@ def test_the_command_line_loads_the_database_for_the_records_alone(tmp_path: Pat
     assert output(sys.executable, "-c", program).split() == ["False", "True"]
 
 
+def test_the_command_line_loads_the_web_for_the_server_alone() -> None:
+    program = (
+        "import os, sys, voltwright.cli\n"
+        "out, sys.stdout = sys.stdout, open(os.devnull, 'w')\n"
+        "try: voltwright.cli.main(['assess', 'examples/coupe.yaml', '--no-bands'])\n"
+        "except SystemExit: pass\n"
+        "sys.stdout = out\n"
+        "print(*[name for name in ('nicegui', 'fastapi', 'starlette', 'uvicorn', 'asyncio') if name in sys.modules])"
+    )
+    assert output(sys.executable, "-c", program).split() == []
+
+
 def test_imports_go_down_only() -> None:
     assert "0 broken" in output(str(Path(sys.executable).with_name("lint-imports")), "--no-cache")

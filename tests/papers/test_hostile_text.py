@@ -128,7 +128,7 @@ def test_the_terminal_shows_overrides_and_keeps_its_lines() -> None:
 def test_a_part_with_overrides_in_its_title_is_listed_harmlessly(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from voltwright.cli import list_parts
+    from voltwright.cli.commands import list_parts
 
     raw = {"id": "fuse/mine", "kind": "fuse", "title": "\u202eesuf", "source": "own-datasheet", "grade": "datasheet",
            "voltage_max": "500 V", "time_constant": "2 ms", "current_rated": "100 A", "current_break_max": "20 kA",

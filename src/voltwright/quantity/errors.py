@@ -207,6 +207,27 @@ class JobError(VoltwrightError):
     title = "the job cannot give that"
 
 
+class RequestError(VoltwrightError):
+    """What a browser or program sent is not in the form that this address takes, is too large, or there is no such address."""
+
+    code = "VW703"
+    title = "the request cannot be used"
+
+
+class DoorError(VoltwrightError):
+    """Nobody is signed in, name or password are wrong, there were too many tries, or the request came from another site."""
+
+    code = "VW704"
+    title = "the door stays shut"
+
+
+class ServeError(VoltwrightError):
+    """The pages cannot be served: the port is in use, a certificate cannot be read, or no owner could sign in."""
+
+    code = "VW705"
+    title = "the pages cannot be served"
+
+
 ALL = (
     QuantityError,
     SourceError,
@@ -228,4 +249,7 @@ ALL = (
     EntryError,
     RoleError,
     JobError,
+    RequestError,
+    DoorError,
+    ServeError,
 )

@@ -9,12 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voltwright.services import day
+from voltwright.services.actor import LOCAL_OWNER
 from voltwright.services.home import place_of_records
 
 if TYPE_CHECKING:  # the database is loaded by those alone who use it
     from voltwright.records.backup import Verified
     from voltwright.records.folders import Moved
     from voltwright.records.records import Records
+    from voltwright.services.workshop import Workshop
+
+HERE = LOCAL_OWNER  # whoever uses the command line has the records in hand
 
 
 @contextmanager
@@ -24,6 +28,15 @@ def opened() -> Generator[Records]:
 
     with Records.open(place_of_records()) as records:
         yield records
+
+
+@contextmanager
+def workshop() -> Generator[Workshop]:
+    """The workshop with its records, for use cases that ask who acts."""
+    from voltwright.services.workshop import Workshop
+
+    with opened() as records, Workshop(records) as shop:
+        yield shop
 
 
 def back_up(file: Path) -> Verified:

@@ -1,14 +1,12 @@
-"""The command line: thin; every use case is in services.
+"""The commands, but for those of the doors.
 
 Exit codes: 0 all is well, 1 a `stop` stands, 2 bad input, 3 an error that nobody expected (it is in the log).
 """
 
 from __future__ import annotations
 
-import contextlib
 import datetime
 import io
-import os
 import sys
 from enum import StrEnum
 from pathlib import Path
@@ -16,8 +14,9 @@ from typing import Annotated, Any
 
 import typer
 
-from voltwright.papers.inert import inert
-from voltwright.quantity.errors import OutputError, Problem, VoltwrightError
+from voltwright.cli import doors
+from voltwright.cli.speaking import complain, say
+from voltwright.quantity.errors import VoltwrightError
 from voltwright.services import cases, day, fitting, keeping, mishaps, remedies, trips, variants
 
 app = typer.Typer(
@@ -38,6 +37,8 @@ records_app = typer.Typer(
     no_args_is_help=True, rich_markup_mode=None, help="Look at the records, or move build files into or out of them."
 )
 app.add_typer(records_app, name="records")
+app.add_typer(doors.people_app, name="people")
+app.command()(doors.serve)
 
 
 class Units(StrEnum):
@@ -46,36 +47,6 @@ class Units(StrEnum):
     metric = "metric"
     uk = "uk"
     us = "us"
-
-
-def _harmless(text: str) -> str:
-    """Nothing that people wrote may steer the terminal."""
-    return "\n".join(inert(line) for line in text.split("\n"))
-
-
-def _say(text: str, *, data: bool = False) -> None:
-    """Print; data goes out as it is. A reader that went away, such as `head`, is no error: the exit code still answers."""
-    try:
-        print(text if data else _harmless(text), flush=True)
-    except OSError as cause:
-        _forget_output()
-        if not isinstance(cause, BrokenPipeError):
-            what, mend = f"the output cannot be written: {cause.strerror}", "make room, or write it elsewhere"
-            raise OutputError(Problem(what, "a place with room left", mend)) from None
-
-
-def _forget_output() -> None:
-    """Send what is left in the buffer to nowhere, or Python would try once more when it ends, and fail."""
-    with contextlib.suppress(OSError, ValueError):
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
-
-
-def _complain(text: str) -> None:
-    if sys.stderr is not None:  # as it is where the shell closed it
-        with contextlib.suppress(OSError):
-            print(_harmless(text), file=sys.stderr, flush=True)
 
 
 def _day(named: datetime.datetime | None) -> datetime.date:
@@ -116,11 +87,11 @@ def assess(
     dossier = cases.assess_file(file, with_bands=bands and whole, system=system, today=_day(today), search=whole)
     if figure is not None:
         value = dossier.figure(figure).value
-        _say("null" if value is None else f"{value:.10g}")
+        say("null" if value is None else f"{value:.10g}")
     elif as_json:
-        _say(dossier.as_json(), data=True)
+        say(dossier.as_json(), data=True)
     else:
-        _say(cases.summary(dossier, units.value))
+        say(cases.summary(dossier, units.value))
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 
@@ -135,9 +106,9 @@ def papers(
     """Write the papers of a build: design.pdf, side-view.svg and dossier.json."""
     dossier, written = cases.make_papers(file, out, date=date, system=units.value, today=_day(today))
     for path in written:
-        _say(str(path))
+        say(str(path))
     if dossier.not_for_building:
-        _say(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
+        say(f"NOT FOR BUILDING: {'; '.join(dossier.not_for_building)}")
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 
@@ -154,7 +125,7 @@ def mend(
     """Show the smallest steps that put each finding right, and what each does to the rest of the car."""
     system = "metric" if as_json else units.value
     dossier, told = remedies.remedies_of(file, key, system=system, today=_day(today))
-    _say(remedies.as_data(told) if as_json else remedies.remedies_text(told, system), data=as_json)
+    say(remedies.as_data(told) if as_json else remedies.remedies_text(told, system), data=as_json)
     raise typer.Exit(1 if dossier.has_stop else 0)
 
 
@@ -179,11 +150,11 @@ def compare(
     """Put the variants of a build beside it: what gets better, what worse, what is found and no longer found."""
     system = "metric" if as_json else units.value
     made = variants.compare_file(file, names or (), with_bands=bands, system=system, today=_day(today))
-    _say(variants.as_text(made) if as_json else variants.comparison_text(made, system), data=as_json)
+    say(variants.as_text(made) if as_json else variants.comparison_text(made, system), data=as_json)
     if out is not None:
         path = variants.write_paper(made, out, date=date, system=units.value)
         if not as_json:
-            _say(str(path))
+            say(str(path))
     raise typer.Exit(1 if made.has_stop else 0)
 
 
@@ -194,8 +165,8 @@ def explain(
     """Show the working of one figure as a tree, down to where each value came from."""
     dossier, working = cases.explain(file, key)
     figure = dossier.figure(key)
-    _say(f"{figure.label}: {figure.printed()}")
-    _say(cases.tree(working) if working else f"No working: {figure.reason}")
+    say(f"{figure.label}: {figure.printed()}")
+    say(cases.tree(working) if working else f"No working: {figure.reason}")
 
 
 FileOption = Annotated[
@@ -219,14 +190,14 @@ def list_parts(
                 "--fits wants a KIND beside it, and no --build: its own parts are those beside FILE"
             )
         places = fitting.fitting(fits, kind)
-        _say(fitting.as_data(places) if as_json else "\n".join(fitting.told(places)), data=as_json)
+        say(fitting.as_data(places) if as_json else "\n".join(fitting.told(places)), data=as_json)
         return
     if as_json:
         raise typer.BadParameter("--json goes with --fits")
     shelf = cases.shelf_for(build)
     ids = shelf.ids(kind)
     for part_id in ids:
-        _say(f"{part_id:40} {shelf.any(part_id).title}")
+        say(f"{part_id:40} {shelf.any(part_id).title}")
     if not ids:
         raise fitting.no_kind(str(kind), sorted({each.split("/")[0] for each in shelf.ids()}))
 
@@ -237,11 +208,11 @@ def show_part(
 ) -> None:
     """Show the datasheet of a part, with source and grade of each value."""
     part = cases.shelf_for(build).any(part_id)
-    _say(f"{part.id}: {part.title}")
+    say(f"{part.id}: {part.title}")
     if part.remarks:
-        _say(part.remarks)
+        say(part.remarks)
     for field, value, known in cases.part_rows(part):
-        _say(f"  {field:28} {value:32} {known}")
+        say(f"  {field:28} {value:32} {known}")
 
 
 @parts_app.command("import")
@@ -255,21 +226,21 @@ def import_part(
     """Read a maker's datasheet, say what is missing, and put it among the workshop's own parts."""
     found = cases.import_datasheet(file, into, overwrite=overwrite)
     for problem in found.problems:
-        _complain(str(problem))
+        complain(str(problem))
     for hint in found.hints:
-        _say(f"Worth adding: {hint}")
+        say(f"Worth adding: {hint}")
     if found.stored is None:
-        _complain("Not stored: mend the above and import it again.")
+        complain("Not stored: mend the above and import it again.")
         raise typer.Exit(2)
-    _say(f"Stored {found.part.id if found.part else ''} in {found.stored}")
+    say(f"Stored {found.part.id if found.part else ''} in {found.stored}")
 
 
 @trips_app.command("list")
 def list_trips() -> None:
     """List the trips that can be named: title, duration, distance, top speed, and source."""
     for name, words, source in trips.listed():
-        _say(f"{name:12} {words}")
-        _say(f"{'':12} {source}")
+        say(f"{name:12} {words}")
+        say(f"{'':12} {source}")
 
 
 @trips_app.command("show")
@@ -283,14 +254,14 @@ def show_trip(
     """Drive the car of a build over a trip: consumption, range, what holds it back, and where the energy went."""
     found = trips.on_trip(file, name)
     if csv == "-":
-        _say(trips.as_csv(found).rstrip("\n"), data=True)
+        say(trips.as_csv(found).rstrip("\n"), data=True)
         return
     if csv is not None:
         trips.write_csv(found, Path(csv))
     for line in trips.told(found):
-        _say(line)
+        say(line)
     if csv is not None:
-        _say(f"Second by second: {csv}")
+        say(f"Second by second: {csv}")
 
 
 @app.command()
@@ -299,8 +270,8 @@ def backup(
 ) -> None:
     """Write all records into one file, and verify it. Others may go on working."""
     made = keeping.back_up(file)
-    _say(f"{file} ({made.size / 1e6:.1f} MB)")
-    _say(keeping.verified_text(made))
+    say(f"{file} ({made.size / 1e6:.1f} MB)")
+    say(keeping.verified_text(made))
 
 
 @app.command()
@@ -312,16 +283,16 @@ def restore(
 ) -> None:
     """Bring back the records of a backup, after verifying it. End every other Voltwright before."""
     made = keeping.bring_back(file, replace=replace)
-    _say(keeping.verified_text(made))
+    say(keeping.verified_text(made))
     if made.aside:
-        _say(f"The records that were there are kept as {made.aside}")
+        say(f"The records that were there are kept as {made.aside}")
 
 
 @records_app.command("list")
 def list_records() -> None:
     """List every car with its builds, edits and revisions."""
     for line in keeping.listed():
-        _say(line)
+        say(line)
 
 
 @records_app.command("import")
@@ -332,7 +303,7 @@ def import_folder(
     ] = None,
 ) -> None:
     """Keep the build files of a folder, with the own parts beside them and the files that they name."""
-    _say(f"Kept: {keeping.moved_text(keeping.take_in(folder, by=by))}")
+    say(f"Kept: {keeping.moved_text(keeping.take_in(folder, by=by))}")
 
 
 @records_app.command("export")
@@ -340,7 +311,7 @@ def export_folder(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or empty folder.", show_default=False)],
 ) -> None:
     """Write every car into a folder: its builds as they stand, its files, and the own parts that they name."""
-    _say(f"Written: {keeping.moved_text(keeping.hand_out(folder))}")
+    say(f"Written: {keeping.moved_text(keeping.hand_out(folder))}")
 
 
 def main(arguments: list[str] | None = None) -> Any:
@@ -351,13 +322,13 @@ def main(arguments: list[str] | None = None) -> Any:
     try:
         app(args=arguments)
     except VoltwrightError as error:
-        _complain(f"{error.code}: {error.title}")
+        complain(f"{error.code}: {error.title}")
         for problem in error.problems:
-            _complain(f"  {problem}")
+            complain(f"  {problem}")
         sys.exit(2)
     except KeyboardInterrupt:
-        _complain("Stopped.")
+        complain("Stopped.")
         sys.exit(130)
     except Exception:
-        _complain(f"{mishaps.CODE}: {mishaps.logged()}.")
+        complain(f"{mishaps.CODE}: {mishaps.logged()}.")
         sys.exit(3)

@@ -1,0 +1,103 @@
+"""Cars, their files, and the examples."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from pydantic import Field
+
+from voltwright.services.views import Attachment, BuildRow, Car, CarFile
+from voltwright.web.api.asked import Body, Id, Shop, Who, file_of
+
+router = APIRouter(tags=["cars"])
+
+
+class NewCar(Body):
+    """A car that comes in."""
+
+    name: str = Field(examples=["Blue coupé of 1968"])
+    customer: str = ""
+
+
+class CarChange(Body):
+    """What is left out stays."""
+
+    name: str | None = None
+    customer: str | None = None
+    away: bool | None = None
+
+
+class FromExample(Body):
+    """How the new car is called; left empty, as the example is."""
+
+    name: str = ""
+    customer: str = ""
+
+
+@router.get("/cars")
+def list_cars(shop: Shop, who: Who, away: bool = False) -> tuple[Car, ...]:
+    """The cars, those first that were edited last; or those that were put away."""
+    return shop.cars.list(who, away=away)
+
+
+@router.post("/cars", status_code=201)
+def start_car(shop: Shop, who: Who, body: NewCar) -> Car:
+    """A new car without a build."""
+    return shop.cars.start(who, body.name, customer=body.customer)
+
+
+@router.get("/cars/{car}")
+def open_car(shop: Shop, who: Who, car: Id) -> CarFile:
+    """A car with its builds, revisions and files."""
+    return shop.cars.open(who, car)
+
+
+@router.patch("/cars/{car}")
+def change_car(shop: Shop, who: Who, car: Id, body: CarChange) -> Car:
+    """Another name or customer; put away, or taken back."""
+    return shop.cars.change(who, car, name=body.name, customer=body.customer, away=body.away)
+
+
+@router.get("/examples")
+def list_examples(shop: Shop, who: Who) -> dict[str, str]:
+    """Name and title of each example that comes with Voltwright."""
+    return shop.builds.examples(who)
+
+
+@router.post("/examples/{name}", status_code=201)
+def start_example(shop: Shop, who: Who, name: str, body: FromExample) -> BuildRow:
+    """A new car with the build of an example."""
+    return shop.builds.start_example(who, name, car_name=body.name, customer=body.customer)
+
+
+@router.get("/cars/{car}/files")
+def list_files(shop: Shop, who: Who, car: Id) -> tuple[Attachment, ...]:
+    """The files of a car, oldest first."""
+    return shop.attachments.list(who, car)
+
+
+@router.post(
+    "/cars/{car}/files",
+    status_code=201,
+    openapi_extra={"requestBody": {"required": True, "content": {"application/octet-stream": {
+        "schema": {"type": "string", "format": "binary"}}}}},
+)  # fmt: skip
+async def add_file(
+    shop: Shop,
+    who: Who,
+    car: Id,
+    request: Request,
+    name: Annotated[str, Query(description="The plain name of the file, such as weighbridge-front.jpg.")],
+    note: str = "",
+) -> Attachment:
+    """Keep a file of a car; the body is the file itself."""
+    content = await request.body()
+    return await run_in_threadpool(shop.attachments.add, who, car, name, content, note=note)
+
+
+@router.get("/cars/{car}/files/{attachment}", response_class=Response)
+def read_file(shop: Shop, who: Who, car: Id, attachment: Id) -> Response:
+    """A file of a car, to be stored by the browser and not opened."""
+    return file_of(shop.attachments.read(who, car, attachment))

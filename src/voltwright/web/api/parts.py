@@ -1,0 +1,48 @@
+"""The shelf of parts."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body
+
+from voltwright.services.views import JobView, OwnPart, PartRow, PartView
+from voltwright.web.api.asked import Meant, Shop, Who
+
+router = APIRouter(tags=["parts"])
+
+
+@router.get("/parts")
+def list_parts(shop: Shop, who: Who, kind: str | None = None) -> tuple[PartRow, ...]:
+    """The parts on the shelf, or those of a kind."""
+    return shop.parts.list(who, kind)
+
+
+@router.put("/parts")
+def put_part(shop: Shop, who: Who, datasheet: Annotated[dict[str, Any], Body()]) -> PartView:
+    """Put an own part on the shelf from its datasheet; of one that is there it becomes the newer one."""
+    return shop.parts.put(who, datasheet)
+
+
+@router.get("/parts/{kind}/{name}")
+def show_part(shop: Shop, who: Who, kind: str, name: str) -> PartView:
+    """A datasheet with the source and grade of each value."""
+    return shop.parts.show(who, f"{kind}/{name}")
+
+
+@router.get("/parts/{kind}/{name}/log")
+def log_part(shop: Shop, who: Who, kind: str, name: str) -> tuple[OwnPart, ...]:
+    """Every datasheet that an own part has had, oldest first."""
+    return shop.parts.log(who, f"{kind}/{name}")
+
+
+@router.delete("/parts/{kind}/{name}")
+def take_off_part(shop: Shop, who: Who, kind: str, name: str) -> OwnPart:
+    """Take an own part off the shelf that no build names."""
+    return shop.parts.take_off(who, f"{kind}/{name}")
+
+
+@router.post("/builds/{build}/fitting/{kind}", status_code=202)
+def fitting(shop: Shop, who: Who, which: Meant, kind: str) -> JobView:
+    """Begin to try every part of a kind in its places; the job then gives them under `places`."""
+    return shop.parts.fitting(who, which, kind)

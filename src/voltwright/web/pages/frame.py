@@ -1,0 +1,108 @@
+"""What all pages share: plain elements, the head with who is signed in, and how something is done and told."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Generator
+from contextlib import contextmanager
+from typing import Any, TypeVar
+
+from fastapi import Request
+from fastapi.responses import RedirectResponse, Response
+from nicegui import run, ui
+from nicegui.elements.mixins.text_element import TextElement
+
+from voltwright.quantity.errors import VoltwrightError
+from voltwright.services import mishaps
+from voltwright.services.views import Actor
+from voltwright.web.entrance import Visit
+from voltwright.web.plain_page import said
+from voltwright.web.refusals import SignedOutError, status_of
+
+Result = TypeVar("Result")
+
+
+class Tag(TextElement):
+    """An element of HTML with a text, which the browser takes as text whatever is in it."""
+
+    def __init__(self, tag: str, text: str = "", classes: str = "", **attributes: str) -> None:
+        super().__init__(tag=tag, text=text)
+        if classes:
+            self.classes(classes)
+        for name, value in attributes.items():
+            self.props[name.rstrip("_").replace("_", "-")] = value
+
+
+async def inside(work: Callable[[], Result]) -> Result:
+    """Work that reads records or computes, in a thread, so that everybody else is served meanwhile."""
+    found: Any = await run.io_bound(work)
+    return found
+
+
+def visit_of(request: Request) -> Visit:
+    """Who asks for the page; the guard has let nobody else through."""
+    return request.state.visit
+
+
+def refused(error: VoltwrightError) -> Response:
+    """In place of a page: to the sign-in, or what is wrong in words."""
+    if isinstance(error, SignedOutError):
+        return RedirectResponse("/sign-in", 303)
+    return said(error.title.capitalize(), " ".join(map(str, error.problems)), status_of(error))
+
+
+@contextmanager
+def framed(actor: Actor, visit: Visit, title: str, trail: tuple[tuple[str, str], ...] = ()) -> Generator[Tag]:
+    """Head and main part of a page, which is given its heading; `trail` leads back, as pairs of text and address."""
+    ui.page_title(f"{title} - Voltwright")
+    with Tag("header", classes="head"):
+        with Tag("nav", aria_label="Where you are"):
+            for text, target in (("Voltwright", "/"), *trail):
+                Tag("a", text, href=target)
+        if visit.entrance.doors.lan:
+            with Tag("form", method="post", action="/sign-out", classes="who"):
+                Tag("span", f"{actor.name}, {actor.role}")
+                Tag("button", "Sign out")
+        else:
+            Tag("span", actor.name, classes="who")
+    with Tag("main", id="main"):
+        yield Tag("h1", title)
+
+
+class Told:
+    """The place where a page says what became of a click; a screen reader hears it."""
+
+    def __init__(self) -> None:
+        self._place = Tag("div", classes="told", role="status", aria_live="polite")
+
+    def clear(self) -> None:
+        """Say nothing."""
+        self._place.clear()
+
+    def say(self, text: str) -> None:
+        """What is going on."""
+        self._show("p", text, "")
+
+    def complain(self, text: str) -> None:
+        """What went wrong."""
+        self._show("p", text, "alert")
+
+    def _show(self, tag: str, text: str, classes: str) -> None:
+        self._place.clear()
+        with self._place:
+            Tag(tag, text, classes)
+
+
+def doing(told: Told, work: Callable[[], Awaitable[None]]) -> Callable[[], Awaitable[None]]:
+    """What a button does: whatever goes wrong is told in words, and who is signed out signs in again."""
+
+    async def done() -> None:
+        try:
+            await work()
+        except SignedOutError:
+            ui.navigate.to("/sign-in")
+        except VoltwrightError as error:
+            told.complain(" ".join(map(str, error.problems)))
+        except Exception:
+            told.complain(f"{mishaps.logged()}.")
+
+    return done

@@ -1,0 +1,77 @@
+"""Hangs the pages into the application, and holds what NiceGUI does by itself to the rules of the house."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.responses import Response
+from jinja2 import BaseLoader, Environment
+
+from voltwright.quantity.errors import Problem
+from voltwright.services import mishaps
+from voltwright.services.home import home
+from voltwright.services.workshop import Workshop
+from voltwright.web.app import answer_of
+from voltwright.web.plain_page import look, said
+from voltwright.web.refusals import NoAddressError
+
+ICON = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><rect width="32" height="32" fill="#fbfaf6"/>'
+    '<path d="M5 5h22v22H5z M5 12h22 M12 12v15" fill="none" stroke="#17352f" stroke-width="3"/></svg>'
+)
+
+
+def mount(app: FastAPI, shop: Workshop) -> None:
+    """Once for each process: NiceGUI keeps its pages in one place."""
+    os.environ.setdefault(
+        "NICEGUI_STORAGE_PATH", str(home() / "pages")
+    )  # else it looks into the folder where one happens to be
+    from nicegui import app as pages_app
+    from nicegui import client, ui
+
+    from voltwright.web.pages import build_page, cars_page
+
+    client.templates.env.loader = _WithNonce(client.templates.env.loader)
+    ui.add_head_html(f"<style>{look()}</style>", shared=True)
+    cars_page.register(shop)
+    build_page.register(shop)
+    ui.run_with(
+        app,
+        title="Voltwright",
+        favicon=ICON,
+        language="en-GB",
+        tailwind=False,
+        show_welcome_message=False,
+        reconnect_timeout=10.0,
+    )
+    pages_app.add_exception_handler(404, _nothing_here)
+    pages_app.add_exception_handler(Exception, _went_wrong)
+    pages_app.on_exception(lambda: mishaps.logged())
+
+
+class _WithNonce(BaseLoader):
+    """The template of all pages with the nonce of the answer on its own scripts: a script that slipped in has none."""
+
+    def __init__(self, loader: BaseLoader | None) -> None:
+        assert loader is not None
+        self._loader = loader
+
+    def get_source(self, environment: Environment, template: str) -> tuple[str, str | None, Callable[[], bool] | None]:
+        source, name, fresh = self._loader.get_source(environment, template)
+        return source.replace("<script", '<script nonce="{{ request.state.nonce }}"'), name, fresh
+
+
+def _nothing_here(request: Request, _: Any) -> Response:
+    what = f"nothing is served at {request.method} {request.url.path[:200]}"
+    if request.url.path.startswith("/api/"):
+        return answer_of(NoAddressError(Problem(what, "the addresses of /api/openapi.json", "correct the address")))
+    return said("Nothing here", "There is no such page.", 404)
+
+
+def _went_wrong(request: Request, _: Exception) -> Response:
+    mishap = mishaps.logged()
+    request.scope.setdefault("state", {})["told"] = True
+    return said("Something went wrong", f"{mishap}.", 500)

@@ -1,0 +1,114 @@
+"""Opening the doors: what must hold before, and the server itself."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import socket
+import ssl
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import uvicorn
+from fastapi import FastAPI
+
+from voltwright.quantity.errors import Problem, ServeError
+from voltwright.services import day
+from voltwright.services.home import home
+from voltwright.services.views import LOCAL_OWNER
+from voltwright.services.workshop import Workshop
+from voltwright.web.app import guarded, make_app
+from voltwright.web.doors import Doors
+from voltwright.web.entrance import Entrance
+from voltwright.web.journal import Journal
+
+MAKE_AN_OWNER = "voltwright people add NAME --role owner"
+
+
+def serve(
+    shop: Workshop,
+    *,
+    port: int,
+    lan: bool,
+    names: tuple[str, ...],
+    certificate: Path | None,
+    key: Path | None,
+    say: Callable[[str], None],
+) -> None:
+    """Serve until Ctrl-C. Raises ServeError where it cannot be done, or not safely."""
+    if (certificate is None) != (key is None):
+        raise ServeError(Problem("a certificate needs its key and a key its certificate", "both or none", "name both"))
+    if lan and not any(each.active and each.role == "owner" for each in shop.people.list(LOCAL_OWNER)):
+        what = "nobody could sign in as owner, so nobody may come in from the network"
+        raise ServeError(Problem(what, "an owner with a password", f"make one first: {MAKE_AN_OWNER}"))
+    if certificate is not None and key is not None:
+        _must_fit(certificate, key)
+    with _listening("0.0.0.0" if lan else "127.0.0.1", port) as listener:  # noqa: S104 - asked for by --lan, behind sign-in
+        known_as = names or ((socket.gethostname(),) if lan else ())
+        doors = Doors(listener.getsockname()[1], lan, certificate is not None, known_as)
+        journal = Journal(home() / "doors.log", day.now)
+        entrance = Entrance(shop.door, doors, journal, time.monotonic)
+        app = make_app(shop, entrance)
+        _hang_in_pages(app, shop)
+        config = uvicorn.Config(
+            guarded(app, entrance, journal),
+            ssl_certfile=certificate,
+            ssl_keyfile=key,
+            log_level="critical",  # what is worth telling goes to the two logs of the house
+            access_log=False,
+            proxy_headers=False,  # what a header says of where it came from is not believed
+            server_header=False,
+            ws_max_size=1_000_000,
+            limit_concurrency=200,
+            timeout_graceful_shutdown=3,
+        )
+        for line in _told(doors):
+            say(line)
+        with contextlib.suppress(KeyboardInterrupt):
+            asyncio.run(uvicorn.Server(config).serve(sockets=[listener]))
+        journal.close()
+
+
+def _hang_in_pages(app: FastAPI, shop: Workshop) -> None:
+    from voltwright.web.pages.mount import mount
+
+    mount(app, shop)
+
+
+def _must_fit(certificate: Path, key: Path) -> None:
+    """Raises ServeError where the two cannot be used."""
+    try:
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(certificate, key, password=lambda: b"")
+    except (OSError, ValueError) as cause:
+        what = f"the certificate cannot be used: {cause.strerror or cause if isinstance(cause, OSError) else cause}"
+        allowed = "a certificate and its key, both as PEM, the key without a passphrase"
+        raise ServeError(Problem(what, allowed, "see that both paths are right and belong together")) from None
+
+
+def _listening(host: str, port: int) -> socket.socket:
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((host, port))
+    except (OSError, OverflowError) as cause:
+        listener.close()
+        why = cause.strerror if isinstance(cause, OSError) else "no such port"
+        what = f"port {port} cannot be used: {why}"
+        raise ServeError(Problem(what, "a free port from 1024 to 65535", "name another one with --port")) from None
+    listener.listen(128)
+    return listener
+
+
+def _told(doors: Doors) -> list[str]:
+    """What the person at the computer must know."""
+    local = f"{doors.scheme}://localhost:{doors.port}"
+    if not doors.lan:
+        return [f"Voltwright is at {local} for whoever uses this computer. Ctrl-C ends it."]
+    known = [f"{doors.scheme}://{each}:{doors.port}" for each in doors.names]
+    lines = [f"Voltwright is at {local} and, for the network, at {' and '.join(known)}. Ctrl-C ends it."]
+    if not doors.tls:
+        lines.append(
+            "WARNING: without --certificate and --key, passwords and builds cross the network readable by everybody in it."
+        )
+    return lines
