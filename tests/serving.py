@@ -29,8 +29,11 @@ def environment(home: Path) -> dict[str, str]:
 
 
 @contextmanager
-def served(home: Path, *words: str) -> Iterator[Served]:
-    """Serve on a free port until the block is left; then it must end by itself, without a complaint."""
+def served(home: Path, *words: str, ends: int = 0) -> Iterator[Served]:
+    """Serve on a free port until the block is left; then it must end by itself, without a complaint.
+
+    `ends` is how: where a test kills it, minus the number of the signal.
+    """
     command = (sys.executable, "-u", "-m", "voltwright", "serve", "--port", "0", *words)
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen(command, env=environment(home), **pipes) as process:
@@ -46,4 +49,4 @@ def served(home: Path, *words: str) -> Iterator[Served]:
         finally:
             process.send_signal(signal.SIGINT)
             _, complained = process.communicate(timeout=30)
-        assert (process.returncode, complained) == (0, "")
+        assert (process.returncode, complained) == (ends, "")
