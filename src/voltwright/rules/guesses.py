@@ -23,7 +23,9 @@ POINTS = 33  # over the band of a guess
 def decided_by_a_guess(seen: Assessed) -> Iterator[Finding]:
     """Does a verdict hold only while a guess holds?"""
     decided: dict[str, tuple[Node, list[str]]] = {}
-    for verdict in seen.judged:
+    for verdict in sorted(
+        seen.judged, key=lambda each: (each.key, each.limit, each.says)
+    ):  # not in the order of the rules
         for place, guess in _guesses(seen, verdict).items():
             words = _only_while(seen.sheet.nodes[verdict.key], place, guess, verdict)
             if words is not None:

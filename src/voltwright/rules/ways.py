@@ -223,7 +223,9 @@ def _of_each_string(seen: Assessed, parallel: int) -> dict[str, Any]:
     numbers = {"fuses": pack.protection.fuses, "msds": pack.protection.msds}
     if parallel == pack.parallel:
         return {}
-    return {f"pack.protection.{name}": parallel for name, number in numbers.items() if number == pack.parallel}
+    one_each = {name: number for name, number in numbers.items() if number >= pack.parallel}
+    now = {name: parallel if number == pack.parallel else max(number, parallel) for name, number in one_each.items()}
+    return {f"pack.protection.{name}": number for name, number in now.items() if number != numbers[name]}
 
 
 def moved_boxes(seen: Assessed, rearwards: bool) -> list[Ladder]:
