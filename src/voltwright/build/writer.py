@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,23 +25,25 @@ def changed(build_file: BuildFile, path: str, value: Any) -> BuildFile:
     in the house's own indentation.
     """
     document = build_file.document
-    text = rewritten(document.text, {path: value}, document.file)
+    text = rewritten(document, {path: value})
     return loads(text, document.file, build_file.shelf, build_file.folder)
 
 
-def rewritten(text: str, changes: Mapping[str, Any], file: str = "") -> str:
+def rewritten(document: Document, changes: Mapping[str, Any]) -> str:
     """The text of a document with the values at some paths changed. Whether the result is a build is not looked at here.
 
-    Raises BuildError where the text is not YAML or a path cannot be.
+    Raises BuildError where a path cannot be.
     """
-    for path, value in changes.items():
-        exchanged = with_scalar(text, steps(path), value)
+    now = document
+    for number, (path, value) in enumerate(changes.items()):
+        now = parse(now.text, now.file) if number else now
+        exchanged = with_scalar(now.text, now.spots, steps(path), value)
         if exchanged is None:
-            tree = parse(text, file).tree
+            tree = parse(now.text, now.file).tree  # one of its own, for it is changed
             put(tree, path, value)
             exchanged = dump(tree)
-        text = exchanged
-    return text
+        now = replace(now, text=exchanged)
+    return now.text
 
 
 def shortened(text: str, path: str, file: str = "") -> str:

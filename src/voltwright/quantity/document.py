@@ -21,7 +21,7 @@ from typing import Any, cast
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, FileError, OutputError, Problem, VoltwrightError
 from voltwright.quantity.grammar import is_behind_comma
-from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, dump, load_tree
+from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, Spots, dump, load_tree
 
 __all__ = ["Document", "dump", "parse", "read_text", "write_whole"]
 
@@ -38,13 +38,17 @@ _BREAK = re.compile(r"\r\n|\r|\n")
 
 @dataclass(frozen=True)
 class Document:
-    """`root` is plain data whose scalars know their path; `lines` gives the line of each path; `tree` keeps comments."""
+    """`root` is plain data whose scalars know their path; `lines` gives the line of each path; `tree` keeps comments.
+
+    `spots` tells where in the text each scalar begins and ends, by the steps to it.
+    """
 
     root: dict[str, Any]
     lines: dict[str, int]
     tree: Any = field(repr=False)
     file: str = ""
     text: str = field(default="", repr=False)
+    spots: Spots = field(default_factory=dict[tuple[str, ...], tuple[int, int]], repr=False)
 
     def line_of(self, path: str) -> int | None:
         """The line of a path, or of the nearest thing around it."""
@@ -85,7 +89,7 @@ def parse(text: str, file: str = "") -> Document:
     problem = _oversize(text) or odd_character(text)
     if problem:
         raise BuildError(replace(problem, what=f"this is not YAML: {problem.what}", file=file))
-    tree = load_tree(text, file)
+    tree, spots = load_tree(text, file)
     if not isinstance(tree, CommentedMap):
         what = "the file does not hold a list of names and values"
         mend = "begin with a line 'voltwright: 1'"
@@ -95,7 +99,7 @@ def parse(text: str, file: str = "") -> Document:
         raise BuildError([replace(each, file=file) for each in commas])
     lines: dict[str, int] = {}
     root = cast(dict[str, Any], _plain(tree, "", lines, file))
-    return Document(root, lines, tree, file, text)
+    return Document(root, lines, tree, file, text, spots)
 
 
 def _oversize(text: str) -> Problem | None:

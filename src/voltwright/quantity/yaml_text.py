@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -28,6 +28,7 @@ from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
 from voltwright.quantity.grammar import is_behind_comma
 
+Spots = Mapping[tuple[str, ...], tuple[int, int]]
 MOST_VALUES = 4_000
 DEEPEST = 20
 
@@ -54,6 +55,11 @@ class _StrictComposer(Composer):
 
     values = 0
     level = 0
+    whole: Any = None
+
+    def get_single_node(self) -> Any:
+        self.whole = super().get_single_node()
+        return self.whole
 
     def compose_node(self, parent: Any, index: Any) -> Any:
         event = self.parser.peek_event()
@@ -104,10 +110,12 @@ def _yaml() -> YAML:
     return made
 
 
-def load_tree(text: str, file: str) -> Any:
-    """The tree of a text, comments kept. Raises BuildError naming the line."""
+def load_tree(text: str, file: str) -> tuple[Any, Spots]:
+    """The tree of a text, comments kept, and where its scalars stand. Raises BuildError naming the line."""
+    reading = _yaml()
     try:
-        return _yaml().load(text)
+        tree = reading.load(text)
+        return tree, dict(_spots(reading.composer.whole, ()))
     except VoltwrightError as error:
         raise BuildError([Problem(p.what, p.allowed, p.mend, p.path, p.line, file) for p in error.problems]) from None
     except DuplicateKeyError as error:
@@ -141,23 +149,24 @@ def dump(tree: Any) -> str:
     return stream.getvalue()
 
 
-def with_scalar(text: str, steps: Sequence[str], value: Any) -> str | None:
+def with_scalar(text: str, spots: Spots, steps: Sequence[str], value: Any) -> str | None:
     """The text with one scalar replaced and every other character kept; None where no scalar stands there."""
-    node = _yaml().compose(io.StringIO(text))
-    for step in steps:
-        node = _child(node, step)
-    if not isinstance(node, ScalarNode) or node.style in ("|", ">") or isinstance(value, (dict, list, tuple)):
+    start, end = spots.get(tuple(steps), (0, 0))
+    if start == end or isinstance(value, (dict, list, tuple)):
         return None
-    start, end = node.start_mark.index, node.end_mark.index
-    return text[:start] + _scalar(value) + text[end:] if start < end else None
+    return text[:start] + _scalar(value) + text[end:]
 
 
-def _child(node: Any, step: str) -> Any:
+def _spots(node: Any, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[int, int]]]:
+    """Each scalar that stands in one piece, by the steps to it, with its first character and the one behind its last."""
     if isinstance(node, MappingNode):
-        return next((value for key, value in node.value if key.value == step), None)
-    if isinstance(node, SequenceNode) and step.isascii() and step.isdigit() and int(step) < len(node.value):
-        return node.value[int(step)]
-    return None
+        for key, value in node.value:
+            yield from _spots(value, (*path, str(key.value)))
+    elif isinstance(node, SequenceNode):
+        for index, value in enumerate(node.value):
+            yield from _spots(value, (*path, str(index)))
+    elif isinstance(node, ScalarNode) and node.style not in ("|", ">"):
+        yield path, (node.start_mark.index, node.end_mark.index)
 
 
 def _scalar(value: Any) -> str:
@@ -167,4 +176,4 @@ def _scalar(value: Any) -> str:
     return dump(row).strip()[1:-1]
 
 
-__all__ = ["DEEPEST", "MOST_VALUES", "CommentedMap", "CommentedSeq", "dump", "load_tree", "with_scalar"]
+__all__ = ["DEEPEST", "MOST_VALUES", "CommentedMap", "CommentedSeq", "Spots", "dump", "load_tree", "with_scalar"]

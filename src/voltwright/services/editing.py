@@ -10,8 +10,8 @@ from typing import Any, cast
 from voltwright.build.paths import spot_at
 from voltwright.build.variants import steps
 from voltwright.build.writer import rewritten, shortened
-from voltwright.quantity.document import parse
-from voltwright.quantity.errors import BuildError, Problem
+from voltwright.quantity.document import Document, parse
+from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
 from voltwright.records.drafts import WHOLE, Change
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.shared import Shared
@@ -37,8 +37,8 @@ class Edits:
     @use_case("edits.take_out")
     def take_out(self, actor: Actor, build: int, path: str, *, since: int) -> Draft:
         """Take out what stands at a path: a box, a trip, a variant. Raises BuildError, ConflictError."""
-        before = self._shared.records.drafts.at(build, since).text
-        text = shortened(before, path)
+        before = _document(self._shared, build, since)
+        text = shortened(before.text, path)
         return _saved(self._shared, actor, build, text, since, Change(path, _at(before, path), None))
 
     @use_case("edits.write")
@@ -65,14 +65,25 @@ def changed(shared: Shared, actor: Actor, build: int, changes: Mapping[str, Any]
         what = f"{len(changes)} changes in one edit"
         raise BuildError(Problem(what, f"1 to {MOST_CHANGES}", "write the whole text, or change less at once"))
     typed = {path: _as_written(path, value) for path, value in changes.items()}
-    before = shared.records.drafts.at(build, since).text
+    before = _document(shared, build, since)
     return _saved(shared, actor, build, rewritten(before, typed), since, _told(before, typed))
 
 
 def _saved(shared: Shared, actor: Actor, build: int, text: str, since: int, change: Change) -> Draft:
-    row = shared.records.cars.build(build)
-    shared.read(text, row.car, row.name)
-    return shared.records.drafts.save(build, text, since=since, who=actor.name, at=shared.clock(), change=change)
+    with shared.editing:
+        row = shared.records.cars.build(build)
+        if row.number == since:  # else it is refused and kept, right or wrong
+            shared.read(text, row.car, row.name)
+        return shared.records.drafts.save(build, text, since=since, who=actor.name, at=shared.clock(), change=change)
+
+
+def _document(shared: Shared, build: int, since: int) -> Document:
+    """The document from which an edit starts. Whoever saved it had it read, so that most often it is known."""
+    text, row = shared.records.drafts.at(build, since).text, shared.records.cars.build(build)
+    try:
+        return shared.read(text, row.car, row.name).document
+    except VoltwrightError:  # as when a part that it names was taken off the shelf; the edit may mend it
+        return parse(text, row.name)
 
 
 def _as_written(path: str, value: Any) -> Any:
@@ -85,7 +96,7 @@ def _as_written(path: str, value: Any) -> Any:
     return value
 
 
-def _told(before: str, changes: Mapping[str, Any]) -> Change:
+def _told(before: Document, changes: Mapping[str, Any]) -> Change:
     """What the log says. Of several places it names as many as a line holds, and all values by their paths."""
     if len(changes) == 1:
         ((path, value),) = changes.items()
@@ -95,9 +106,9 @@ def _told(before: str, changes: Mapping[str, Any]) -> Change:
     return Change(short, {path: _at(before, path) for path in changes}, dict(changes))
 
 
-def _at(text: str, path: str) -> Any:
+def _at(document: Document, path: str) -> Any:
     """What stands at a path of a document, or nothing."""
-    here: Any = parse(text).root
+    here: Any = document.root
     for step in steps(path):
         if isinstance(here, dict):
             here = cast(dict[str, Any], here).get(step)

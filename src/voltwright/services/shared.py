@@ -81,6 +81,8 @@ class Shared:
         self.records, self.clock, self.cache, self.jobs = records, clock, cache, jobs
         self._stocked: tuple[dict[str, Mapping[str, Any]], Stocked] | None = None
         self._lock = threading.Lock()
+        # One edit at a time: reading a build holds the interpreter, and who saves meanwhile would hold the database for seconds.
+        self.editing = threading.Lock()
 
     def today(self) -> date:
         return self.clock().date()
