@@ -5,9 +5,12 @@ from __future__ import annotations
 import copy
 import functools
 import os
+import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -109,3 +112,20 @@ def run_apart(*words: str | Path, **options: Any) -> subprocess.CompletedProcess
         check=False,
         **options,
     )
+
+
+@contextmanager
+def nobody() -> Iterator[Path]:
+    """A folder, and inside the block the rights of somebody who is not root."""
+    folder = Path(tempfile.mkdtemp(prefix="voltwright-read-only-"))
+    root = os.geteuid() == 0
+    try:
+        if root:
+            os.chown(folder, 65534, 65534)
+            os.seteuid(65534)
+        yield folder
+    finally:
+        if root:
+            os.seteuid(0)
+        folder.chmod(0o700)
+        shutil.rmtree(folder)

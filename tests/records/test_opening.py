@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import socket
 import sqlite3
 import subprocess
 import sys
-import tempfile
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -22,6 +17,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, event, text
 
 import voltwright.records.migrations
+from helpers import nobody
 from voltwright.quantity.errors import (
     BusyError,
     DamageError,
@@ -141,23 +137,6 @@ def test_a_file_where_a_folder_is_asked(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(StoreError, match="there can be no folder"):
         Records.open(tmp_path / "file")
-
-
-@contextmanager
-def nobody() -> Iterator[Path]:
-    """A folder, and inside the block the rights of somebody who is not root."""
-    folder = Path(tempfile.mkdtemp(prefix="voltwright-read-only-"))
-    root = os.geteuid() == 0
-    try:
-        if root:
-            os.chown(folder, 65534, 65534)
-            os.seteuid(65534)
-        yield folder
-    finally:
-        if root:
-            os.seteuid(0)
-        folder.chmod(0o700)
-        shutil.rmtree(folder)
 
 
 def test_a_read_only_folder_is_told_and_unharmed(tmp_path: Path) -> None:

@@ -9,8 +9,10 @@ from typing import Any
 
 from voltwright.build.reader import BuildFile, loads
 from voltwright.build.variants import put, steps, take_out
+from voltwright.quantity.depth import is_deeper
 from voltwright.quantity.document import Document, dump, parse, write_whole
-from voltwright.quantity.yaml_text import with_scalar
+from voltwright.quantity.errors import BuildError, Problem
+from voltwright.quantity.yaml_text import DEEPEST, with_scalar
 
 
 def text_of(document: Document) -> str:
@@ -36,6 +38,7 @@ def rewritten(document: Document, changes: Mapping[str, Any]) -> str:
     """
     now = document
     for number, (path, value) in enumerate(changes.items()):
+        _must_not_be_deep(path, value)
         now = parse(now.text, now.file) if number else now
         exchanged = with_scalar(now.text, now.spots, steps(path), value)
         if exchanged is None:
@@ -44,6 +47,14 @@ def rewritten(document: Document, changes: Mapping[str, Any]) -> str:
             exchanged = dump(tree)
         now = replace(now, text=exchanged)
     return now.text
+
+
+def _must_not_be_deep(path: str, value: Any) -> None:
+    """Raises BuildError where the reader would refuse it in any case; the writer would first have gone too deep itself."""
+    if not is_deeper(value, DEEPEST):
+        return
+    what = f"values are nested more than {DEEPEST} deep"
+    raise BuildError(Problem(what, f"up to {DEEPEST} levels", "write fewer brackets within one another", path))
 
 
 def shortened(text: str, path: str, file: str = "") -> str:

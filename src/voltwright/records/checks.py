@@ -10,9 +10,11 @@ from typing import Any, TypedDict, TypeVar
 
 from sqlalchemy import Row
 
+from voltwright.quantity.depth import is_deeper
 from voltwright.quantity.errors import AbsentError, EntryError, Problem
 
 Kept = TypeVar("Kept")
+DEEPEST = 50  # what is deeper could be kept, and then not be sent out any more
 LONGEST_NAME = 200  # characters
 LONGEST_REASON = 5_000
 LONGEST_TEXT = 1_000_000
@@ -59,7 +61,12 @@ def plain(value: Any, what: str) -> Any:
     except (TypeError, ValueError, RecursionError) as cause:
         mend = "hand over texts, numbers, lists and tables of them"
         raise EntryError(Problem(f"{what} is no JSON: {cause}", "what JSON can hold", mend)) from None
-    return json.loads(text_of(written, what))
+    kept = json.loads(text_of(written, what))
+    if is_deeper(kept, DEEPEST):
+        raise EntryError(
+            Problem(f"{what} is nested too deep", f"up to {DEEPEST} levels", "hand over flatter lists and tables")
+        )
+    return kept
 
 
 class Signed(TypedDict):
