@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from staff import ANN, BEN, CAT
+from voltwright.quantity import document
 from voltwright.quantity.errors import AbsentError, BuildError, ConflictError, EntryError
 from voltwright.services.views import POINTS, BuildRow, ErrorView, Which
 from voltwright.services.workshop import Workshop
@@ -24,6 +25,24 @@ def test_one_value_is_changed_in_any_unit_and_nothing_else(shop: Workshop, coupe
     assert (entry.number, entry.path, entry.before, entry.after, entry.who) == (
         2, "donor.limits.gross", "1380 kg", "3000 lb", "Ben",
     )  # fmt: skip
+
+
+def test_a_build_is_read_once_for_an_edit(shop: Workshop, coupe: BuildRow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reading keeps the processor busy for all: twenty who edit at once must not wait for the same text three times."""
+    shop.edits.change(BEN, coupe.id, {"title": "First"}, since=1)
+    read: list[str] = []
+    known = document.load_tree
+
+    def counted(text: str, file: str) -> object:
+        read.append(file)
+        return known(text, file)
+
+    monkeypatch.setattr(document, "load_tree", counted)
+    shop.edits.change(BEN, coupe.id, {"title": "Second"}, since=2)
+    assert len(read) == 1
+    with pytest.raises(ConflictError):
+        shop.edits.change(ANN, coupe.id, {"title": "Third"}, since=2)
+    assert len(read) == 1, "what is refused anyway is kept unread"
 
 
 def test_several_places_are_one_edit(shop: Workshop, coupe: BuildRow) -> None:
