@@ -7,7 +7,6 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
-from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
@@ -23,39 +22,19 @@ from voltwright.web.journal import Journal
 from voltwright.web.refusals import NoAddressError, as_data, headers_of, status_of
 
 
-class ProblemBody(BaseModel):
-    """Where it is, what is wrong, what is allowed, and how to mend it."""
-
-    where: str
-    what: str
-    allowed: str
-    mend: str
-
-
-class ErrorBody(BaseModel):
-    """Whatever is refused. `code` never changes its meaning."""
-
-    code: str
-    title: str
-    problems: list[ProblemBody]
-
-
 def make_app(shop: Workshop, entrance: Entrance) -> FastAPI:
     """Interface and sign-in, without guard and pages."""
-    refused: dict[int | str, dict[str, Any]] = {each: {"model": ErrorBody} for each in ("4XX", "5XX")}
     app = FastAPI(
         title="Voltwright",
         description="Every use case of the workshop, for programs. Values come as printed and in the units of the contract.",
         docs_url=None,  # the page that comes with it fetches scripts from elsewhere
         redoc_url=None,
         openapi_url="/api/openapi.json",
-        responses=refused,
         separate_input_output_schemas=False,
     )
     app.state.shop, app.state.entrance = shop, entrance
-    app.include_router(sign_in.router)
-    for each in (cars, builds, figures, parts, jobs, office):
-        app.include_router(each.router, prefix="/api")
+    for each in (sign_in, cars, builds, figures, parts, jobs, office):
+        app.router.routes.extend(each.router.routes)
     app.add_exception_handler(VoltwrightError, _told)
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(HTTPException, _by_status)

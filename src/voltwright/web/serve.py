@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import socket
 import ssl
 import time
@@ -51,6 +52,8 @@ def serve(
         entrance = Entrance(shop.door, doors, journal, time.monotonic)
         app = make_app(shop, entrance)
         _hang_in_pages(app, shop)
+        gc.freeze()  # what is loaded stays; NiceGUI looks through all other objects when it begins
+        gc.enable()
         config = uvicorn.Config(
             guarded(app, entrance, journal),
             ssl_certfile=certificate,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import Depends, Path, Query, Request, Response
+from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
 from voltwright.services.views import Actor, Asked, PaperFile, System, Which
@@ -59,6 +59,28 @@ def _wanted(
 
 Meant = Annotated[Which, Depends(_which)]
 Wanted = Annotated[Asked, Depends(_wanted)]
+
+
+class ProblemBody(BaseModel):
+    """Where it is, what is wrong, what is allowed, and how to mend it."""
+
+    where: str
+    what: str
+    allowed: str
+    mend: str
+
+
+class ErrorBody(BaseModel):
+    """Whatever is refused. `code` never changes its meaning."""
+
+    code: str
+    title: str
+    problems: list[ProblemBody]
+
+
+def router_of(tag: str) -> APIRouter:
+    """A group of addresses. It is hung in as it is: to include it would make every address a second time, which takes long."""
+    return APIRouter(prefix="/api", tags=[tag], responses={each: {"model": ErrorBody} for each in ("4XX", "5XX")})
 
 
 class Body(BaseModel):

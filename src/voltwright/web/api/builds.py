@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Path
+from fastapi import Path
 from fastapi.responses import PlainTextResponse
 from pydantic import Field
 
 from voltwright.services.views import BuildRow, Draft, Entry, RefusedEdit, Revision, RevisionView
-from voltwright.web.api.asked import Body, Changes, Id, Meant, Number, Shop, Since, Who
+from voltwright.web.api.asked import Body, Changes, Id, Meant, Number, Shop, Since, Who, router_of
 
-router = APIRouter(tags=["builds"])
+router = router_of("builds")
 
 
 class NewBuild(Body):

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
 from voltwright.services.views import Attachment, BuildRow, Car, CarFile
-from voltwright.web.api.asked import Body, Id, Shop, Who, file_of
+from voltwright.web.api.asked import Body, Id, Shop, Who, file_of, router_of
 
-router = APIRouter(tags=["cars"])
+router = router_of("cars")
 
 
 class NewCar(Body):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Response
+from fastapi import Response
 from pydantic import Field
 
 from voltwright.services.views import (
@@ -17,9 +17,9 @@ from voltwright.services.views import (
     Which,
     WorkingView,
 )
-from voltwright.web.api.asked import Body, Id, Meant, Number, Shop, Since, Units, Wanted, Who
+from voltwright.web.api.asked import Body, Id, Meant, Number, Shop, Since, Units, Wanted, Who, router_of
 
-router = APIRouter(tags=["figures"])
+router = router_of("figures")
 
 
 class Meaning(Body):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Response
+from fastapi import Query, Response
 
 from voltwright.quantity.errors import JobError, Problem
 from voltwright.services.views import ComparisonView, JobView, PlaceView, System
-from voltwright.web.api.asked import Body, Meant, Shop, Who, file_of
+from voltwright.web.api.asked import Body, Meant, Shop, Who, file_of, router_of
 
-router = APIRouter(tags=["jobs"])
+router = router_of("jobs")
 LONGEST_WAIT = 20.0  # s; a connection is held so long
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from voltwright.services.views import Actor, Person, Role
-from voltwright.web.api.asked import Body, Id, Inside, Shop, Who, file_of
+from voltwright.web.api.asked import Body, Id, Inside, Shop, Who, file_of, router_of
 from voltwright.web.sign_in import address_of, give_cookie, take_cookie
 
-router = APIRouter(tags=["office"])
+router = router_of("office")
 
 
 class SignIn(Body):

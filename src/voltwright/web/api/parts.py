@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body
+from fastapi import Body
 
 from voltwright.services.views import JobView, OwnPart, PartRow, PartView
-from voltwright.web.api.asked import Meant, Shop, Who
+from voltwright.web.api.asked import Meant, Shop, Who, router_of
 
-router = APIRouter(tags=["parts"])
+router = router_of("parts")
 
 
 @router.get("/parts")
