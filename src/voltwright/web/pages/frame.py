@@ -64,7 +64,7 @@ def framed(actor: Actor, visit: Visit, title: str, trail: tuple[tuple[str, str],
                 Tag("button", "Sign out")
         else:
             Tag("span", actor.name, classes="who")
-    with Tag("main", id="main"):
+    with Tag("div", classes="main"):  # Quasar puts all of it into an element `main`
         yield Tag("h1", title)
 
 

@@ -1,0 +1,72 @@
+"""Debian's Chromium before a server in a process of its own; whatever it asks elsewhere, or its console complains of, is noted."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
+
+from at_the_door import PASSWORDS
+from browser_sight import REBOUND, Sight
+from serving import Served, served
+from staff import ANN, BEN, CAT, Clock
+from voltwright.records.records import Records
+from voltwright.services.workshop import Workshop
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    path = shutil.which("chromium")
+    assert path, "the tests need Debian's package chromium"
+    rules = (f"--host-resolver-rules=MAP {REBOUND} 127.0.0.1",)
+    root = ("--no-sandbox",) if os.geteuid() == 0 else ()
+    with sync_playwright() as player:
+        browser = player.chromium.launch(executable_path=path, args=[*rules, *root])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    made = chromium.new_context()
+    made.set_default_timeout(90_000)
+    yield made
+    made.close()
+
+
+def _records(home: Path) -> None:
+    """One car of an example, and three people."""
+    with Workshop(Records.open(home), clock=Clock()) as shop:
+        for who in (ANN, BEN, CAT):
+            shop.people.add(ANN, who.name, who.role, PASSWORDS[who.name])
+        shop.builds.start_example(ANN, "coupe", car_name="Blue coupé")
+
+
+@pytest.fixture(scope="session")
+def local_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    home = tmp_path_factory.mktemp("local")
+    _records(home)
+    with served(home) as site:
+        yield site
+
+
+@pytest.fixture(scope="session")
+def lan_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    home = tmp_path_factory.mktemp("lan")
+    _records(home)
+    with served(home, "--lan", "--name", "workshop.local") as site:
+        yield site
+
+
+@pytest.fixture
+def local(context: BrowserContext, local_site: Served) -> Sight:
+    return Sight(context.new_page(), local_site.address)
+
+
+@pytest.fixture
+def lan(context: BrowserContext, lan_site: Served) -> Sight:
+    return Sight(context.new_page(), lan_site.address)

@@ -1,0 +1,116 @@
+"""The first pages in a real browser: what they show, what they ask for, and who may press what."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import BrowserContext, Page
+
+from browser_sight import Sight
+
+
+def open_build(sight: Sight, path: str = "/builds/1", *, whole: bool = True) -> Page:
+    page = sight.page
+    page.goto(f"{sight.address}{path}")
+    page.locator("table.figures").first.wait_for()
+    if whole:
+        page.locator(".waiting").wait_for(state="detached")
+    return page
+
+
+def fatal(page: Page) -> list[str]:
+    """What keeps people out who see, hear or move otherwise (axe-core), with the place."""
+    found = Axe().run(page).response["violations"]
+    return [f"{each['id']}: {node['html'][:120]}" for each in found for node in each["nodes"]]
+
+
+def test_from_the_list_to_the_paper(local: Sight) -> None:
+    page = local.page
+    page.goto(local.address)
+    page.get_by_role("link", name="coupe").first.click()
+    page.locator("table.figures").first.wait_for()
+    page.locator(".waiting").wait_for(state="detached")
+    assert page.title() == "Coupé of 1968 for a country doctor - Voltwright"
+    row = page.get_by_role("row", name=re.compile("^Kerb"))
+    assert re.search(r"Kerb\s+[\d ,]+ kg\s+[\d ,]+ to [\d ,]+", row.inner_text())
+    assert page.get_by_role("heading", name="Not for building").is_visible()
+    assert page.locator(".finding.caution .stamp").count() > 3
+    page.get_by_role("button", name="Make the papers").click()
+    link = page.get_by_role("link", name="Design paper (PDF)")
+    link.wait_for()
+    paper = page.request.get(f"{local.address}{link.get_attribute('href')}")
+    assert paper.body().startswith(b"%PDF-")
+    assert local.elsewhere == []
+    assert local.complaints == []
+
+
+def test_nobody_is_kept_out(local: Sight) -> None:
+    local.page.goto(local.address)
+    local.page.get_by_role("heading", name="Cars").wait_for()
+    assert fatal(local.page) == []
+    assert fatal(open_build(local)) == []
+
+
+def test_sign_in_keeps_nobody_out(lan: Sight) -> None:
+    lan.page.goto(lan.address)
+    assert lan.page.url == f"{lan.address}/sign-in"
+    assert fatal(lan.page) == []
+    assert lan.page.locator("script").count() == 0
+
+
+def test_units_are_those_of_the_reader(local: Sight) -> None:
+    page = open_build(local, "/builds/1?units=us", whole=False)
+    assert " lb" in page.get_by_role("row", name=re.compile("^Kerb")).inner_text()
+
+
+def test_an_edit_is_taken_and_taken_back(local: Sight) -> None:
+    page = open_build(local)
+    assert "Edit 1," in page.locator(".of").inner_text()
+    page.get_by_role("button", name=re.compile("Take this step")).first.click()
+    page.get_by_text(re.compile(r"^Edit 2,")).wait_for()
+    page.get_by_role("button", name="Undo").click()
+    page.get_by_text(re.compile(r"^Edit 3,")).wait_for()
+    page.get_by_role("button", name="Redo").click()
+    page.get_by_text(re.compile(r"^Edit 4,")).wait_for()
+    page.get_by_role("button", name="Redo").click()
+    assert page.locator(".told .alert").inner_text()
+
+
+def test_a_viewer_sees_nothing_to_edit_with(lan: Sight) -> None:
+    lan.sign_in("Cat")
+    assert "Cat, viewer" in lan.page.locator(".head").inner_text()
+    assert lan.page.get_by_role("heading", name="Begin with an example").count() == 0
+    page = open_build(lan)
+    buttons = {each.inner_text() for each in page.get_by_role("button").all()}
+    assert buttons == {"Sign out", "Make the papers"}
+    assert page.locator(".remedy").count() > 0, "he may read what would mend it"
+    assert lan.elsewhere == lan.complaints == []
+
+
+def test_a_technician_does(lan: Sight) -> None:
+    lan.sign_in("Ben")
+    assert lan.page.get_by_role("heading", name="Begin with an example").count() == 1
+    buttons = {each.inner_text() for each in open_build(lan).get_by_role("button").all()}
+    assert {"Undo", "Redo", "Take this step"} <= buttons
+
+
+def test_who_signed_out_elsewhere_is_out_here(lan: Sight, context: BrowserContext) -> None:
+    lan.sign_in("Ben")
+    page = open_build(lan)
+    other = context.new_page()
+    other.goto(lan.address)
+    other.get_by_role("button", name="Sign out").click()
+    other.get_by_label("Password").wait_for()
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_url(f"{lan.address}/sign-in")
+
+
+@pytest.mark.parametrize("path", ["/nothing", "/builds/999999", "/builds/x"])
+def test_a_wrong_address_is_told_in_words(local: Sight, path: str) -> None:
+    answer = local.page.goto(f"{local.address}{path}")
+    assert answer is not None
+    assert answer.status in (404, 422)
+    assert "Traceback" not in local.page.content()
+    assert local.elsewhere == []
