@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchmarks import assessing, cell_model, growth, many_cars, many_users, one_car, records
+from benchmarks import assessing, cell_model, growth, many_cars, many_users, one_car, records, serving
 from benchmarks.table import HEADING, SMALL, Row, Setting, line, write
 
 TOPICS = {
@@ -16,6 +16,7 @@ TOPICS = {
     "assessing": assessing.rows,
     "records": records.rows,
     "many_users": many_users.rows,
+    "serving": serving.rows,
 }
 
 
