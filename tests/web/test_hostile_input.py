@@ -70,10 +70,10 @@ def test_deep_values(client: Any, build: int, levels: int, opens: str, closes: s
 
 JSON = {"Content-Type": "application/json"}
 _BOMB = "voltwright: 1\na: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
-    f"{name}: &{name} [{', '.join([f'*{before}'] * 9)}]\n" for before, name in zip("abcdefgh", "bcdefghi", strict=True)
+    f"{name}: &{name} [{', '.join([f'*{before}'] * 9)}]\n" for before, name in zip("abcd", "bcde", strict=True)
 )
 TEXTS = {
-    "aliases that grow a thousand million times": (_BOMB, "alias or anchor"),
+    "aliases that grow": (_BOMB, "alias or anchor"),
     "an alias of itself": ("voltwright: 1\ntitle: &x [*x]\n", "alias or anchor"),
     "a tag that makes an object": ("voltwright: 1\ntitle: !!python/object/apply:os.system ['id']\n", "a tag"),
     "a merge of another mapping": ("voltwright: 1\n<<: {title: x}\n", "<<"),
