@@ -241,3 +241,11 @@ def test_papers_by_a_job(client: Any, build: int) -> None:
     assert paper.headers["content-disposition"].startswith("inline")
     assert client.get(f"{address}/papers/..%2Fdesign.pdf").status_code in (404, 409)
     assert client.get(f"{address}/places").status_code == 409
+
+
+def test_a_body_too_large_is_refused_as_such(client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """And not as one that cannot be read, which is what FastAPI makes of a body that breaks off."""
+    monkeypatch.setattr(guard, "MOST_SENT", 1000)
+    pieces = (b" " * 400 for _ in range(10))
+    answer = client.post("/api/cars", content=pieces, headers={"Content-Type": "application/json"})
+    assert (answer.status_code, answer.json()["code"]) == (413, "VW703")
