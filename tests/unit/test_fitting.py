@@ -15,7 +15,7 @@ from voltwright.parts.kinds import KINDS
 from voltwright.quantity.errors import PartError
 from voltwright.quantity.yaml_text import dump
 from voltwright.rules.dossier import assess
-from voltwright.services.fitting import BARE, NAMED_FIRST, Place, fitting
+from voltwright.services.fitting import BARE, NAMED_FIRST, Place, fitting, fitting_of
 
 COUPE, VAN, ROADSTER = (EXAMPLES / f"{name}.yaml" for name in ("coupe", "van", "roadster"))
 
@@ -215,3 +215,11 @@ def test_it_is_quick() -> None:
 def test_keys_of_the_build_now_are_not_held_against_others() -> None:
     assert "protection.data" in keys(assess(changed({}), with_bands=False, search=False))
     assert any(each.fits and not each.now for each in only(fitting(COUPE, "fuse")).fits)
+
+
+def test_a_part_that_takes_a_stop_away_is_not_refused_for_a_caution() -> None:
+    small = changed({"pack.protection.contactor": "contactor/450v-100a"})
+    place = next(each for each in fitting_of(small, "contactor") if each.path == "pack.protection.contactor")
+    fits = {each.id for each in place.fits if each.fits}
+    assert "contactor/450v-250a" in fits
+    assert "contactor/450v-100a" not in fits

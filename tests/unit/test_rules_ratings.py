@@ -170,6 +170,23 @@ def test_of_unequal_strings_the_best_stay() -> None:
     assert kept == [{"health": "88 %", "resistance_growth": 1.1}]
 
 
+def test_the_fuse_of_the_strongest_string_counts() -> None:
+    """59 % of the current of long driving instead of a half."""
+    small = {"pack.protection.fuse": "fuse/500v-100a", "pack.protection.fuses": 2}
+    alike, unequal = (found(dossier(small | each), "pack.fuse_load") for each in ({}, {"pack.condition": UNEQUAL}))
+    amperes = [float((each.value or "").removesuffix(" A")) for each in (alike, unequal)]
+    assert amperes[1] / amperes[0] == pytest.approx(2 * 1.6 / 2.7, abs=0.02)
+
+
+def test_a_string_of_double_modules_is_no_string_like_the_others() -> None:
+    double = {"health": "88 %", "resistance_growth": 1.2, "module": "module/nmc-12s-100ah"}
+    assert dossier().case.module.id == "module/nmc-12s-50ah"
+    strings = [{"health": "88 %", "resistance_growth": 1.1}, double]
+    mixed = found(dossier({"pack.condition": {"health": "88 %", "strings": strings}}), "pack.strings_mixed")
+    assert mixed.severity == "stop"
+    assert "Neither is worked out here" in mixed.detail
+
+
 def test_every_string_is_named_or_none() -> None:
     with pytest.raises(BuildError, match=r"condition.strings has 1 strings, and the pack has 2"):
         dossier({"pack.condition": {"health": "80 %", "strings": UNEQUAL["strings"][:1]}})

@@ -21,6 +21,7 @@ FINAL = ("drive.final_drive_torque", "drive.final_drive_torque_used", "drive.coa
          "drive.coast_torque_used_reverse")  # fmt: skip
 SHAFTS = ("drive.half_shaft_torque", "drive.half_shaft_torque_used")
 MOUNTS = ("drive.mount_torque", "drive.mount_torque_used", "drive.mount_force")
+COAST_OF_GEARBOX = (0.6, 1.0)  # of what it bears; a guess, no source
 COUPLING = "drive.coupling_torque_used"
 GEARBOX = "drive.gearbox_torque_used_reverse"
 NO_ENGINE = (
@@ -144,7 +145,7 @@ def _gearbox_backwards(case: Case, sheet: Sheet, torque: Node) -> None:
         sheet.lack(GEARBOX, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
     else:
         guess = "a guess, no source: the two flanks of helical teeth are alike, but thrust, bearings and dogs were made for one way"
-        share = assumed_between("Coast side: share of what the gearbox bears", "%", guess, 0.6, 1.0)
+        share = assumed_between("Coast side: share of what the gearbox bears", "%", guess, *COAST_OF_GEARBOX)
         bears = case.leaf(rated, "Torque that the gearbox bears")
         coast = work(law.coast_side, "Torque that the coast side bears", share=share, bears=bears)
         sheet.add(GEARBOX, work(motor.share_of_rating, "Torque used", torque=backwards, rated=coast))

@@ -24,10 +24,10 @@ def carried(seen: Assessed) -> float | None:
     return min(need, inverter.current_dc_continuous.value, limit.value if limit else math.inf)
 
 
-def in_parallel(seen: Assessed, count: int) -> int:
-    """Parts that share the current of the pack: one for each string, or one for all."""
-    strings = seen.case.build.pack.parallel
-    return strings if count >= strings else 1
+def share_of_each(seen: Assessed, count: int) -> float:
+    """The part of the pack's current that the most loaded of several devices carries: one in each string, or one for all."""
+    share, strings = seen.si("pack.string_share"), seen.case.build.pack.parallel
+    return share if share is not None and count >= strings > 1 else 1.0
 
 
 @rule("pack")
@@ -65,7 +65,7 @@ def msd_carries(seen: Assessed) -> Iterator[Finding]:
     msd, current = seen.case.msd, carried(seen)
     if msd is None or current is None:
         return
-    each = current / in_parallel(seen, seen.case.build.pack.protection.msds)
+    each = current * share_of_each(seen, seen.case.build.pack.protection.msds)
     may, full = msd.current_continuous.value, seen.si("pack.voltage_full") or 0.0
     if not exceeds(each, may):
         return
@@ -98,7 +98,7 @@ def fuse_load(seen: Assessed) -> Iterator[Finding]:
     fuse, current = seen.case.fuse, carried(seen)
     if fuse is None or current is None:
         return
-    each, rated = current / in_parallel(seen, seen.case.build.pack.protection.fuses), fuse.current_rated.value
+    each, rated = current * share_of_each(seen, seen.case.build.pack.protection.fuses), fuse.current_rated.value
     opens, bears = exceeds(each, rated), FUSE_SHARE * rated
     if not exceeds(each, bears):
         return

@@ -81,10 +81,10 @@ def _joined(seen: Assessed, name: str, part: Inverter | DcDc, ladder: Ladder) ->
 
 
 def _another_inverter(seen: Assessed) -> Ladder:
-    motor, full, empty = seen.case.motor, seen.si("pack.voltage_full") or 0.0, seen.si("pack.voltage_empty") or 0.0
+    motor, full, nominal = seen.case.motor, seen.si("pack.voltage_full") or 0.0, seen.si("pack.voltage_nominal") or 0.0
 
     def suits(part: Inverter) -> bool:
-        covers = not exceeds(full, part.voltage_max.value) and not exceeds(part.voltage_min.value, empty)
+        covers = not exceeds(full, part.voltage_max.value) and not exceeds(part.voltage_min.value, nominal)
         return part.isolated and covers and (motor is None or part.feeds(motor))
 
     return another_part(seen, "drive.inverter.part", "inverter", suits)

@@ -24,6 +24,10 @@ def _is_used(seen: Assessed) -> bool:
     return seen.case.module.stock == "salvaged" or (condition is not None and condition.health.value < 1.0)
 
 
+def _percent(share: float) -> str:
+    return f"{fixed(100 * share, 0)} %"
+
+
 @rule("pack")
 def worn(seen: Assessed) -> Iterator[Finding]:
     """Are the modules past their first life, by capacity, resistance or age?"""
@@ -37,10 +41,11 @@ def worn(seen: Assessed) -> Iterator[Finding]:
             key="pack.worn",
             severity="caution",
             title="The modules hold less than is usual at the end of their first life",
-            detail=f"They hold {health:.0%} of what they held when new. Below {WORN:.0%} many cells lose capacity faster and faster.",
-            limit=f"{WORN:.0%}",
-            value=f"{health:.0%}",
-            margin=f"{health - WORN:.0%}".replace("-", "−"),
+            detail=f"They hold {_percent(health)} of what they held when new. Below {_percent(WORN)} many cells "
+            "lose capacity faster and faster.",
+            limit=_percent(WORN),
+            value=_percent(health),
+            margin=f"{fixed(100 * (health - WORN), 0)} percentage points",
             clause=practice("80 % of the capacity when new ends the first life"),
             remedy="Other modules, or tell the customer that range will shrink fast and that the pack is the next thing to replace.",
         )
@@ -86,7 +91,7 @@ def strings_joined(seen: Assessed) -> Iterator[Finding]:
         detail=f"At {volts(apart)} apart the stronger string charges the weaker one with all that it may take. Equal voltage is not "
         "equal charge, with LFP least of all."
         + (" The string of less resistance carries more current, and ages first." if used else ""),
-        limit=volts(apart),
+        value=volts(apart),
         clause=arithmetic("charging current of one string times the resistance of both"),
         remedy=(
             "Sort the modules on the bench, so that the strings have the same capacity and resistance in sum; measure the current of "
@@ -94,7 +99,8 @@ def strings_joined(seen: Assessed) -> Iterator[Finding]:
             if used
             else ""
         )
-        + "Charge each string to full by itself before they are joined for the first time.",
+        + "Charge each string to full by itself before they are joined for the first time, and close the link only while they are "
+        "within a volt of each other (common practice, no source).",
         ladders=(fewer_strings(seen),) if used else (),
     )
 
@@ -109,12 +115,13 @@ def strings_unequal(seen: Assessed) -> Iterator[Finding]:
         key="pack.strings_unequal",
         severity="caution",
         title="One string carries more of the current than its part",
-        detail=f"The string of least resistance carries {share:.0%} of the current; {strings} strings alike would carry "
-        f"{1 / strings:.0%} each. The pack's currents are counted so that this string keeps to the limits of its cells; it also "
-        "wears first, and at the end of a charge the others push current into it.",
-        limit=f"{UNEVEN / strings:.0%}",
-        value=f"{share:.0%}",
-        margin=f"{UNEVEN / strings - share:.0%}".replace("-", "−"),
+        detail=f"The string of least resistance carries {_percent(share)} of the current; {strings} strings alike would carry "
+        f"{_percent(1 / strings)} each. The pack's currents are counted so that this string keeps to the limits of its cells; it also "
+        "wears first. When the driver lifts off after a hard pull the others push current into it, and after a charge it does into "
+        "them.",
+        limit=_percent(UNEVEN / strings),
+        value=_percent(share),
+        margin=f"{fixed(100 * (UNEVEN / strings - share), 0)} percentage points",
         clause=practice("strings share the current within a tenth"),
         remedy="Sort the modules on the bench so that each string has as many weak ones as the next.",
         ladders=(fewer_strings(seen),),
@@ -128,21 +135,25 @@ def strings_mixed(seen: Assessed) -> Iterator[Finding]:
     found = pack.condition.strings if pack.condition else ()
     others = {each.module for each in found if each.module is not None} - {own.id}
     for other in (seen.case.shelf.take(each, Module) for each in sorted(others)):
-        same_cell = other.cell == own.cell and other.groups_series == own.groups_series
+        same_cell = other.cell == own.cell
+        alike = same_cell and (other.groups_series, other.cells_parallel) == (own.groups_series, own.cells_parallel)
         detail = f"The pack is worked out with {own.title} ({own.id}); a string is of {other.title} ({other.id})."
         if not same_cell:
-            detail += " Cells of another kind or number have another voltage at every charge: they drive current through each "
-            detail += "other without end, and no monitor can balance that."
+            detail += " Cells of another kind have another voltage at every charge: they drive current through each other without "
+            detail += "end, and no monitor can balance that."
+        elif not alike:
+            detail += " It has other numbers of cells in series or in parallel: joined strings need as many in series, and share "
+            detail += "the current by how many stand in parallel. Neither is worked out here, so the figures are wrong."
         yield Finding(
             key="pack.strings_mixed",
-            severity="caution" if same_cell else "stop",
-            title="Strings of other modules in one pack" if same_cell else "Strings of different cells in one pack",
+            severity="caution" if alike else "stop",
+            title="Strings of different modules in one pack" if same_cell else "Strings of different cells in one pack",
             detail=detail,
             limit="the same cells, as many in series",
             value=other.id,
             clause=practice("only strings of the same cells are joined in parallel"),
             remedy="Enter resistance and health of that string as the bench found them."
-            if same_cell
+            if alike
             else "Leave that string out, or build it of the same modules.",
             ladders=(fewer_strings(seen),),
         )

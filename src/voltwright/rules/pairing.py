@@ -36,17 +36,20 @@ def motor_and_inverter(seen: Assessed) -> Iterator[Finding]:
 
 
 def _inverter_for(seen: Assessed, motor: Motor) -> Ladder:
-    """Inverters for this motor and pack: the smallest that gives its phase current, larger ones, then those that give less."""
+    """Inverters for this motor and pack: the smallest that gives its phase current, larger ones, then those that give less;
+    last those that cut off before the pack is empty."""
     full, empty = seen.si("pack.voltage_full") or 0.0, seen.si("pack.voltage_empty") or 0.0
+    nominal = seen.si("pack.voltage_nominal") or 0.0
     asked = motor.current_phase_peak.value if motor.current_phase_peak else 0.0
 
     def suits(part: Inverter) -> bool:
-        covers = not exceeds(full, part.voltage_max.value) and not exceeds(part.voltage_min.value, empty)
+        covers = not exceeds(full, part.voltage_max.value) and not exceeds(part.voltage_min.value, nominal)
         return covers and part.feeds(motor)
 
     def beyond(part: Inverter) -> float:
         given = part.current_phase_peak.value
-        return given if given >= asked else 1e6 - given
+        later = 1e9 if exceeds(part.voltage_min.value, empty) else 0.0
+        return later + (given if given >= asked else 1e6 - given)
 
     return another_part(seen, "drive.inverter.part", "inverter", suits, beyond)
 

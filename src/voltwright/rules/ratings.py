@@ -9,7 +9,7 @@ from voltwright.assess.supply import inlet_of
 from voltwright.parts.drive import Inverter
 from voltwright.parts.protection import Cable, Contactor, Fuse
 from voltwright.quantity.figure import fixed
-from voltwright.rules.carrying import in_parallel
+from voltwright.rules.carrying import share_of_each
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, exceeds, volts
 from voltwright.rules.rule import rule
@@ -222,8 +222,8 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
     fuse, contactor, full = seen.case.fuse, seen.case.contactor, seen.si("pack.voltage_full") or 0.0
     if fuse is None or contactor is None:
         return
-    sharing = in_parallel(seen, seen.case.build.pack.protection.fuses)
-    from_here, up_to = fuse.current_break_min.value * sharing, contactor.current_break_max.value
+    share = share_of_each(seen, seen.case.build.pack.protection.fuses)
+    from_here, up_to = fuse.current_break_min.value / share, contactor.current_break_max.value
     if not exceeds(from_here, up_to):
         return
 
@@ -236,7 +236,7 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title="Some currents neither the fuse nor the contactors can break",
         detail=f"The contactors break up to {amperes(up_to)}; {fuse.title} breaks safely from {amperes(from_here)} on"
-        + (" in each string together." if sharing > 1 else ".")
+        + (" in each string together." if share < 1 else ".")
         + " A fault between the two ends in an arc.",
         limit=amperes(up_to),
         value=amperes(from_here),

@@ -101,7 +101,8 @@ def gearbox_backwards(seen: Assessed) -> Iterator[Finding]:
         value=seen.torque(torque),
         margin=seen.torque(bears - torque),
         clause=practice("a gearbox was made to be driven one way; 60 to 100 % of its rating the other way is a guess"),
-        remedy="Let the torque backwards rise slowly, and try on a slope that no gear jumps out.",
+        remedy="Let the torque backwards rise slowly, and try on a slope that no gear jumps out. An overdrive or freewheel must be locked "
+        "out whenever the motor turns backwards; driven so, its one-way clutch breaks.",
         ladders=(less_backwards(seen, 1 / used), reverse_by_gear(seen)),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.assess.shafts import ratio_before_final
+from voltwright.assess.shafts import COAST_OF_GEARBOX, ratio_before_final
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely
@@ -169,7 +169,9 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
     limit = drive.regeneration.torque
     torque = min(motor.torque_peak.value, limit.value) if limit else motor.torque_peak.value
     rated = seen.sheet.nodes.get("drive.gearbox_torque_used")
-    bear = {"gearbox": float(rated.inputs["rated"].value)} if rated else {}
+    kept = drive.gearing.way == "gearbox-kept"  # braking bears on the coast flanks, as turning backwards does
+    coast = sum(COAST_OF_GEARBOX) / 2 if kept else 1.0
+    bear = {"gearbox": coast * float(rated.inputs["rated"].value)} if rated else {}
     if drive.gearing.coupling_torque is not None:
         bear["coupling"] = drive.gearing.coupling_torque.value
     if not bear:
@@ -182,7 +184,8 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title=f"The braking motor gives the {name} more torque than it bears",
         detail=f"Regeneration is {'set to' if limit else 'not limited, so it may be'} {seen.torque(torque)}; the {name} bears "
-        f"{seen.torque(bear[name])}. The torque limit for driving does not hold it.",
+        f"{seen.torque(bear[name])}{' on the coast flanks' if kept and name == 'gearbox' else ''}. "
+        "The torque limit for driving does not hold it.",
         limit=seen.torque(bear[name]),
         value=seen.torque(torque),
         margin=seen.torque(bear[name] - torque),

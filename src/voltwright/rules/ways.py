@@ -149,11 +149,14 @@ def arranged(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
 
 
 def _best_strings(pack: Pack, parallel: int) -> dict[str, Any]:
-    """Of strings that the bench found unequal, those that stay when there are fewer: the ones of least resistance."""
+    """Of strings that the bench found unequal, those that stay when there are fewer: of the pack's own modules first,
+    then of least resistance."""
     found = pack.condition.strings if pack.condition else ()
     if parallel >= len(found):
         return {}
-    worst_last = sorted(range(len(found)), key=lambda at: (found[at].resistance_growth, at))
+    worst_last = sorted(
+        range(len(found)), key=lambda at: (found[at].module not in (None, pack.module), found[at].resistance_growth, at)
+    )
     stays = [found[at] for at in sorted(worst_last[:parallel])]
     written = (
         {"health": each.health.text, "resistance_growth": each.resistance_growth}

@@ -152,7 +152,7 @@ def _tried(built: BuildFile, kind: str, path: str, tell: Callable[[str], None]) 
         tell(part_id)
         tried.append(_try(now, path, part_id, named))
     whatever = _whatever(now, path, [found for _, found in tried if found is not None])
-    known = {each.key for each in _judged(now)}
+    known = {each.key: each for each in _judged(now)}
     fits = (
         fit if found is None else replace(fit, reasons=_against(fit, found, known, whatever)) for fit, found in tried
     )
@@ -222,14 +222,16 @@ def _without(build: Build, path: str) -> Build | None:
 
 
 def _against(
-    fit: Fit, found: tuple[Finding, ...], known: set[str], whatever: Mapping[str, Finding]
+    fit: Fit, found: tuple[Finding, ...], known: Mapping[str, Finding], whatever: Mapping[str, Finding]
 ) -> tuple[Finding, ...]:
     """What speaks against a part: a stop though the build has it now, unless it stands whatever is fitted and does not name
-    the part; a caution only where it is new."""
+    the part; a caution only where it is new, and the part takes no stop away."""
+    left = {each.key for each in found}
+    mends = any(each.severity == "stop" and key not in left for key, each in known.items())
 
     def counts(each: Finding) -> bool:
         if each.severity != "stop":
-            return each.key not in known
+            return each.key not in known and not mends
         return each.key not in whatever or fit.title in f"{each.title} {each.detail}"
 
     of_its_own = f".{fit.id.split('/')[0]}"  # pack.voltage_limit.motor says more of a motor than what follows from it
