@@ -171,11 +171,12 @@ def test_of_unequal_strings_the_best_stay() -> None:
 
 
 def test_the_fuse_of_the_strongest_string_counts() -> None:
-    """59 % of the current of long driving instead of a half."""
+    """By hand: it carries 59 % of the 140 A of long driving, 83 A; a half of them a fuse of 100 A bears for years, with 75 A."""
     small = {"pack.protection.fuse": "fuse/500v-100a", "pack.protection.fuses": 2}
-    alike, unequal = (found(dossier(small | each), "pack.fuse_load") for each in ({}, {"pack.condition": UNEQUAL}))
-    amperes = [float((each.value or "").removesuffix(" A")) for each in (alike, unequal)]
-    assert amperes[1] / amperes[0] == pytest.approx(2 * 1.6 / 2.7, abs=0.02)
+    assert "pack.fuse_load" not in keys(dossier(small))
+    unequal = dossier(small | {"pack.condition": UNEQUAL})
+    carried = si(unequal, "pack.current_motor_continuous") * 1.6 / 2.7
+    assert found(unequal, "pack.fuse_load").value == f"{carried:.0f} A"
 
 
 def test_a_string_of_double_modules_is_no_string_like_the_others() -> None:
