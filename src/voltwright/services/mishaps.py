@@ -25,6 +25,13 @@ class Mishap:
         return f"something went wrong that Voltwright did not expect. Reference {self.number}; {self.where}"
 
 
+class _Indented(logging.Formatter):
+    """What belongs to an entry stands in from the margin: whatever an error says, it cannot look like an entry of its own."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return "\n    ".join(super().format(record).splitlines())
+
+
 def logged() -> Mishap:
     """Write the error that is being handled to the log. Never raises."""
     number = secrets.token_hex(4)
@@ -39,6 +46,7 @@ def logged() -> Mishap:
             )
         except (OSError, RuntimeError, ValueError) as cause:
             return Mishap(number, f"no details were kept, for the log cannot be written ({cause})")
+        handler.setFormatter(_Indented())
         logger.addHandler(handler)
         logger.error("reference %s", number, exc_info=True)
         handler.close()
