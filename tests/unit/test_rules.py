@@ -18,7 +18,7 @@ PASSING = {
     "drive.wrong_shift": {"drive.gearing.fixed_gear": 4},
     "drive.old_engine_torque": {"donor.drive_line.engine_torque": "270 N·m"},
     "drive.coast_torque": {"drive.regeneration.torque": "100 N·m"},
-    "drive.braking_torque": {"drive.regeneration.torque": "190 N·m"},
+    "drive.braking_torque": {"drive.regeneration.torque": "150 N·m"},
     "works.list": {"works": None},
     "country.from_memory": {"country": "CH"},
     "country.ie.historic": {"country": "PT"},

@@ -129,6 +129,7 @@ def test_a_limit_for_driving_does_not_limit_the_braking() -> None:
     assert "drive.gearbox_torque" not in keys(made)
     assert found(made, "drive.braking_torque").value == "260 N·m"
     assert found(dossier({"drive.gearing.coupling_torque": "150 N·m"}), "drive.braking_torque").limit == "150 N·m"
+    assert found(made, "drive.braking_torque").limit == "152 N·m"  # 80 % of the 190 N·m that the gearbox bears
 
 
 DIRECT = {"drive.gearing": {"way": "direct", "reverse": "motor"}}
