@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import threading
+import time
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
 
 from voltwright.quantity.errors import AbsentError, ConflictError, EntryError
+from voltwright.records import drafts
 from voltwright.records.drafts import Change
 from voltwright.records.records import Records
 
@@ -103,6 +105,40 @@ def test_the_second_of_two_is_told_and_loses_nothing(records: Records, build: in
     assert records.drafts.now(build).text == theirs
     (kept,) = records.drafts.refused(build)
     assert (kept.id, kept.text, kept.since, kept.met, kept.who, kept.path) == (told.kept, yours, 1, 2, "Ben", "title")
+
+
+def test_who_is_refused_holds_up_nobody_while_texts_are_compared(
+    records: Records, build: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Comparing takes as long as it takes; that the others can save meanwhile is shown by one who does."""
+    save(records, build, "two", 1)
+    known, other = drafts._difference, records.cars.add("Red van", customer="", who="Ann", at=AT)
+    saved: list[int] = []
+
+    def meanwhile(*texts: str) -> str:
+        saved.append(records.cars.add_build(other.id, f"build {len(saved)}", TEXT, who="Ann", at=AT).id)
+        return known(*texts)
+
+    monkeypatch.setattr(drafts, "_difference", meanwhile)
+    for work in (
+        lambda: save(records, build, "three", 1),
+        lambda: records.drafts.undo(build, since=1, who="Ben", at=AT),
+    ):
+        with pytest.raises(ConflictError):
+            work()
+    assert len(saved) == 3, "both differences of the edit, and that of the others for the undo"
+
+
+def test_texts_of_very_many_lines_are_not_compared(records: Records, build: int) -> None:
+    """The time grows with the square of the lines, and worse: these would take some minutes."""
+    lines = [f"{each % 90}" for each in range(100_000)]
+    save(records, build, "\n".join(lines), 1)
+    begun = time.monotonic()
+    with pytest.raises(ConflictError) as refused:
+        save(records, build, "\n".join(reversed(lines)), 1)
+    assert time.monotonic() - begun < 5
+    assert refused.value.yours.endswith("as you would have it: 100000 lines; too many to be set side by side")
+    assert refused.value.kept
 
 
 def test_undo_names_what_it_started_from_too(records: Records, build: int) -> None:

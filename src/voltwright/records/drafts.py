@@ -7,7 +7,9 @@ saved in the meantime it is refused, and the refused text is kept among the refu
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
+from collections.abc import Generator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -19,6 +21,8 @@ from voltwright.records.checks import LONGEST_NAME, Signed, made, must_exist, pl
 from voltwright.records.rows import Draft, Entry, Kind, RefusedEdit
 from voltwright.records.schema import builds, draft_log, refused_edits
 from voltwright.records.store import Store
+
+MOST_COMPARED = 2000  # lines: several times a long build file; the time that it takes grows with the square
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,28 @@ class Step(NamedTuple):
     change: Change
     sha256: str
     of: int | None = None
+
+
+@dataclass(frozen=True)
+class _Met:
+    """What a refused edit met: who saved what since, the document that both started from and that of now; `text` was refused."""
+
+    since: int
+    head: int
+    newer: list[Newer]
+    base: str
+    now: str
+    text: str | None = None
+    kept: int | None = None
+
+    def conflict(self) -> ConflictError:
+        """What the others and the refused text change; to compare takes a while, so that it is done when all is written."""
+        theirs = _difference(self.base, self.now, "as you saw it", "as it is now")
+        yours = "" if self.text is None else _difference(self.base, self.text, "as you saw it", "as you would have it")
+        aside = "" if self.kept is None else f"; what you sent is kept as refused edit {self.kept}"
+        mend = f"look at both differences and save anew from edit {self.head}{aside}"
+        what = f"you started from edit {self.since}; {_since(self.newer, self.head)}"
+        return ConflictError(Problem(what, f"a change of edit {self.head}", mend), self.newer, theirs, yours, self.kept)
 
 
 @dataclass(frozen=True)
@@ -68,17 +94,17 @@ class Drafts:
 
         Raises ConflictError where somebody else saved first; the text is then among `refused`.
         """
-        conflict = None
+        met = None
         with self.store.writing() as connection:
             head = _head(connection, build, lock=True)
             if head != since:
-                conflict = _refuse(connection, build, since, head, text, change.path, signed(who, at))
+                met = _refuse(connection, build, since, head, text, change.path, signed(who, at))
             elif text != _draft(connection, build, head).text:
                 sha256 = texts.keep(connection, text)
                 head = _append(connection, build, head, Step("edit", change, sha256), signed(who, at))
             draft = _draft(connection, build, head)
-        if conflict:  # the refused text is on the disk by now
-            raise conflict
+        if met:  # the refused text is on the disk by now, and nobody waits for the differences
+            raise met.conflict()
         return draft
 
     def undo(self, build: int, *, since: int, who: str, at: datetime) -> Draft:
@@ -90,8 +116,7 @@ class Drafts:
         return self._step(build, "redo", since, who, at)
 
     def _step(self, build: int, kind: Kind, since: int, who: str, at: datetime) -> Draft:
-        with self.store.writing() as connection:
-            head = must_be_newest(connection, build, since)
+        with from_newest(self.store, build, since) as connection:
             standing, undone = _standing(connection, build)
             source = standing[1:] if kind == "undo" else undone  # the text it began with cannot be taken back
             if not source:
@@ -100,7 +125,7 @@ class Drafts:
             seen = _entry(connection, build, standing[-2]) if kind == "undo" else of
             before, after = (of.after, of.before) if kind == "undo" else (of.before, of.after)
             step = Step(kind, Change(of.path, before, after), seen.sha256, of.number)
-            return _draft(connection, build, _append(connection, build, head, step, signed(who, at)))
+            return _draft(connection, build, _append(connection, build, since, step, signed(who, at)))
 
     def refused(self, build: int) -> tuple[RefusedEdit, ...]:
         """Texts that were refused because somebody else saved first, oldest first."""
@@ -117,12 +142,18 @@ def begin(connection: Connection, build: int, text: str, who: str, at: datetime)
     _append(connection, build, 0, Step("begin", WHOLE, texts.keep(connection, text)), signed(who, at))
 
 
-def must_be_newest(connection: Connection, build: int, since: int) -> int:
-    """Lock the build for this transaction; its newest number. Raises ConflictError where that is not `since`."""
-    head = _head(connection, build, lock=True)
-    if head != since:
-        raise _conflict(connection, build, since, head, None, None)
-    return head
+@contextmanager
+def from_newest(store: Store, build: int, since: int) -> Generator[Connection]:
+    """To write with the build locked. Raises ConflictError where `since` is not its newest edit."""
+    met = None
+    with store.writing() as connection:
+        head = _head(connection, build, lock=True)
+        if head == since:
+            yield connection
+        else:
+            met = _met(connection, build, since, head)
+    if met:
+        raise met.conflict()
 
 
 def _head(connection: Connection, build: int, *, lock: bool = False) -> int:
@@ -180,28 +211,18 @@ def _standing(connection: Connection, build: int) -> tuple[list[int], list[int]]
     return standing, undone
 
 
-def _refuse(
-    connection: Connection, build: int, since: int, head: int, text: str, path: str, by: Signed
-) -> ConflictError:
+def _refuse(connection: Connection, build: int, since: int, head: int, text: str, path: str, by: Signed) -> _Met:
     row: dict[str, Any] = {"build": build, "since": since, "met": head, "path": text_of(path, "the path", LONGEST_NAME)}
     row |= {"sha256": texts.keep(connection, text)} | by
     kept = connection.execute(insert(refused_edits).values(row).returning(refused_edits.c.id)).scalar_one()
-    return _conflict(connection, build, since, head, text, kept)
+    return replace(_met(connection, build, since, head), text=text, kept=kept)
 
 
-def _conflict(
-    connection: Connection, build: int, since: int, head: int, text: str | None, kept: int | None
-) -> ConflictError:
-    """Who saved what since, and what that and the refused text change in the document that both started from."""
+def _met(connection: Connection, build: int, since: int, head: int) -> _Met:
     newer = [Newer(each.number, each.who, each.at, each.path) for each in _entries(connection, build, since)]
     now = _draft(connection, build, head).text
     base = _draft(connection, build, since).text if 0 < since < head else now
-    theirs = _difference(base, now, "as you saw it", "as it is now")
-    yours = "" if text is None else _difference(base, text, "as you saw it", "as you would have it")
-    aside = "" if kept is None else f"; what you sent is kept as refused edit {kept}"
-    mend = f"look at both differences and save anew from edit {head}{aside}"
-    problem = Problem(f"you started from edit {since}; {_since(newer, head)}", f"a change of edit {head}", mend)
-    return ConflictError(problem, newer, theirs, yours, kept)
+    return _Met(since, head, newer, base, now)
 
 
 def _since(newer: list[Newer], head: int) -> str:
@@ -212,4 +233,7 @@ def _since(newer: list[Newer], head: int) -> str:
 
 
 def _difference(old: str, new: str, was: str, is_now: str) -> str:
-    return "\n".join(difflib.unified_diff(old.splitlines(), new.splitlines(), was, is_now, lineterm=""))
+    before, after = old.splitlines(), new.splitlines()
+    if old != new and max(len(before), len(after)) > MOST_COMPARED:
+        return f"{was}: {len(before)} lines; {is_now}: {len(after)} lines; too many to be set side by side"
+    return "\n".join(difflib.unified_diff(before, after, was, is_now, lineterm=""))

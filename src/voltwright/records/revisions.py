@@ -45,8 +45,7 @@ class Revisions:
             "headline": plain(dict(worked_out.headline), "the headline"),
             **signed(who, at),
         }
-        with self.store.writing() as connection:
-            drafts.must_be_newest(connection, build, since)
+        with drafts.from_newest(self.store, build, since) as connection:
             last = connection.execute(select(func.max(revisions.c.number)).where(revisions.c.build == build)).scalar()
             of_draft = select(draft_log.c.sha256).where(draft_log.c.build == build, draft_log.c.number == since)
             row |= {"number": (last or 0) + 1, "sha256": connection.execute(of_draft).scalar_one()}
