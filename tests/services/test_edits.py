@@ -122,6 +122,19 @@ def test_the_second_of_two_is_told_and_keeps_their_text(shop: Workshop, coupe: B
             step(ANN, coupe.id, since=1)
 
 
+def test_an_edit_from_before_the_return_to_a_backup_is_kept(shop: Workshop, coupe: BuildRow) -> None:
+    """A page that stood open meanwhile names a number that the log does not know any more."""
+    with pytest.raises(ConflictError, match="the log ends with edit 1") as caught:
+        shop.edits.change(BEN, coupe.id, {"brief.seats": 1}, since=9)
+    assert "+  seats: 1" in caught.value.yours
+    with pytest.raises(ConflictError):
+        shop.edits.take_out(BEN, coupe.id, "brief.keep.0", since=9)
+    kept = shop.builds.refused(CAT, coupe.id)
+    assert [each.since for each in kept] == [9, 9]
+    assert "  seats: 1\n" in kept[0].text
+    assert "no cuts in the body" not in kept[1].text
+
+
 def test_of_many_who_save_at_once_one_is_first(shop: Workshop, coupe: BuildRow) -> None:
     def saved(load: int) -> int | None:
         try:

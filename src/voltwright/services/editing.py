@@ -78,8 +78,13 @@ def _saved(shared: Shared, actor: Actor, build: int, text: str, since: int, chan
 
 
 def _document(shared: Shared, build: int, since: int) -> Document:
-    """The document from which an edit starts. Whoever saved it had it read, so that most often it is known."""
-    text, row = shared.records.drafts.at(build, since).text, shared.records.cars.build(build)
+    """The document from which an edit starts. Whoever saved it had it read, so that most often it is known.
+
+    A number above the newest is that of a page which stood open over the return to a backup: the newest is the nearest to what
+    its reader saw, and what is made of it is refused and kept.
+    """
+    row = shared.records.cars.build(build)
+    text = shared.records.drafts.at(build, min(since, row.number)).text
     try:
         return shared.read(text, row.car, row.name).document
     except VoltwrightError:  # as when a part that it names was taken off the shelf; the edit may mend it
