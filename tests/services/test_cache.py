@@ -11,10 +11,13 @@ import pytest
 from helpers import EXAMPLES
 from staff import ANN, BEN, Clock
 from voltwright.parts.shelf import catalogue
+from voltwright.records.revisions import WorkedOut
 from voltwright.services import shared
 from voltwright.services.cache import Cache
 from voltwright.services.views import POINTS, Asked, BuildRow, Which
 from voltwright.services.workshop import Workshop
+
+AT = Clock().now
 
 
 class Counted:
@@ -67,6 +70,15 @@ def test_it_is_bounded_and_what_was_asked_for_last_stays() -> None:
     cache.get("a", lambda: "not made again")
     cache.get("c", "c".upper)
     assert len(cache) == 2
+    assert [cache.known(key) for key in "abc"] == ["A", None, "C"]
+
+
+def test_what_is_looked_at_stays_too() -> None:
+    cache = Cache(most=2)
+    for key in "ab":
+        cache.get(key, key.upper)
+    assert cache.known("a") == "A"
+    cache.get("c", "c".upper)
     assert [cache.known(key) for key in "abc"] == ["A", None, "C"]
 
 
@@ -150,6 +162,33 @@ def test_another_day_is_judged_anew(shop: Workshop, coupe: BuildRow, clock: Cloc
     clock.move(timedelta(days=1))
     shop.figures.assess(ANN, Which(coupe.id), POINTS)
     assert len(assessed) == 2
+
+
+def test_many_revisions_push_no_dossier_out_and_are_read_once(
+    shop: Workshop, coupe: BuildRow, assessed: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop._shared.cache = Cache(most=4)
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    read: list[str] = []
+    known = shared.loads
+
+    def counted(text, *rest):  # pyright: ignore[reportMissingParameterType]
+        read.append(text)
+        return known(text, *rest)
+
+    monkeypatch.setattr(shared, "loads", counted)
+    records, text = shop._shared.records, shop.builds.read(ANN, Which(coupe.id)).text
+    worked_out = WorkedOut("", "0.1.0", {})
+    for since in range(1, 7):
+        records.drafts.save(coupe.id, f"{text}# {since}\n", since=since, who="Ann", at=AT)
+        records.revisions.save(
+            coupe.id, f"no. {since}", since=since + 1, reason="", worked_out=worked_out, who="Ann", at=AT
+        )
+    for _ in range(2):
+        shop.revisions.list(ANN, coupe.id)
+    assert len(read) == 6
+    shop.figures.assess(ANN, Which(coupe.id, edit=1), POINTS)
+    assert len(assessed) == 1
 
 
 def test_points_come_at_once_and_the_whole_later(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:

@@ -107,6 +107,15 @@ def test_a_revision_keeps_its_text_and_its_figures(shop: Workshop, coupe: BuildR
         shop.figures.assess(CAT, Which(coupe.id, revision=2), POINTS)
 
 
+def test_a_revision_knows_that_a_file_beside_it_changed(shop: Workshop) -> None:
+    van = shop.builds.start_example(BEN, "van")
+    shop.revisions.save(BEN, van.id, "quoted", since=1)
+    assert shop.revisions.list(CAT, van.id)[0].same_parts
+    rows = (EXAMPLES / "bakery-round.csv").read_text(encoding="utf-8").splitlines()
+    shop.attachments.add(BEN, van.car, "bakery-round.csv", "\n".join(rows[: len(rows) // 2]).encode())
+    assert not shop.revisions.list(CAT, van.id)[0].same_parts
+
+
 def test_variants_revisions_and_builds_stand_side_by_side(shop: Workshop, coupe: BuildRow) -> None:
     shop.revisions.save(BEN, coupe.id, "quoted", since=1)
     shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)

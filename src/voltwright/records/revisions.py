@@ -18,7 +18,7 @@ from voltwright.records.store import Store
 
 @dataclass(frozen=True)
 class WorkedOut:
-    """What the figures of a revision come from: hash of the parts, version of Voltwright, and the figures of page 1 by key."""
+    """What the figures of a revision come from: hash of the parts and files, version of Voltwright, and the figures of page 1 by key."""
 
     catalogue: str
     version: str

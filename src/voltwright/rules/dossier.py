@@ -200,8 +200,19 @@ def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:
 
 def fingerprint_of(built: BuildFile) -> str:
     """A hash of the canonical build, the datasheets and files used, and the version."""
-    case = Case(built.build, built.shelf, built.beside)
     canonical = json.dumps(built.document.root, sort_keys=True, default=str)
-    files = json.dumps(dict(built.beside.hashes), sort_keys=True)
-    whole = "\n".join((VERSION, canonical, files, case.shelf.fingerprint(case.part_ids)))
-    return hashlib.sha256(whole.encode()).hexdigest()
+    return _hash("\n".join((VERSION, canonical, *_used(built))))
+
+
+def fingerprint_of_used(built: BuildFile) -> str:
+    """A hash of the datasheets and files that a build uses."""
+    return _hash("\n".join(_used(built)))
+
+
+def _used(built: BuildFile) -> tuple[str, str]:
+    case = Case(built.build, built.shelf, built.beside)
+    return json.dumps(dict(built.beside.hashes), sort_keys=True), case.shelf.fingerprint(case.part_ids)
+
+
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()

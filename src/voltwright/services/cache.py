@@ -1,4 +1,4 @@
-"""The one cache: what was worked out, by everything that it depends on. Two who ask the same at once wait for one computation."""
+"""A cache: what was worked out, by everything that it depends on. Two who ask the same at once wait for one computation."""
 
 from __future__ import annotations
 
@@ -45,6 +45,8 @@ class Cache:
     def known(self, key: Hashable) -> Any | None:
         """The value where it is known already; nobody waits."""
         with self._changed:
+            if key in self._kept:
+                self._kept.move_to_end(key)
             return self._kept.get(key)
 
     def __len__(self) -> int:

@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, cast
 
-from voltwright.assess.case import Case
 from voltwright.quantity.errors import VoltwrightError
 from voltwright.records.revisions import WorkedOut
-from voltwright.rules.dossier import VERSION
+from voltwright.rules.dossier import VERSION, fingerprint_of_used
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.shared import Asked, Shared, Which
 from voltwright.services.shown import headline_of
@@ -28,15 +27,16 @@ class Revisions:
     def save(self, actor: Actor, build: int, name: str, *, since: int, reason: str = "") -> Revision:
         """Name the draft as it stands after edit `since`. Raises ConflictError where that is not the newest, EntryError, BuildError."""
         shared = self._shared
-        made = shared.dossier(shared.built(Which(build, edit=since)), _WITH_BANDS)
-        worked_out = WorkedOut(_hash_of_parts(made.case), VERSION, headline_of(made))
+        built = shared.built(Which(build, edit=since))
+        headline = headline_of(shared.dossier(built, _WITH_BANDS))
+        worked_out = WorkedOut(fingerprint_of_used(built), VERSION, headline)
         return shared.records.revisions.save(
             build, name, since=since, reason=reason, worked_out=worked_out, who=actor.name, at=shared.clock()
         )
 
     @use_case("revisions.list")
     def list(self, actor: Actor, build: int) -> tuple[RevisionView, ...]:
-        """The revisions of a build, oldest first, and whether the parts are still those with which each was worked out."""
+        """The revisions of a build, oldest first, and whether the parts and files are still those with which each was worked out."""
         return tuple(self._view(each) for each in self._shared.records.revisions.list(build))
 
     @use_case("revisions.text")
@@ -51,13 +51,9 @@ class Revisions:
         shared = self._shared
         try:
             built = shared.built(Which(kept.build, revision=kept.number))
-        except VoltwrightError:  # a part that it names is no longer there
+        except VoltwrightError:  # a part or a file that it names is no longer there
             return False
-        return _hash_of_parts(Case(built.build, built.shelf, built.beside)) == kept.catalogue
-
-
-def _hash_of_parts(case: Case) -> str:
-    return case.shelf.fingerprint(case.part_ids)
+        return fingerprint_of_used(built) == kept.catalogue
 
 
 def _lines(headline: Mapping[str, Any]) -> list[tuple[str, str]]:

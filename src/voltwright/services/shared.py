@@ -1,4 +1,4 @@
-"""What the use cases of the workshop share: records, clock, shelf, the one cache and the jobs; and how a kept build is read."""
+"""What the use cases of the workshop share: records, clock, shelf, the caches and the jobs; and how a kept build is read."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from voltwright.services.cache import Cache
 from voltwright.services.jobs import Jobs
 
 System = Literal["metric", "uk", "us"]
+MOST_BUILDS = 128  # each is about 1 MB
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,7 @@ class Shared:
 
     def __init__(self, records: Records, clock: Callable[[], datetime], cache: Cache, jobs: Jobs) -> None:
         self.records, self.clock, self.cache, self.jobs = records, clock, cache, jobs
+        self._builds = Cache(MOST_BUILDS)  # apart, so that who looks through many revisions pushes no dossier out
         self._stocked: tuple[dict[str, Mapping[str, Any]], Stocked] | None = None
         self._lock = threading.Lock()
         # One edit at a time: reading a build holds the interpreter, and who saves meanwhile would hold the database for seconds.
@@ -115,8 +117,8 @@ class Shared:
     def read(self, text: str, car: int, name: str) -> BuildFile:
         """A document of a car, validated with its files and the shelf. Raises BuildError listing all that is wrong."""
         stocked, files = self.stocked(), CarFiles(self.records, car)
-        key = ("build", sha256_of(text), name, files.hashes, stocked.fingerprint)
-        return self.cache.get(key, lambda: loads(text, name, stocked.shelf, files))
+        key = (sha256_of(text), name, files.hashes, stocked.fingerprint)
+        return self._builds.get(key, lambda: loads(text, name, stocked.shelf, files))
 
     def dossier(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> Dossier:
         """Figures and findings, worked out once for everybody who asks the same.

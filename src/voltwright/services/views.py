@@ -204,7 +204,7 @@ class TripView:
 
 @dataclass(frozen=True)
 class RevisionView:
-    """A revision, whether it would be worked out with the same parts and the same Voltwright today, and its figures then."""
+    """A revision, whether it would be worked out with the same parts, files and Voltwright today, and its figures then."""
 
     kept: Revision
     same_parts: bool
