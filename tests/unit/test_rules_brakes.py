@@ -89,7 +89,7 @@ def test_a_motor_on_the_front_axle_spares_the_rear() -> None:
 def test_lamps_need_no_switch_where_the_motor_hardly_brakes() -> None:
     pedal = {"braking.lamps": "pedal"}
     assert "brakes.lamps" in keys(dossier(pedal))
-    weak = dossier(pedal | {"drive.regeneration.torque": "35 N·m"})
+    weak = dossier(pedal | {"drive.regeneration.torque": "30 N·m"})
     assert 0.7 < value(weak, "regeneration_braking") < 1.3
     assert "brakes.lamps" not in keys(weak)
 

@@ -130,6 +130,23 @@ def test_a_limit_for_driving_does_not_limit_the_braking() -> None:
     assert found(made, "drive.braking_torque").value == "260 N·m"
     assert found(dossier({"drive.gearing.coupling_torque": "150 N·m"}), "drive.braking_torque").limit == "150 N·m"
     assert found(made, "drive.braking_torque").limit == "152 N·m"  # 80 % of the 190 N·m that the gearbox bears
+    used = made.figures["drive.gearbox_torque_used_braking"]
+    assert used.value == pytest.approx(260 / 152)
+    free = dossier({"drive.torque_limit": None}).figures
+    for key in ("drive.regen_power", "brakes.regeneration_braking", "brakes.lock_rear_wet_regen"):
+        assert made.figures[key].value == free[key].value, key
+
+
+def test_a_torque_set_for_braking_gives_its_power_at_a_higher_speed() -> None:
+    """Half the torque gives nearly the same power: the motor turns twice as fast where its 90 kW begin."""
+    whole, half = (dossier(each) for each in ({}, {"drive.regeneration.torque": "130 N·m"}))
+    powers = [each.figures["drive.regen_power"].value or 0.0 for each in (whole, half)]
+    assert powers[1] > 0.9 * powers[0] > 60.0
+
+
+def test_the_current_of_the_inverter_holds_the_braking() -> None:
+    small = dossier({"drive.inverter.part": "inverter/430v-300a"})
+    assert found(small, "drive.braking_torque").value == "195 N·m"  # 260 N·m at 400 A, of which 300 A
 
 
 DIRECT = {"drive.gearing": {"way": "direct", "reverse": "motor"}}

@@ -10,7 +10,7 @@ from voltwright.assess.grip import dry_grip, wet_grip
 from voltwright.assess.holding import assess_holding
 from voltwright.assess.keys import KEYS, question_of
 from voltwright.assess.mass import Body, donor_body, driven_body, laden_body
-from voltwright.assess.motor_model import peak_torque
+from voltwright.assess.motor_model import braking_torque
 from voltwright.assess.resistance import standard_gravity
 from voltwright.assess.sheet import CONDITION, Sheet, assumed_between, constant
 from voltwright.physics import brakes as law
@@ -233,14 +233,8 @@ def _motor_force(case: Case, sheet: Sheet) -> tuple[Node | None, str]:
 
 
 def _by_torque(case: Case, gears: Gears, radius: Node) -> Node:
-    motor, inverter, limit = case.motor, case.inverter, case.build.drive.regeneration.torque
-    assert motor is not None
-    assert inverter is not None
-    torque = peak_torque(case, motor, inverter)
-    if limit is not None:
-        torque = least(
-            "Torque of regeneration", [torque, case.leaf(limit, "Torque of regeneration set in the inverter")]
-        )
+    assert case.motor is not None
+    torque = braking_torque(case, case.motor, case.inverter)
     inputs = {"ratio": gears.lowest, "efficiency": gears.efficiency, "wheel_radius": radius}
     return work(law.regeneration_force, "By the torque, in the lowest gear", torque=torque, **inputs)
 

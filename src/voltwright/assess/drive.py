@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.mass import marking_of
 from voltwright.assess.motor_model import (
+    braking_torque,
     continuous_power,
     continuous_torque,
+    fastest_turning,
     idle_power,
     losses,
     peak_power,
@@ -196,14 +198,10 @@ def _regeneration(case: Case, sheet: Sheet, made: Arrangement, motor: Motor, inv
 
 
 def _power_given_back(case: Case, motor: Motor, inverter: Inverter) -> Node:
-    """What the braking motor gives at its base speed, less what motor and inverter keep."""
-    peak, torque = peak_power(case, motor), peak_torque(case, motor, inverter)
-    speed = work(law.base_speed, "Base speed", power=peak, torque=torque)
-    limit = case.build.drive.regeneration.torque
-    if limit is not None:
-        torque = least(
-            "Torque of regeneration", [torque, case.leaf(limit, "Torque of regeneration set in the inverter")]
-        )
+    """What the braking motor gives where its torque ends and its power begins, less what motor and inverter keep."""
+    torque = braking_torque(case, motor, inverter)
+    base = work(law.base_speed, "Base speed", power=peak_power(case, motor), torque=torque)
+    speed = least("Speed at which the motor brakes", [base, fastest_turning(case, motor)])
     backwards = constant(-1.0, "1", "Against the turning", "the motor brakes")
     braking = work(law.part_of_torque, "Braking torque", share=backwards, torque=torque)
     loss = losses(case, motor)

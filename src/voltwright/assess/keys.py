@@ -106,6 +106,9 @@ KEYS: dict[str, Key] = {
     "drive.coast_torque_used_reverse": Key(
         "1", 2, "Coast side: torque of the reversing motor as a fraction of what it bears"
     ),
+    "drive.gearbox_torque_used_braking": Key(
+        "1", 2, "Old gearbox: torque of the braking motor as a fraction of what it bears"
+    ),
     "drive.gearbox_torque_used_reverse": Key(
         "1", 2, "Old gearbox: torque of the reversing motor as a fraction of what it bears"
     ),

@@ -105,12 +105,19 @@ def _least_torque(case: Case, torque: Node, by_current: Node | None) -> Node:
     return least("Torque", limits) if len(limits) > 1 else torque
 
 
-def braking_torque(case: Case, drive: Motor) -> Node:
-    """Torque of regeneration: the motor's peak, or what is set in the inverter."""
-    peak, limit = case.leaf(drive.torque_peak, "Peak torque of the motor"), case.build.drive.regeneration.torque
-    if limit is None:
-        return peak
-    return least("Torque of regeneration", [peak, case.leaf(limit, "Torque of regeneration set in the inverter")])
+def braking_torque(case: Case, drive: Motor, inverter: Inverter | None) -> Node:
+    """Torque of regeneration: the motor's peak, what the inverter's current makes, or what is set for braking if that is less.
+
+    The limit that is set for driving does not hold it.
+    """
+    limits, limit = [case.leaf(drive.torque_peak, "Peak torque of the motor")], case.build.drive.regeneration.torque
+    if inverter is not None:
+        given, label = inverter.current_phase_peak, "Inverter, phase current, short"
+        by = _by_current(case, drive, drive.current_phase_peak, given, drive.torque_peak, label)
+        limits += [by] if by else []
+    if limit is not None:
+        limits.append(case.leaf(limit, "Torque of regeneration set in the inverter"))
+    return least("Torque of regeneration", limits) if len(limits) > 1 else limits[0]
 
 
 def _by_current(case: Case, drive: Motor, taken: Entry | None, given: Entry, torque: Entry, label: str) -> Node | None:

@@ -21,9 +21,9 @@ FINAL = ("drive.final_drive_torque", "drive.final_drive_torque_used", "drive.coa
          "drive.coast_torque_used_reverse")  # fmt: skip
 SHAFTS = ("drive.half_shaft_torque", "drive.half_shaft_torque_used")
 MOUNTS = ("drive.mount_torque", "drive.mount_torque_used", "drive.mount_force")
-COAST_OF_GEARBOX = (0.6, 1.0)  # of what it bears; a guess, no source
 COUPLING = "drive.coupling_torque_used"
-GEARBOX = "drive.gearbox_torque_used_reverse"
+GEARBOX = ("drive.gearbox_torque_used_braking", "drive.gearbox_torque_used_reverse")
+NO_BRAKING = "the motor does not brake (drive.regeneration.share)"
 NO_ENGINE = (
     f"what it bears is not known, nor what the old engine gave in its lowest gear ({LINE}.engine_torque and ratios)"
 )
@@ -33,7 +33,7 @@ def assess_shafts(case: Case, sheet: Sheet) -> None:
     """Coupling, final drive and half shafts."""
     torque, why = _torque(case)
     if torque is None or "drive.wheel_torque_peak" not in sheet.nodes:
-        for key in (COUPLING, GEARBOX, *FINAL, *SHAFTS):
+        for key in (COUPLING, *GEARBOX, *FINAL, *SHAFTS):
             sheet.lack(key, why or sheet.reasons.get("drive.wheel_torque_peak", "the gears are not known"))
         return
     bears = case.build.drive.gearing.coupling_torque
@@ -43,7 +43,7 @@ def assess_shafts(case: Case, sheet: Sheet) -> None:
         rated = case.leaf(bears, "Torque that the coupling bears")
         sheet.add(COUPLING, work(motor.share_of_rating, "Torque used", torque=torque, rated=rated))
     _final_drive(case, sheet, torque)
-    _gearbox_backwards(case, sheet, torque)
+    _gearbox_coasting(case, sheet, torque)
     shaft = sheet.add(
         "drive.half_shaft_torque",
         work(law.half_shaft_torque, "Half shaft", axle=sheet.nodes["drive.wheel_torque_peak"]),
@@ -124,7 +124,7 @@ def _final_drive(case: Case, sheet: Sheet, torque: Node) -> None:
     _used(sheet, "drive.final_drive_torque_used", sheet.add("drive.final_drive_torque", into), bears)
     backwards = _backwards(case, torque)
     for key, coasting, why in (
-        ("drive.coast_torque_used", _braking(case), "the motor does not brake (drive.regeneration.share)"),
+        ("drive.coast_torque_used", _braking(case), NO_BRAKING),
         ("drive.coast_torque_used_reverse", backwards, "the motor does not turn backwards"),
     ):
         if coasting is None:
@@ -134,21 +134,25 @@ def _final_drive(case: Case, sheet: Sheet, torque: Node) -> None:
         _used(sheet, key, coast, coast_bears(case, bears))
 
 
-def _gearbox_backwards(case: Case, sheet: Sheet, torque: Node) -> None:
-    """The old gearbox while the motor turns it backwards: it was made to be driven one way."""
-    rated, backwards = case.build.donor.drive_line.gearbox.torque_max, _backwards(case, torque)
-    if case.build.drive.gearing.way != "gearbox-kept":
-        sheet.lack(GEARBOX, "no old gearbox is between motor and axle")
-    elif backwards is None:
-        sheet.lack(GEARBOX, "no motor turns the old gearbox backwards")
-    elif rated is None:
-        sheet.lack(GEARBOX, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
-    else:
-        guess = "a guess, no source: the two flanks of helical teeth are alike, but thrust, bearings and dogs were made for one way"
-        share = assumed_between("Coast side: share of what the gearbox bears", "%", guess, *COAST_OF_GEARBOX)
-        bears = case.leaf(rated, "Torque that the gearbox bears")
-        coast = work(law.coast_side, "Torque that the coast side bears", share=share, bears=bears)
-        sheet.add(GEARBOX, work(motor.share_of_rating, "Torque used", torque=backwards, rated=coast))
+def _gearbox_coasting(case: Case, sheet: Sheet, torque: Node) -> None:
+    """The old gearbox while the motor brakes or turns it backwards: it was made to be driven one way."""
+    kept, rated = case.build.drive.gearing.way == "gearbox-kept", case.build.donor.drive_line.gearbox.torque_max
+    guess = "a guess, no source: the two flanks of helical teeth are alike, but thrust, bearings and dogs were made for one way"
+    share = assumed_between("Coast side: share of what the gearbox bears", "%", guess, 0.6, 1.0)
+    for key, coasting, why in zip(
+        GEARBOX,
+        (_braking(case), _backwards(case, torque)),
+        (NO_BRAKING, "no motor turns the old gearbox backwards"),
+        strict=True,
+    ):
+        if not kept or coasting is None:
+            sheet.lack(key, why if kept else "no old gearbox is between motor and axle")
+        elif rated is None:
+            sheet.lack(key, "the torque that the gearbox bears is not known (donor.drive_line.gearbox.torque_max)")
+        else:
+            bears = case.leaf(rated, "Torque that the gearbox bears")
+            coast = work(law.coast_side, "Torque that the coast side bears", share=share, bears=bears)
+            sheet.add(key, work(motor.share_of_rating, "Torque used", torque=coasting, rated=coast))
 
 
 def coast_bears(case: Case, bears: Node | None) -> Node | None:
@@ -164,7 +168,7 @@ def coast_bears(case: Case, bears: Node | None) -> Node | None:
 def _braking(case: Case) -> Node | None:
     if case.motor is None or not case.build.drive.regeneration.share.value:
         return None
-    return braking_torque(case, case.motor)
+    return braking_torque(case, case.motor, case.inverter)
 
 
 def _backwards(case: Case, torque: Node) -> Node | None:

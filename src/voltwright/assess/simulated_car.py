@@ -127,7 +127,7 @@ def _regeneration(case: Case, drive: Motor) -> dict[str, Node]:
     asked = case.build.drive.regeneration
     return {
         "regen_share": case.leaf(asked.share, "Share of a braking that the motor takes", "%"),
-        "regen_torque": braking_torque(case, drive),
+        "regen_torque": braking_torque(case, drive, case.inverter),
         "regen_speed": case.leaf(asked.speed_min, "Speed below which nothing is given back"),
     }
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import TypedDict
 
 from voltwright.parts.protection import Contactor, Fuse, Msd
+from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds
 from voltwright.rules.rule import rule
@@ -34,29 +36,16 @@ def share_of_each(seen: Assessed, count: int) -> float:
 def contactor_carries(seen: Assessed) -> Iterator[Finding]:
     """Do the main contactors carry the current of long driving?"""
     contactor, current = seen.case.contactor, carried(seen)
-    if contactor is None or current is None or not exceeds(current, contactor.current_continuous.value):
-        return
-    may, full = contactor.current_continuous.value, seen.si("pack.voltage_full") or 0.0
-
-    def suits(part: Contactor) -> bool:
-        return part.current_continuous.value >= current and not exceeds(full, part.voltage_max.value)
-
-    yield Finding(
-        key="pack.contactor_current",
-        severity="stop",
-        title="The main contactors do not carry the current of long driving",
-        detail=f"At half charge {amperes(current)} flow for as long as the driver likes; {contactor.title} ({contactor.id}) carries "
-        f"{amperes(may)} continuously. Its contacts and terminals overheat, and they may weld.",
-        limit=amperes(may),
-        value=amperes(current),
-        margin=amperes(may - current),
-        clause=maker("the contactor maker's continuous current, with the cable that he names"),
-        ladders=(
-            another_part(
-                seen, "pack.protection.contactor", "contactor", suits, lambda part: part.current_continuous.value
-            ),
-        ),
-    )
+    if contactor is not None and current is not None and exceeds(current, contactor.current_continuous.value):
+        yield Finding(
+            key="pack.contactor_current",
+            severity="stop",
+            title="The main contactors do not carry the current of long driving",
+            detail=_flows(current, contactor) + " Its contacts and terminals overheat, and they may weld.",
+            clause=maker("the contactor maker's continuous current, with the cable that he names"),
+            ladders=(_larger(seen, "pack.protection.contactor", "contactor", current),),
+            **_against(current, contactor.current_continuous.value),
+        )
 
 
 @rule("pack")
@@ -66,30 +55,43 @@ def msd_carries(seen: Assessed) -> Iterator[Finding]:
     if msd is None or current is None:
         return
     each = current * share_of_each(seen, seen.case.build.pack.protection.msds)
-    may, full = msd.current_continuous.value, seen.si("pack.voltage_full") or 0.0
-    if not exceeds(each, may):
-        return
+    if exceeds(each, msd.current_continuous.value):
+        yield Finding(
+            key="pack.msd_current",
+            severity="stop",
+            title="The service disconnect does not carry the current of long driving",
+            detail=_flows(each, msd),
+            clause=maker("the maker's continuous current of the service disconnect"),
+            ladders=(_larger(seen, "pack.protection.msd", "service disconnect", each), more_strings(seen)),
+            **_against(each, msd.current_continuous.value),
+        )
 
-    def suits(part: Msd) -> bool:
-        return part.current_continuous.value >= each and not exceeds(full, part.voltage_max.value)
 
-    yield Finding(
-        key="pack.msd_current",
-        severity="stop",
-        title="The service disconnect does not carry the current of long driving",
-        detail=f"At half charge {amperes(each)} flow through each for as long as the driver likes; {msd.title} ({msd.id}) carries "
-        f"{amperes(may)} continuously.",
-        limit=amperes(may),
-        value=amperes(each),
-        margin=amperes(may - each),
-        clause=maker("the maker's continuous current of the service disconnect"),
-        ladders=(
-            another_part(
-                seen, "pack.protection.msd", "service disconnect", suits, lambda part: part.current_continuous.value
-            ),
-            more_strings(seen),
-        ),
+def _flows(current: float, part: Contactor | Msd) -> str:
+    return (
+        f"At half charge {amperes(current)} flow through each for as long as the driver likes; {part.title} ({part.id}) carries "
+        f"{amperes(part.current_continuous.value)} continuously."
     )
+
+
+class _Against(TypedDict):
+    limit: str
+    value: str
+    margin: str
+
+
+def _against(current: float, may: float) -> _Against:
+    return {"limit": amperes(may), "value": amperes(current), "margin": amperes(may - current)}
+
+
+def _larger(seen: Assessed, path: str, what: str, current: float) -> Ladder:
+    """Parts that carry the current and bear the pack's voltage, the smallest first."""
+    full = seen.si("pack.voltage_full") or 0.0
+
+    def suits(part: Contactor | Msd) -> bool:
+        return part.current_continuous.value >= current and not exceeds(full, part.voltage_max.value)
+
+    return another_part(seen, path, what, suits, lambda part: part.current_continuous.value)
 
 
 @rule("pack")
@@ -113,10 +115,8 @@ def fuse_load(seen: Assessed) -> Iterator[Finding]:
             if opens
             else f"carries {amperes(bears)} for years. It ages and opens"
         )
-        + f" on the road. No more than {FUSE_SHARE:.0%} of a fuse's rating is used continuously.",
-        limit=amperes(may),
-        value=amperes(each),
-        margin=amperes(may - each),
+        + f" on the road. No more than {fixed(100 * FUSE_SHARE, 0)} % of a fuse's rating is used continuously.",
+        **_against(each, may),
         clause=maker("the fuse maker's rated current")
         if opens
         else practice("0.7 to 0.8 of the rating for a current that lasts"),

@@ -20,7 +20,7 @@ MORE_IS_BETTER = frozenset({
 LESS_IS_BETTER = frozenset({
     "mass.kerb", "mass.laden", "mass.added", "pack.mass", "pack.resistance", "pack.full_power_lost_below",
     "drive.gearbox_torque_used", "drive.final_drive_torque_used", "drive.half_shaft_torque_used", "drive.coupling_torque_used",
-    "drive.coast_torque_used", "drive.coast_torque_used_reverse", "drive.gearbox_torque_used_reverse",
+    "drive.coast_torque_used", "drive.coast_torque_used_reverse", "drive.gearbox_torque_used_braking", "drive.gearbox_torque_used_reverse",
     "drive.mount_torque_used", "drive.mount_force",
     "road.time_0_50", "road.time_0_100", "road.time_80_120", "road.consumption", "road.consumption_wall",
     "brakes.stopping_distance", "brakes.descent_power", "brakes.descent_energy", "brakes.descent_temperature_front",

@@ -10,6 +10,7 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
 from voltwright.rules.rule import GEARBOX_KEPT, rule
+from voltwright.rules.shafts import ONE_WAY
 from voltwright.rules.ways import another_part, downwards, less_backwards, one_step, reverse_by_gear, settings
 
 _MUST = practice("a road car must be able to reverse")
@@ -100,7 +101,7 @@ def gearbox_backwards(seen: Assessed) -> Iterator[Finding]:
         limit=seen.torque(bears),
         value=seen.torque(torque),
         margin=seen.torque(bears - torque),
-        clause=practice("a gearbox was made to be driven one way; 60 to 100 % of its rating the other way is a guess"),
+        clause=ONE_WAY,
         remedy="Let the torque backwards rise slowly, and try on a slope that no gear jumps out. An overdrive or freewheel must be locked "
         "out whenever the motor turns backwards; driven so, its one-way clutch breaks.",
         ladders=(less_backwards(seen, 1 / used), reverse_by_gear(seen)),

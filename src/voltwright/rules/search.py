@@ -60,8 +60,9 @@ class Trial:
         sheet, asked = self._sheet, questions_for(tuple(needs))
         if "trips" in asked:
             only = trips and trips(self._case)
-            sheet = self._with_trips.setdefault(only, self._sheet.copy())
-            sheet.only_trips = only
+            if only not in self._with_trips:
+                self._with_trips[only] = replace(self._sheet.copy(), only_trips=only)
+            sheet = self._with_trips[only]
         answer(self._case, sheet, asked)
         return Assessed(self._case, sheet, PointFigures(sheet), self._seen.system, today=self._seen.today)
 

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from voltwright.assess.shafts import COAST_OF_GEARBOX, ratio_before_final
+from voltwright.assess.motor_model import braking_torque as braking_of
+from voltwright.assess.shafts import ratio_before_final
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import (
-    downwards,
     less_backwards,
     less_braking,
     less_torque,
     one_gear,
     reverse_by_gear,
-    settings,
 )
 
+ONE_WAY = practice("a gearbox was made to be driven one way; 60 to 100 % of its rating the other way is a guess")
 _RATING = maker("the maker's rating")
 _OLD = arithmetic("what the old engine gave in its lowest gear, which these parts bore for years")
 
@@ -166,12 +166,10 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
     motor, drive = seen.case.motor, seen.case.build.drive
     if motor is None or not drive.regeneration.share.value:
         return
-    limit = drive.regeneration.torque
-    torque = min(motor.torque_peak.value, limit.value) if limit else motor.torque_peak.value
-    rated = seen.sheet.nodes.get("drive.gearbox_torque_used")
-    kept = drive.gearing.way == "gearbox-kept"  # braking bears on the coast flanks, as turning backwards does
-    coast = sum(COAST_OF_GEARBOX) / 2 if kept else 1.0
-    bear = {"gearbox": coast * float(rated.inputs["rated"].value)} if rated else {}
+    limit, torque = drive.regeneration.torque, float(braking_of(seen.case, motor, seen.case.inverter).value)
+    kept = drive.gearing.way == "gearbox-kept"  # its coast flanks bear it; a gear unit is made for both
+    rated = seen.sheet.nodes.get("drive.gearbox_torque_used_braking" if kept else "drive.gearbox_torque_used")
+    bear = {"gearbox": float(rated.inputs["rated"].value)} if rated else {}
     if drive.gearing.coupling_torque is not None:
         bear["coupling"] = drive.gearing.coupling_torque.value
     if not bear:
@@ -189,14 +187,6 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
         limit=seen.torque(bear[name]),
         value=seen.torque(torque),
         margin=seen.torque(bear[name] - torque),
-        clause=maker("the maker's rating, or what the donor's engine gave"),
-        ladders=(
-            settings(
-                "drive.regeneration.torque",
-                "Set the braking torque of the inverter to",
-                downwards(torque, 5.0, 5.0),
-                "N·m",
-                near=bear[name],
-            ),
-        ),
+        clause=ONE_WAY if kept and name == "gearbox" else maker("the maker's rating, or what the donor's engine gave"),
+        ladders=(less_braking(seen, bear[name] / torque),),
     )
