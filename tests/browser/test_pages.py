@@ -96,15 +96,32 @@ def test_a_technician_does(lan: Sight) -> None:
     assert {"Undo", "Redo", "Take this step"} <= buttons
 
 
+def log_of(sight: Sight) -> list[str]:
+    """The kinds of all edits of the build, as the records have them."""
+    answer = sight.page.request.get(f"{sight.address}/api/builds/1/log")
+    assert answer.ok, answer.text()
+    return [each["kind"] for each in answer.json()]
+
+
 def test_who_signed_out_elsewhere_is_out_here(lan: Sight, context: BrowserContext) -> None:
     lan.sign_in("Ben")
     page = open_build(lan)
+    edits = len(log_of(lan))
+    page.get_by_role("button", name=re.compile("Take this step")).first.click()
+    page.get_by_text(re.compile(f"^Edit {edits + 1},")).wait_for()
+    before = log_of(lan)
+    assert before[-1] == "edit", "there is something to undo"
     other = context.new_page()
     other.goto(lan.address)
     other.get_by_role("button", name="Sign out").click()
     other.get_by_label("Password").wait_for()
     page.get_by_role("button", name="Undo").click()
-    page.wait_for_url(f"{lan.address}/sign-in")
+    page.get_by_role("button", name="Sign in").wait_for()
+    assert page.url == f"{lan.address}/sign-in"
+    assert page.get_by_label("Password").is_visible()
+    assert page.locator("table.figures").count() == 0, "nothing of the build is left to see"
+    lan.sign_in("Ann")
+    assert log_of(lan) == before, "what was pressed was not done"
 
 
 @pytest.mark.parametrize("path", ["/nothing", "/builds/999999", "/builds/x"])
