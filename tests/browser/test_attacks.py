@@ -109,12 +109,15 @@ def test_a_rebound_name_finds_the_door_shut(local: Sight) -> None:
 def test_we_cannot_be_framed(local: Sight, elsewhere: str, context: BrowserContext) -> None:
     page = context.new_page()
     page.goto(elsewhere)
-    page.evaluate(
-        "site => { const f = document.createElement('iframe'); f.src = site; document.body.append(f); }", local.address
-    )
-    page.wait_for_timeout(1500)
-    frame = page.frames[1]
-    assert frame.evaluate("document.documentElement.innerText").find("Cars") == -1
+    for path in ("/", "/builds/1", "/api/cars", "/nothing"):
+        with page.expect_event("requestfailed") as refused:
+            page.evaluate(
+                "site => { const f = document.createElement('iframe'); f.src = site; document.body.append(f); }",
+                f"{local.address}{path}",
+            )
+        assert refused.value.url == f"{local.address}{path}"
+        assert refused.value.failure == "net::ERR_BLOCKED_BY_RESPONSE"
+    assert not [each for each in page.frames if each.url.startswith(local.address)]
 
 
 def test_hostile_text_is_shown_and_does_nothing(local: Sight) -> None:

@@ -57,3 +57,20 @@ def local(make: Make) -> Site:
 def lan(make: Make) -> Site:
     """Doors to the network, with three people."""
     return make(lan=True)
+
+
+@pytest.fixture
+def client(local: Site) -> Any:
+    return local.caller()
+
+
+@pytest.fixture
+def build(client: Any) -> int:
+    return client.post("/api/examples/coupe", json={"name": "Blue coupé"}).json()["id"]
+
+
+@pytest.fixture
+def nothing_unexpected(tmp_path: Path) -> Iterator[None]:
+    """Nothing of the test is an error that nobody expected."""
+    yield
+    assert not (tmp_path / "home" / "errors.log").exists()

@@ -11,6 +11,7 @@ from starlette.types import Receive, Scope, Send
 from starlette.websockets import WebSocketDisconnect
 
 from at_the_door import PORT, Make, Site
+from staff import ANN
 from voltwright.web import guard
 from voltwright.web.guard import Guard
 
@@ -162,6 +163,41 @@ def test_every_answer_carries_the_headers(guarded: Guarded) -> None:
     assert answer.headers["cache-control"] == "no-store"
     assert "access-control-allow-origin" not in answer.headers
     assert guarded.ask(host="rebound.example").headers["x-content-type-options"] == "nosniff"
+
+
+KINDS: dict[str, tuple[int, str, str, dict[str, Any]]] = {
+    "a page": (200, "GET", "/sign-in", {}),
+    "an answer of the interface": (200, "GET", "/api/cars", {}),
+    "a file": (200, "GET", "/api/builds/1/tables/parts.csv", {}),
+    "a backup": (200, "POST", "/api/backups", {}),
+    "a redirection": (303, "GET", "/", {"cookie": "", "accept": "text/html"}),
+    "nobody signed in": (401, "GET", "/api/cars", {"cookie": ""}),
+    "a foreign host": (403, "GET", "/", {"host": "rebound.example"}),
+    "a foreign origin": (403, "POST", "/api/cars", {"origin": "http://elsewhere.example"}),
+    "no such address": (404, "GET", "/api/nothing", {}),
+    "too much": (413, "POST", "/api/cars", {"content-length": str(guard.MOST_SENT + 1)}),
+    "a wrong value": (422, "GET", "/api/cars/x", {}),
+    "a mistake of ours": (500, "GET", "/api/jobs", {}),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_nothing_can_be_framed(lan: Site, monkeypatch: pytest.MonkeyPatch, kind: str) -> None:
+    """Each kind of answer comes by a way of its own: none may miss the guard's headers."""
+
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError
+
+    lan.shop.builds.start_example(ANN, "coupe")
+    monkeypatch.setattr(type(lan.shop.jobs), "list", broken)
+    status, method, path, headers = KINDS[kind]
+    caller = lan.caller() if kind == "a page" else lan.signed_in(ANN)
+    if headers.get("cookie") == "":
+        caller.cookies.clear()
+    answer = caller.request(method, path, headers=headers)
+    assert answer.status_code == status, answer.text
+    assert answer.headers["x-frame-options"] == "DENY"
+    assert "frame-ancestors 'none'" in answer.headers["content-security-policy"]
 
 
 def test_what_a_header_says_of_where_it_came_from_is_dropped(guarded: Guarded) -> None:

@@ -7,32 +7,20 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from at_the_door import Site
+from voltwright.quantity import yaml_text
+from voltwright.records.checks import DEEPEST
 
 INSIDE = "only for this computer"
 
 
-@pytest.fixture
-def client(local: Site) -> Any:
-    return local.caller()
-
-
-@pytest.fixture
-def build(client: Any) -> int:
-    return client.post("/api/examples/coupe", json={"name": "Blue coupé"}).json()["id"]
-
-
-@pytest.fixture(autouse=True)
-def nothing_unexpected(tmp_path: Path) -> Iterator[None]:
-    """Nothing of this is an error that nobody expected."""
-    yield
-    assert not (tmp_path / "home" / "errors.log").exists()
+pytestmark = pytest.mark.usefixtures("nothing_unexpected")
 
 
 def text_of(client: Any, build: int) -> str:
@@ -49,23 +37,64 @@ def must_refuse(client: Any, build: int, answer: Any, code: str, says: str) -> N
     assert [each["number"] for each in client.get(f"/api/builds/{build}/log").json()] == [1]
 
 
-DEEP = (30, 300, 700, 900, 3_000, 100_000)
+READ = (yaml_text.DEEPEST + 1, DEEPEST + 1, 300, 900)  # levels that come through the reader of JSON
+NOT_READ = (3_000, 100_000)
+BRACKETS = {"lists": ("[", "]"), "mappings": ('{"a":', "}")}
+DEEP_CHANGES = '{"since": 1, "changes": {"%s": %s}}'
 
 
-@pytest.mark.parametrize("levels", DEEP)
-@pytest.mark.parametrize(("opens", "closes"), [("[", "]"), ('{"a":', "}")])
-def test_deep_values(client: Any, build: int, levels: int, opens: str, closes: str) -> None:
-    deep = opens * levels + "1" + closes * levels
-    changes = '{"since": 1, "changes": {"%s": %s}}'
+def nested(brackets: tuple[str, str], levels: int) -> str:
+    opens, closes = brackets
+    return opens * levels + "1" + closes * levels
+
+
+@pytest.mark.parametrize("levels", READ)
+@pytest.mark.parametrize("brackets", BRACKETS.values(), ids=BRACKETS)
+def test_deep_values(client: Any, build: int, levels: int, brackets: tuple[str, str]) -> None:
+    deep = nested(brackets, levels)
     for path in ("title", "donor", "variants.more.changes"):
-        answer = client.patch(f"/api/builds/{build}", content=changes % (path, deep), headers=JSON)
-        assert answer.json()["code"] in ("VW202", "VW703")
-        must_refuse(client, build, answer, answer.json()["code"], "")
+        answer = client.patch(f"/api/builds/{build}", content=DEEP_CHANGES % (path, deep), headers=JSON)
+        must_refuse(client, build, answer, "VW202", f"nested more than {yaml_text.DEEPEST} deep")
+    answer = client.put("/api/settings/x", content=f'{{"value": {deep}}}', headers=JSON)
+    if levels > DEEPEST:
+        assert answer.status_code == 422
+        assert "nested too deep" in answer.json()["problems"][0]["what"]
+    else:
+        assert client.get("/api/settings").json() == {"x": json.loads(deep)}
+    for method, address in (("PUT", "/api/parts"), ("POST", "/api/cars")):
+        assert client.request(method, address, content=deep, headers=JSON).status_code == 422
+
+
+@pytest.mark.parametrize("levels", NOT_READ)
+@pytest.mark.parametrize("brackets", BRACKETS.values(), ids=BRACKETS)
+def test_values_too_deep_to_be_read(client: Any, build: int, levels: int, brackets: tuple[str, str]) -> None:
+    deep = nested(brackets, levels)
+    answer = client.patch(f"/api/builds/{build}", content=DEEP_CHANGES % ("title", deep), headers=JSON)
+    must_refuse(client, build, answer, "VW703", "parsing the body")
     for method, address, body in (("PUT", "/api/parts", deep), ("POST", "/api/cars", deep),
                                   ("PUT", "/api/settings/x", f'{{"value": {deep}}}')):  # fmt: skip
         answer = client.request(method, address, content=body, headers=JSON)
-        assert answer.status_code in (204, 422), answer.text
-    assert client.get("/api/settings").status_code == 200
+        assert (answer.status_code, answer.json()["code"]) == (422, "VW703")
+    assert client.get("/api/settings").json() == {}
+
+
+def in_lines(levels: int) -> str:
+    return "\n" + "".join(f"{'  ' * level}a:\n" for level in range(1, levels)) + f"{'  ' * levels}a: 1"
+
+
+@pytest.mark.parametrize("write", [lambda n: "[" * n + "1" + "]" * n, lambda n: "{a: " * n + "1" + "}" * n, in_lines],
+                         ids=["lists", "mappings", "lines"])  # fmt: skip
+def test_deep_build_files(client: Any, build: int, write: Callable[[int], str]) -> None:
+    """The last level that is read, and the first that is not; the document itself is one level."""
+    first = yaml_text.DEEPEST - 1
+    for levels in (first, first + 1, 100):
+        body = {"since": 1, "text": f"voltwright: 1\ntitle: {write(levels)}\n"}
+        answer = client.put(f"/api/builds/{build}/text", json=body)
+        must_refuse(client, build, answer, "VW202", f"nested more than {yaml_text.DEEPEST} deep")
+    body["text"] = f"voltwright: 1\ntitle: {write(first - 1)}\n"
+    answer = client.put(f"/api/builds/{build}/text", json=body)
+    must_refuse(client, build, answer, "VW202", "")
+    assert "nested" not in answer.text, "it was read, and is wrong for another reason"
 
 
 JSON = {"Content-Type": "application/json"}

@@ -19,16 +19,6 @@ from voltwright.web.disposition import disposition
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(20)
 
 
-@pytest.fixture
-def client(local: Site) -> Any:
-    return local.caller()
-
-
-@pytest.fixture
-def build(client: Any) -> int:
-    return client.post("/api/examples/coupe", json={"name": "Blue coupé"}).json()["id"]
-
-
 def test_one_round(client: Any, build: int) -> None:
     (car,) = client.get("/api/cars").json()
     assert car["name"] == "Blue coupé"

@@ -21,23 +21,7 @@ from helpers import nobody, runner
 from voltwright.records.records import Records
 
 QUICK = {"bands": False, "search": False}
-
-
-@pytest.fixture
-def client(local: Site) -> Any:
-    return local.caller()
-
-
-@pytest.fixture
-def build(client: Any) -> int:
-    return client.post("/api/examples/coupe", json={"name": "Blue coupé"}).json()["id"]
-
-
-@pytest.fixture(autouse=True)
-def nothing_unexpected(tmp_path: Path) -> Iterator[None]:
-    """Nothing of this is an error that nobody expected."""
-    yield
-    assert not (tmp_path / "home" / "errors.log").exists()
+pytestmark = pytest.mark.usefixtures("nothing_unexpected")
 
 
 @contextmanager

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from ipaddress import ip_address
 from pathlib import Path
 
 import httpx2
@@ -56,16 +57,39 @@ def test_this_computer_alone_and_without_a_password(home: Path) -> None:
         assert until_it_answers(site.address).json() == {"name": "this computer", "role": "owner"}
         assert "for whoever uses this computer" in site.said
         port = int(site.address.rpartition(":")[2])
-        assert _listens_at(site.process.pid, port) == {"0100007F"}, "127.0.0.1 and nothing else"
+        assert _listens_at(port) == {"127.0.0.1"}, "and nothing else, of neither family"
         rebound = httpx2.get(f"{site.address}/", headers={"Host": f"rebound.example:{port}"})
         assert rebound.status_code == 403
         assert "server" not in rebound.headers
 
 
-def _listens_at(_: int, port: int) -> set[str]:
-    """Local addresses that listen at a port, as Linux writes them."""
-    rows = [line.split() for line in Path("/proc/net/tcp").read_text(encoding="ascii").splitlines()[1:]]
-    return {row[1].partition(":")[0] for row in rows if row[1].endswith(f":{port:04X}") and row[3] == "0A"}
+def _listens_at(port: int) -> set[str]:
+    """Addresses of this computer at which anybody listens at a port, from the tables of Linux for both families."""
+    tables = (Path("/proc/net/tcp"), Path("/proc/net/tcp6"))
+    return {each for table in tables if table.exists() for each in _listening(table.read_text("ascii"), port)}
+
+
+def _listening(table: str, port: int) -> set[str]:
+    found: set[str] = set()
+    for line in table.splitlines()[1:]:
+        _, local, _, state, *_ = line.split()
+        address, at = local.split(":")
+        if (int(at, 16), state) == (port, "0A"):
+            words = [bytes.fromhex(address[each : each + 8])[::-1] for each in range(0, len(address), 8)]
+            found.add(str(ip_address(b"".join(words))))  # each word with its lowest byte first
+    return found
+
+
+def test_what_listens_is_seen_in_both_families() -> None:
+    """Otherwise the test above could not fail."""
+    head, rest = "sl local_address rem_address st\n", " 00000000:00000000"
+    at_all, at_one = "0" * 32, "0" * 24 + "01000000"
+    rows = (f"0: 0100007F:20E4 00000000:0000 0A{rest}", f"1: {at_one}:20E4 {at_all}:0000 0A{rest}",
+            f"2: {at_all}:20E4 {at_all}:0000 0A{rest}", f"3: 00000000:20E5 00000000:0000 0A{rest}",
+            f"4: 0200007F:20E4 0100007F:9999 01{rest}")  # fmt: skip
+    assert _listening(head + "\n".join(rows), 0x20E4) == {"127.0.0.1", "::1", "::"}
+    with socket.create_server(("127.0.0.1", 0)) as first:
+        assert _listens_at(first.getsockname()[1]) == {"127.0.0.1"}
 
 
 def test_the_network_needs_an_owner_first(run: Run, home: Path) -> None:
