@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
@@ -12,8 +13,10 @@ from helpers import EXAMPLES
 from staff import ANN, BEN, Clock
 from voltwright.parts.shelf import catalogue
 from voltwright.records.revisions import WorkedOut
+from voltwright.rules import elsewhere
 from voltwright.services import shared
 from voltwright.services.cache import Cache
+from voltwright.services.jobs import MOST_WAITING, WORKERS
 from voltwright.services.views import POINTS, Asked, BuildRow, Which
 from voltwright.services.workshop import Workshop
 
@@ -202,3 +205,51 @@ def test_points_come_at_once_and_the_whole_later(shop: Workshop, coupe: BuildRow
     assert whole.figures["mass.kerb"].band
     assert again is None or again.id == job.id
     assert len(assessed) == 2
+
+
+def test_who_has_too_much_waiting_sees_the_points(shop: Workshop, coupe: BuildRow) -> None:
+    go = threading.Event()
+    try:
+        for _ in range(WORKERS + MOST_WAITING):
+            shop._shared.jobs.begin(ANN.name, "long", lambda _: go.wait(60))
+            time.sleep(0.01)
+        points, job = shop.figures.best(ANN, Which(coupe.id))
+        assert job is None
+        assert not points.asked.bands
+        assert points.figures["mass.kerb"].printed
+        assert shop.figures.best(BEN, Which(coupe.id))[1] is not None
+    finally:
+        go.set()
+
+
+def test_the_build_as_it_is_is_worked_once_for_all_its_remedies(
+    shop: Workshop, coupe: BuildRow, assessed: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop.edits.change(BEN, coupe.id, {"donor.limits.rear_axle": "600 kg", "donor.limits.gross": "1300 kg"}, since=1)
+    made = shop.figures.assess(ANN, Which(coupe.id))
+    keys = [each.key for each in made.findings if each.remedies][:2]
+    assert len(keys) == 2
+    assessed.clear()
+    mended: list[str] = []
+    known = elsewhere.assess
+
+    def counted(built, **asked):  # pyright: ignore[reportMissingParameterType]
+        mended.append(built.build.title)
+        return known(built, **asked)
+
+    monkeypatch.setattr(elsewhere, "assess", counted)
+    steps = [each.remedy for key in keys for each in shop.mending.effects(ANN, Which(coupe.id), key)]
+    assert len(mended) <= len(steps)
+    assert len(assessed) == 1
+
+
+def test_a_remedy_is_numbered_as_its_reader_saw_it(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+    """Steps are round in the reader's units, so that another system may offer others."""
+    shop.edits.change(BEN, coupe.id, {"donor.limits.rear_axle": "600 kg"}, since=1)
+    finding = next(
+        each for each in shop.figures.assess(ANN, Which(coupe.id), Asked(system="us")).findings if each.remedies
+    )
+    assessed.clear()
+    shop.mending.apply(BEN, coupe.id, finding.key, 0, since=2, system="us")
+    assert assessed == []
+    assert set(shop.builds.log(ANN, coupe.id)[-1].path.split(", ")) == set(finding.remedies[0].changes)

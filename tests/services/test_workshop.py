@@ -281,7 +281,7 @@ def test_papers_are_stopped_between_two_remedies(
 ) -> None:
     worked, go = list[int](), threading.Event()
 
-    def steps(*_: object) -> Iterator[SimpleNamespace]:
+    def steps(*_: object, **__: object) -> Iterator[SimpleNamespace]:
         for number in range(100):
             worked.append(number)
             assert number == 0 or go.wait(10)
@@ -290,7 +290,7 @@ def test_papers_are_stopped_between_two_remedies(
     monkeypatch.setattr(printing, "elsewhere", steps)
     job = shop.papers.make(CAT, Which(coupe.id))
     while len(worked) < 2:
-        shop.jobs.look(CAT, job.id, seconds=0.1)
+        assert not shop.jobs.look(CAT, job.id, seconds=0.1).is_over
     assert shop.jobs.look(CAT, job.id).says == "what else changes: Fit a smaller pack"
     shop.jobs.stop(CAT, job.id)
     go.set()

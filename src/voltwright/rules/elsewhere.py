@@ -29,12 +29,20 @@ class Effect:
 
 
 def elsewhere(
-    built: BuildFile, dossier: Dossier, system: str = "metric", today: date | None = None
+    built: BuildFile,
+    dossier: Dossier,
+    system: str = "metric",
+    today: date | None = None,
+    *,
+    base: Dossier | None = None,
 ) -> Iterator[Effect]:
-    """Every remedy of a dossier with what it does elsewhere; a step that mends several findings is worked once."""
+    """Every remedy of a dossier with what it does elsewhere; a step that mends several findings is worked once.
+
+    `base`: the same build at the points, in the same units and of the same day, where somebody has it already.
+    """
     if not any(each.remedies for each in dossier.findings):
         return
-    base = assess(built, with_bands=False, system=system, today=today, search=False)
+    base = base or assess(built, with_bands=False, system=system, today=today, search=False)
     known: dict[str, Beside] = {}
     for finding in dossier.findings:
         for remedy in finding.remedies:

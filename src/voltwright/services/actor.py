@@ -22,6 +22,10 @@ class Actor:
     name: str
     role: Role
 
+    def may(self, *names: str) -> bool:
+        """Whether use cases are open to this role: for what a page shows. They look for themselves once more."""
+        return MAY[self.role].issuperset(names)
+
 
 LOCAL_OWNER = Actor("this computer", "owner")  # where nobody signs in, and only this computer can reach the pages
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from voltwright.quantity.errors import JobError
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services import trips
 from voltwright.services.actor import Actor, use_case
@@ -29,14 +30,15 @@ class Figures:
     def best(self, actor: Actor, which: Which, *, system: System = "metric") -> tuple[DossierView, JobView | None]:
         """What can be shown at once: the whole where it is known, else the points, and the job that works out the whole.
 
-        When that job is done, ask again. Raises AbsentError, BuildError.
+        When that job is done, ask again. Where too much of the same actor waits already, there are the points and no job.
+        Raises AbsentError, BuildError.
         """
         shared, whole = self._shared, Asked(system=system)
         built = shared.built(which)
         known = shared.cache.known(shared.key(built, whole))
         if known is not None:
             return dossier_view(known, whole), None
-        points = Asked(POINTS.bands, POINTS.search, system)
+        points = replace(POINTS, system=system)
         made = dossier_view(shared.dossier(built, points), points)
 
         def work(progress: Progress) -> None:
@@ -45,12 +47,15 @@ class Figures:
 
         title = f"Bands and remedies of {made.title}"
         key = ("whole", shared.key(built, whole))
-        return made, job_view(shared.jobs.begin(actor.name, title, work, key=key))
+        try:
+            return made, job_view(shared.jobs.begin(actor.name, title, work, key=key))
+        except JobError:
+            return made, None
 
     @use_case("figures.explain")
     def explain(self, actor: Actor, which: Which, key: str, *, system: System = "metric") -> WorkingView:
         """The working of one figure, down to where each value came from. Raises FigureError naming the nearest key."""
-        points = Asked(POINTS.bands, POINTS.search, system)
+        points = replace(POINTS, system=system)
         return working_view(self._shared.dossier(self._shared.built(which), points), key, system)
 
     @use_case("figures.trips")

@@ -9,7 +9,7 @@ from voltwright.rules.elsewhere import elsewhere
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.editing import changed
 from voltwright.services.remedies import finding_of
-from voltwright.services.shared import Asked, Shared, Which
+from voltwright.services.shared import POINTS, Asked, Shared, Which
 from voltwright.services.shown import effect_views
 from voltwright.services.views import Draft, EffectView, System
 
@@ -26,22 +26,24 @@ class Mending:
         shared = self._shared
         built, today = shared.built(which), shared.today()
         made = shared.dossier(built, Asked(system=system))
-        finding = finding_of(made, key)
-        only = replace(made, findings=(finding,))
+        only = replace(made, findings=(finding_of(made, key),))
+        base = shared.dossier(built, replace(POINTS, system=system))
         seen = shared.cache.get(
             ("effects", shared.key(built, Asked(system=system)), key),
-            lambda: tuple(elsewhere(built, only, system, today)),
+            lambda: tuple(elsewhere(built, only, system, today, base=base)),
         )
         return tuple(effect_views(seen, system))
 
     @use_case("mending.apply")
-    def apply(self, actor: Actor, build: int, key: str, number: int, *, since: int) -> Draft:
+    def apply(self, actor: Actor, build: int, key: str, number: int, *, since: int, system: System = "metric") -> Draft:
         """Take a remedy of the draft as it stands after edit `since`, as one edit that can be undone.
+
+        `system`: the units in which the reader saw the remedies, by which they are numbered.
 
         Raises FigureError where there is no such finding or remedy, BuildError, ConflictError.
         """
         shared = self._shared
-        made = shared.dossier(shared.built(Which(build, edit=since)), Asked())
+        made = shared.dossier(shared.built(Which(build, edit=since)), Asked(system=system))
         steps = finding_of(made, key).remedies
         if not 0 <= number < len(steps):
             what = f"the finding '{key[:60]}' has no remedy {number}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voltwright.build.reader import BuildFile
 from voltwright.papers.tables_csv import TABLES
@@ -15,7 +15,7 @@ from voltwright.rules.elsewhere import Effect, elsewhere
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.comparing import compared, must_be_few, name_of
 from voltwright.services.jobs import Progress
-from voltwright.services.shared import Asked, Shared, Which
+from voltwright.services.shared import POINTS, Asked, Shared, Which
 from voltwright.services.shown import job_view
 from voltwright.services.views import JobView, PaperFile, System
 from voltwright.services.watching import job_of
@@ -128,6 +128,7 @@ def _papers(shared: Shared, built: BuildFile, day: str, system: System, progress
 
 def _effects(shared: Shared, built: BuildFile, made: Dossier, system: System, progress: Progress) -> Iterator[Effect]:
     pieces = sum(len(each.remedies) for each in made.findings) + 1
-    for number, each in enumerate(elsewhere(built, made, system, shared.today())):
+    base = shared.dossier(built, replace(POINTS, system=system))
+    for number, each in enumerate(elsewhere(built, made, system, shared.today(), base=base)):
         progress(number, pieces, f"what else changes: {each.remedy.says}")
         yield each

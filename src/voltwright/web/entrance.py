@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from voltwright.quantity.errors import VoltwrightError
 from voltwright.services.office import Door
-from voltwright.services.views import LOCAL_OWNER, MAY, Actor
+from voltwright.services.views import LOCAL_OWNER, Actor
 from voltwright.web.attempts import Attempts
 from voltwright.web.doors import Doors
 from voltwright.web.journal import Journal
@@ -122,10 +122,6 @@ class Visit:
     def actor(self) -> Actor:
         """Raises SignedOutError."""
         return self.entrance.who(self.token)
-
-    def may(self, *names: str) -> bool:
-        """Whether the use cases are open to this role: for what a page shows. They look for themselves once more."""
-        return MAY[self.actor().role].issuperset(names)
 
 
 def _hash(token: str) -> str:

@@ -71,9 +71,11 @@ def effects(shop: Shop, who: Who, which: Meant, key: str, units: Units = "metric
 
 
 @router.post("/builds/{build}/findings/{key}/remedies/{number}")
-def take_remedy(shop: Shop, who: Who, build: Id, key: str, number: Number, body: Since) -> Draft:
-    """Take a remedy as an edit that can be undone."""
-    return shop.mending.apply(who, build, key, number, since=body.since)
+def take_remedy(
+    shop: Shop, who: Who, build: Id, key: str, number: Number, body: Since, units: Units = "metric"
+) -> Draft:
+    """Take a remedy as an edit that can be undone, by its number among those that were shown in these units."""
+    return shop.mending.apply(who, build, key, number, since=body.since, system=units)
 
 
 @router.get("/trips")

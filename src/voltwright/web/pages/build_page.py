@@ -2,28 +2,19 @@
 
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
+from contextlib import suppress
 from typing import Literal
 
 from fastapi import Request
 from nicegui import ui
 
-from voltwright.quantity.errors import VoltwrightError
+from voltwright.quantity.errors import JobError, VoltwrightError
 from voltwright.services.views import Actor, DossierView, Draft, FindingView, JobView, System, Which
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 
 UNITS: dict[System, str] = {"metric": "metric", "uk": "imperial (UK)", "us": "US"}
-
-
-@dataclass(frozen=True)
-class _Seen:
-    """What a page shows: the draft, what is known of it now, and the job that works out the rest."""
-
-    draft: Draft
-    made: DossierView
-    job: JobView | None
 
 
 def register(shop: Workshop) -> None:
@@ -37,7 +28,7 @@ def register(shop: Workshop) -> None:
         except VoltwrightError as error:
             return refused(error)
         with framed(actor, visit, "A build") as title:
-            _Sheet(shop, visit, build, units, title)
+            _Sheet(shop, visit, actor, build, units, title)
         return None
 
 
@@ -46,39 +37,42 @@ def _draft(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, Draft]:
     return actor, shop.builds.read(actor, Which(build))
 
 
-def _seen(shop: Workshop, visit: Visit, build: int, units: System) -> _Seen:
-    actor, draft = _draft(shop, visit, build)
-    made, job = shop.figures.best(actor, Which(build, edit=draft.number), system=units)
-    return _Seen(draft, made, job)
-
-
 class _Sheet:
-    """Draws what is known and, as soon as the job is done, draws the whole."""
+    """Draws what leads back, then what is known and, as soon as the job is done, the whole."""
 
-    def __init__(self, shop: Workshop, visit: Visit, build: int, units: System, title: Tag) -> None:
+    _draft: Draft
+    _made: DossierView
+
+    def __init__(self, shop: Workshop, visit: Visit, actor: Actor, build: int, units: System, title: Tag) -> None:
         self._shop, self._visit, self._build, self._title = shop, visit, build, title
         self._units: System = units
-        self._may_edit = visit.may("edits.undo", "mending.apply")
+        self._may_edit = actor.may("edits.undo", "edits.redo", "mending.apply")
         self._told = Told()
         self._controls = Tag("div", classes="controls")
         self._ready = Tag("div", classes="ready")
         self._body = Tag("div", classes="sheet")
+        self._asked = 0
+        self._job: JobView | None = None
         self._paper_job = ""
-        self._told.say("Being worked out. The first time after an installation this takes a minute.")
+        with self._body:
+            Tag("p", "Being worked out. The first time after an installation this takes a minute.", "waiting")
         ui.timer(0.1, doing(self._told, self._again), once=True)
         self._timer = ui.timer(1.0, doing(self._told, self._look), active=False)
 
     def _draw(self) -> None:
-        made = self._seen.made
+        made = self._made
         self._title.text = made.title
         ui.page_title(f"{made.title} - Voltwright")
-        self._controls.clear()
-        with self._controls:
-            self._draw_controls()
         self._body.clear()
         with self._body:
-            if self._seen.job:
+            if self._job:
                 Tag("p", "Bands and remedies are still being worked out.", "waiting")
+            elif not made.asked.bands:
+                Tag(
+                    "p",
+                    "Bands and remedies have to wait: too much of yours is being worked out. Come back later.",
+                    "of",
+                )
             if made.not_for_building:
                 with Tag("section", classes="not-for-building"):
                     Tag("h2", "Not for building")
@@ -90,7 +84,7 @@ class _Sheet:
             _points(made.cautions)
 
     def _draw_controls(self) -> None:
-        draft = self._seen.draft
+        draft = self._draft
         Tag("p", f"Edit {draft.number}, {draft.at:%d %b %Y %H:%M} UTC, {draft.who}", "of")
         with Tag("p", classes="units"):
             Tag("span", "Units: ")
@@ -118,14 +112,7 @@ class _Sheet:
                 Tag("p", found.clause, "clause")
             if found.remedies and self._may_edit:
                 for step in found.remedies:
-
-                    async def take(key: str = found.key, number: int = step.number) -> None:
-                        await self._edit(
-                            lambda: self._shop.mending.apply(
-                                self._visit.actor(), self._build, key, number, since=self._seen.draft.number
-                            )
-                        )
-
+                    take = functools.partial(self._take, found.key, step.number, self._draft.number)
                     with Tag("p", classes="remedy"):
                         Tag("span", step.says)
                         Tag("button", "Take this step", aria_label=f"Take this step: {step.says}").on(
@@ -136,21 +123,24 @@ class _Sheet:
 
     async def _look(self) -> None:
         """Is what was begun done?"""
-        job = self._seen.job
+        job = self._job
         if job is not None:
-            now = await inside(functools.partial(self._job, job.id))
+            now = await inside(functools.partial(self._now, job.id))
             if now.is_over:
                 await self._again()
         await self._look_at_papers()
-        self._timer.active = self._seen.job is not None or bool(self._paper_job)
+        self._watch()
 
-    def _job(self, job: str) -> JobView:
+    def _watch(self) -> None:
+        self._timer.active = self._job is not None or bool(self._paper_job)
+
+    def _now(self, job: str) -> JobView:
         return self._shop.jobs.look(self._visit.actor(), job)
 
     async def _look_at_papers(self) -> None:
         if not self._paper_job:
             return
-        job = await inside(functools.partial(self._job, self._paper_job))
+        job = await inside(functools.partial(self._now, self._paper_job))
         if not job.is_over:
             self._told.say(f"Making the papers: {job.says or job.state}.")
             return
@@ -165,23 +155,25 @@ class _Sheet:
             Tag("a", "Design paper (PDF)", href=f"/api/jobs/{job.id}/papers/design.pdf", target="_blank")
 
     async def _print(self) -> None:
-        job = await inside(
-            lambda: self._shop.papers.make(
-                self._visit.actor(), Which(self._build, edit=self._seen.draft.number), system=self._units
-            )
-        )
+        which = Which(self._build, edit=self._draft.number)
+        job = await inside(lambda: self._shop.papers.make(self._visit.actor(), which, system=self._units))
         self._ready.clear()
         self._paper_job = job.id
         self._told.say("Making the papers.")
         self._timer.active = True
 
     async def _undo(self) -> None:
-        since = self._seen.draft.number
+        since = self._draft.number
         await self._edit(lambda: self._shop.edits.undo(self._visit.actor(), self._build, since=since))
 
     async def _redo(self) -> None:
-        since = self._seen.draft.number
+        since = self._draft.number
         await self._edit(lambda: self._shop.edits.redo(self._visit.actor(), self._build, since=since))
+
+    async def _take(self, key: str, number: int, since: int) -> None:
+        """A step is that of the draft for which it was drawn, whatever the page shows when it is pressed."""
+        apply = self._shop.mending.apply
+        await self._edit(lambda: apply(self._visit.actor(), self._build, key, number, since=since, system=self._units))
 
     async def _edit(self, work: Callable[[], Draft]) -> None:
         await inside(work)
@@ -189,10 +181,40 @@ class _Sheet:
         await self._again()
 
     async def _again(self) -> None:
-        self._seen = await inside(lambda: _seen(self._shop, self._visit, self._build, self._units))
-        self._timer.active = self._seen.job is not None or bool(self._paper_job)
+        """Show the newest. What leads back stands there before the figures, which a draft that cannot be read does not have."""
+        self._asked += 1
+        asked, job, self._job = self._asked, self._job, None
+        await self._stop(job)
+        _, draft = await inside(lambda: _draft(self._shop, self._visit, self._build))
+        if asked != self._asked:
+            return
+        self._draft = draft
         self._told.clear()
+        self._controls.clear()
+        with self._controls:
+            self._draw_controls()
+        try:
+            made, job = await inside(lambda: self._best(draft.number))
+        except VoltwrightError:
+            if asked != self._asked:
+                return
+            self._body.clear()
+            raise
+        if asked != self._asked:  # somebody asked anew meanwhile
+            await self._stop(job)
+            return
+        self._made, self._job = made, job
+        self._watch()
         self._draw()
+
+    def _best(self, edit: int) -> tuple[DossierView, JobView | None]:
+        return self._shop.figures.best(self._visit.actor(), Which(self._build, edit=edit), system=self._units)
+
+    async def _stop(self, job: JobView | None) -> None:
+        """Nobody waits for it any more."""
+        if job is not None:
+            with suppress(JobError):  # it ended long ago
+                await inside(lambda: self._shop.jobs.stop(self._visit.actor(), job.id))
 
 
 def _figures(made: DossierView) -> None:

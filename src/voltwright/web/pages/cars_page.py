@@ -22,7 +22,7 @@ def register(shop: Workshop) -> None:
             return refused(error)
         with framed(actor, visit, "Cars"):
             _table(files)
-            if visit.may("builds.start_example"):
+            if actor.may("builds.start_example"):
                 await _beginning(shop, visit)
         return None
 

@@ -51,13 +51,12 @@ def refused(error: VoltwrightError) -> Response:
 
 
 @contextmanager
-def framed(actor: Actor, visit: Visit, title: str, trail: tuple[tuple[str, str], ...] = ()) -> Generator[Tag]:
-    """Head and main part of a page, which is given its heading; `trail` leads back, as pairs of text and address."""
+def framed(actor: Actor, visit: Visit, title: str) -> Generator[Tag]:
+    """Head and main part of a page, which is given its heading."""
     ui.page_title(f"{title} - Voltwright")
     with Tag("header", classes="head"):
         with Tag("nav", aria_label="Where you are"):
-            for text, target in (("Voltwright", "/"), *trail):
-                Tag("a", text, href=target)
+            Tag("a", "Voltwright", href="/")
         if visit.entrance.doors.lan:
             with Tag("form", method="post", action="/sign-out", classes="who"):
                 Tag("span", f"{actor.name}, {actor.role}")
