@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import sqlite3
+import stat
 import subprocess
 import sys
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic.autogenerate import compare_metadata
@@ -288,6 +291,36 @@ def test_older_records_are_copied_before(tmp_path: Path) -> None:
         assert copy.execute("SELECT version_num FROM alembic_version").fetchone() == ("0001",)
         assert copy.execute("SELECT name FROM cars").fetchone() == ("Old",)
     copy.close()
+
+
+def test_the_copy_of_older_records_is_for_its_owner_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The copy before it is filled, too: whoever opened it then would read on."""
+    born: list[int] = []
+    connect = sqlite3.connect
+
+    def seen(file: Path, *words: Any, **named: Any) -> sqlite3.Connection:
+        if "records-shape" in str(file):
+            born.append(mode_of(Path(file)))
+        return connect(file, *words, **named)
+
+    home = tmp_path / "home"
+    before = os.umask(0o000)  # hides nothing
+    try:
+        begin_older(str(home), "0001")
+        monkeypatch.setattr(sqlite3, "connect", seen)
+        Records.open(home).close()
+    finally:
+        os.umask(before)
+    assert born == [0o600]
+    assert mode_of(home) == 0o700
+    assert {each.name: mode_of(each) for each in home.iterdir()} == {
+        "records.db": 0o600,
+        "records-shape-0001.db": 0o600,
+    }
+
+
+def mode_of(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
 
 
 def test_a_step_that_fails_changes_nothing(place: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,6 +18,7 @@ from voltwright.records.schema import HEAD, POSTGRES_SCHEMA
 from voltwright.records.store import Store
 
 FILE = "records.db"
+OWNERS = 0o600  # customers and hashes of passwords are for their owner alone
 PATIENCE = 5.0  # seconds to wait for another who writes
 _LOCK_OF_MIGRATION = 0x766F6C74  # any number, so long as nobody else in this database takes it
 _PRAGMAS = (
@@ -57,7 +58,7 @@ def _in_folder(folder: Path, patience: float) -> Store:
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not file.exists():
-            file.touch(mode=0o600)  # customers and hashes of passwords are for their owner alone
+            file.touch(mode=OWNERS)
     except PermissionError:
         raise ReadOnlyError(Problem(READ_ONLY.what, READ_ONLY.allowed, READ_ONLY.mend, str(folder))) from None
     except OSError as cause:
@@ -156,10 +157,7 @@ def migrate(connection: Connection, to: str = HEAD) -> None:
 
 def _copy_beside(file: Path, found: str) -> None:
     """Before its shape is changed, the database is copied as it is."""
-    copy, count = file.with_name(f"records-shape-{found}.db"), 1
-    while copy.exists():
-        count += 1
-        copy = file.with_name(f"records-shape-{found}-{count}.db")
+    copy = _new_file_beside(file, f"records-shape-{found}")
     with told(str(copy)):
         source, target = sqlite3.connect(file), sqlite3.connect(copy)
         try:
@@ -167,3 +165,18 @@ def _copy_beside(file: Path, found: str) -> None:
         finally:
             source.close()
             target.close()
+
+
+def _new_file_beside(file: Path, name: str) -> Path:
+    """An empty file that is its owner's alone from the beginning: whoever opened it before it is filled would read on."""
+    made, count = file.with_name(f"{name}.db"), 1
+    while True:
+        try:
+            made.touch(mode=OWNERS, exist_ok=False)
+        except FileExistsError:
+            count += 1
+            made = file.with_name(f"{name}-{count}.db")
+        except PermissionError:
+            raise ReadOnlyError(Problem(READ_ONLY.what, READ_ONLY.allowed, READ_ONLY.mend, str(made))) from None
+        else:
+            return made

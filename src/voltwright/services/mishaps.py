@@ -40,7 +40,7 @@ def logged() -> Mishap:
     with _ONE_AT_A_TIME:
         try:
             folder = home()
-            folder.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             handler = logging.handlers.RotatingFileHandler(
                 folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"
             )

@@ -21,7 +21,7 @@ class Journal:
         self._logger = logging.Logger(_LOGGER, logging.INFO)
         if file is not None:
             try:
-                file.parent.mkdir(parents=True, exist_ok=True)
+                file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
                 self._logger.addHandler(
                     logging.handlers.RotatingFileHandler(file, maxBytes=500_000, backupCount=3, encoding="ascii")
                 )
