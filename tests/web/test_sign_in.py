@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from datetime import timedelta
 
 import pytest
 
 from at_the_door import PASSWORDS, Make, Site
 from staff import ANN, BEN, CAT
+from voltwright.quantity.errors import BusyError, Problem
 from voltwright.web import attempts
 from voltwright.web.attempts import FREE, LONGEST, Attempts, wait_after
 from voltwright.web.entrance import LASTS, MOST_OF_ONE
@@ -138,6 +140,44 @@ def test_guessing_has_to_wait(lan: Site) -> None:
     assert caller.post("/sign-in", data=RIGHT).status_code == 429
     lan.seconds.now += wait_after(FREE)
     assert caller.post("/api/session", json=RIGHT).status_code == 200
+
+
+@pytest.mark.parametrize(("error", "status"), [(BusyError(Problem("locked")), 503), (ZeroDivisionError(), 500)])
+def test_what_goes_wrong_otherwise_is_no_wrong_try(
+    lan: Site, monkeypatch: pytest.MonkeyPatch, error: Exception, status: int
+) -> None:
+    """Neither locked records nor a mistake of ours lets anybody wait, or says in the journal that somebody guessed."""
+
+    def broken(*_: object) -> None:
+        raise error
+
+    caller = lan.caller()
+    with monkeypatch.context() as patch:
+        patch.setattr(type(lan.shop._shared.records.people), "who", broken)
+        assert {caller.post("/api/session", json=RIGHT).status_code for _ in range(FREE + 2)} == {status}
+    assert lan.told() == ""
+    assert [caller.post("/api/session", json=WRONG).status_code for _ in range(FREE + 1)] == [401] * FREE + [429]
+
+
+@pytest.mark.parametrize("entry", ["x" * 1001, "\ud800 half a character", "zero\x00"])
+@pytest.mark.parametrize("field", ["name", "password"])
+def test_what_nobody_could_have_is_wrong_and_no_guess(lan: Site, field: str, entry: str) -> None:
+    caller = lan.caller()
+    content = json.dumps(RIGHT | {field: entry})
+    for _ in range(FREE + 2):
+        answer = caller.post("/api/session", content=content, headers={"Content-Type": "application/json"})
+        assert (answer.status_code, answer.json()["code"]) == (401, "VW704")
+    assert caller.post("/api/session", json=RIGHT).status_code == 200
+
+
+def test_a_new_password_that_is_too_short_is_no_wrong_try(lan: Site) -> None:
+    ben = lan.signed_in(BEN)
+    own = {"old": PASSWORDS["Ben"], "new": "short"}
+    told = [ben.put("/api/session/password", json=own) for _ in range(FREE + 2)]
+    assert {(each.status_code, each.json()["code"]) for each in told} == {(422, "VW609")}
+    assert "wrong" not in lan.told()
+    codes = [ben.put("/api/session/password", json=own | {"old": "guess"}).status_code for _ in range(FREE + 1)]
+    assert codes == [422] * FREE + [429]
 
 
 def test_the_old_password_cannot_be_guessed_in_a_session_either(lan: Site) -> None:

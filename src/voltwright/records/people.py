@@ -9,12 +9,12 @@ from typing import Any, get_args
 from sqlalchemy import Connection, Row, insert, select, update
 
 from voltwright.quantity.errors import EntryError, Problem
-from voltwright.records.checks import aware, must_exist, name_of, text_of
+from voltwright.records.checks import LONGEST_NAME, aware, must_exist, name_of, text_of
 from voltwright.records.rows import Person, Role
 from voltwright.records.schema import people
 from voltwright.records.store import Store
 
-SHORTEST_PASSWORD = 8  # characters
+SHORTEST_PASSWORD, LONGEST_PASSWORD = 8, 1000  # characters
 _NOBODY = "nobody has this password, but to say so takes as long as for a wrong one"
 
 
@@ -62,7 +62,11 @@ class People:
             connection.execute(update(people).where(people.c.id == person).values(password=hashed))
 
     def who(self, name: str, password: str) -> Person | None:
-        """The active person of that name and password, or None; a wrong name takes as long to refuse as a wrong password."""
+        """The active person of that name and password, or None; a wrong name takes as long to refuse as a wrong password.
+
+        Raises EntryError where nobody could have them.
+        """
+        name, password = text_of(name, "the name", LONGEST_NAME), text_of(password, "the password", LONGEST_PASSWORD)
         with self.store.reading() as connection:
             row = connection.execute(select(people).where(people.c.name == name.strip())).first()
         right = _matches(row.password if row else _dummy(), password)
@@ -82,7 +86,7 @@ def _role(role: str) -> str:
 def _hash(password: str) -> str:
     from argon2 import PasswordHasher
 
-    if len(text_of(password, "the password", 1000)) < SHORTEST_PASSWORD:
+    if len(text_of(password, "the password", LONGEST_PASSWORD)) < SHORTEST_PASSWORD:
         what = f"the password has {len(password)} characters"
         raise EntryError(Problem(what, f"at least {SHORTEST_PASSWORD}", "take a few words that belong to nothing"))
     return PasswordHasher().hash(password)

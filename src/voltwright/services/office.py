@@ -15,6 +15,10 @@ from voltwright.services.shared import Shared
 from voltwright.services.views import PaperFile, Person, Role
 
 
+class OldPasswordError(EntryError):
+    """Somebody guesses the password of a person who is signed in, or mistyped it."""
+
+
 @dataclass(frozen=True)
 class Door:
     """Before anybody acts. What it hands out is an actor; nothing else of the workshop can be had without one."""
@@ -22,7 +26,10 @@ class Door:
     _records: Records
 
     def sign_in(self, name: str, password: str) -> Actor | None:
-        """Who has this name and password and still works here. A wrong name takes as long to refuse as a wrong password."""
+        """Who has this name and password and still works here. A wrong name takes as long to refuse as a wrong password.
+
+        Raises EntryError where nobody could have them.
+        """
         known = self._records.people.who(name, password)
         return Actor(known.name, known.role) if known else None
 
@@ -63,10 +70,10 @@ class People:
 
     @use_case("people.set_own_password")
     def set_own_password(self, actor: Actor, old: str, new: str) -> None:
-        """Change one's own password. Raises EntryError where the old one is wrong or the new one too short."""
+        """Change one's own password. Raises OldPasswordError, and EntryError where the new one is too short."""
         known = self._shared.records.people.who(actor.name, old)
         if known is None:
-            raise EntryError(Problem("the old password is wrong", "your own", "type it again, or ask an owner"))
+            raise OldPasswordError(Problem("the old password is wrong", "your own", "type it again, or ask an owner"))
         self._shared.records.people.set_password(known.id, new)
 
 

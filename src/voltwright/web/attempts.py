@@ -43,11 +43,16 @@ class Attempts:
 
     def right(self, name: str, address: str) -> None:
         """The try was right: the name begins afresh, and the address loses this one try alone."""
-        of_name, of_address = _keys(name, address)
+        self.take_back(name, address)
         with self._lock:
-            self._tries.pop(of_name, None)
-            if of_address in self._tries:
-                self._tries[of_address].failed -= 1
+            self._tries.pop(_keys(name, address)[0], None)
+
+    def take_back(self, name: str, address: str) -> None:
+        """Nothing was tried after all: something else went wrong before it was known whether it was right."""
+        with self._lock:
+            for key in _keys(name, address):
+                if key in self._tries:
+                    self._tries[key].failed -= 1
 
     def _of(self, key: str, now: float) -> _Tries:
         found = self._tries.pop(key, None)

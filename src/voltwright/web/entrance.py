@@ -9,8 +9,8 @@ from collections.abc import Callable, Generator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from voltwright.quantity.errors import VoltwrightError
-from voltwright.services.office import Door
+from voltwright.quantity.errors import EntryError
+from voltwright.services.office import Door, OldPasswordError
 from voltwright.services.views import LOCAL_OWNER, Actor
 from voltwright.web.attempts import Attempts
 from voltwright.web.doors import Doors
@@ -20,7 +20,6 @@ from voltwright.web.refusals import MustWaitError, SignedOutError, WrongPassword
 LASTS = 12 * 3600.0  # s: a long day in the workshop
 MOST_OF_ONE = 20  # sessions of one person
 MOST_CHECKED_AT_ONCE = 2  # a password takes some 64 MB and tens of milliseconds to check
-LONGEST_ENTRY = 1000  # characters of a name or password
 
 
 @dataclass(frozen=True)
@@ -47,28 +46,39 @@ class Entrance:
 
     def sign_in(self, name: str, password: str, address: str) -> str:
         """A token for the cookie. Raises MustWaitError, WrongPasswordError."""
-        with self.trying(name, address):
-            fits = len(name) <= LONGEST_ENTRY and len(password) <= LONGEST_ENTRY
-            actor = self._door.sign_in(name, password) if fits else None
-            if actor is None:
-                raise WrongPasswordError
+        try:
+            with self.trying(name, address):
+                actor = self._door.sign_in(name, password)
+                if actor is None:
+                    raise WrongPasswordError
+        except EntryError:  # nobody could have them, so that nothing was guessed
+            raise WrongPasswordError from None
         self._journal.note("signed in", address, name=actor.name)
         return self._begin(actor.name)
 
     @contextmanager
     def trying(self, name: str, address: str) -> Generator[None]:
-        """Around whatever checks a password: what it raises counts as a wrong try. Raises MustWaitError."""
+        """Around whatever checks a password: a wrong one counts, and no other error does. Raises MustWaitError."""
         self._attempts.begin(name, address)
+        try:
+            with self._one_of_few():
+                yield
+        except (WrongPasswordError, OldPasswordError):
+            self._journal.note("wrong name or password", address, name=name)
+            raise
+        except BaseException:
+            self._attempts.take_back(name, address)
+            raise
+        self._attempts.right(name, address)
+
+    @contextmanager
+    def _one_of_few(self) -> Generator[None]:
         if not self._checking.acquire(timeout=5):
             raise MustWaitError(5)
         try:
             yield
-        except VoltwrightError:
-            self._journal.note("wrong name or password", address, name=name)
-            raise
         finally:
             self._checking.release()
-        self._attempts.right(name, address)
 
     def sign_out(self, token: str) -> None:
         """End one session."""
