@@ -32,7 +32,9 @@ def test_hostile_names_are_refused(shop: Workshop, coupe: BuildRow, name: str) -
 @pytest.mark.parametrize(("name", "content", "says"), [
     ("page.html", b"<script>", "of no type that is kept"),
     ("drawing.svg", b"<svg onload='x'/>", "of no type that is kept"),
-    ("noending", PNG, "of no type that is kept"),
+    ("can.blf", b"LOGG", "of no type that is kept"),
+    ("can.asc", b"date", "of no type that is kept"),
+    ("noending", PNG, "of no type that is kept. Allowed: names that end in .jpg, .*, .dxf. To mend it: save it as"),
     ("png", PNG, "of no type that is kept"),
     ("photo.png", b"<html><script>", "does not hold what its name says"),
     ("ticket.pdf", PNG, "does not hold what its name says"),

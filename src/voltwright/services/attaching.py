@@ -36,9 +36,7 @@ TYPES: dict[str, Type] = {
     "yaml": Type("text/plain", 1_000_000, text=True),
     "gpx": Type("application/gpx+xml", _TABLE, text=True),
     "dbc": Type("text/plain", _TABLE, text=True),
-    "asc": Type("text/plain", _LOG, text=True),
     "log": Type("text/plain", _LOG, text=True),
-    "blf": Type("application/octet-stream", _LOG, (b"LOGG",)),
     "stl": Type("model/stl", _SCAN),
     "ply": Type("application/octet-stream", _SCAN, (b"ply",)),
     "obj": Type("model/obj", _SCAN, text=True),
@@ -96,7 +94,7 @@ def _must_be_of_its_type(name: str, content: bytes) -> None:
     known = TYPES.get(_ending(name)) if "." in name else None
     if known is None:
         what, mend = f"'{name[:60]}' is of no type that is kept", "save it as one of these, such as PDF, PNG or CSV"
-        raise EntryError(Problem(what, ", ".join(TYPES), mend))
+        raise EntryError(Problem(what, f"names that end in {', '.join(f'.{each}' for each in TYPES)}", mend))
     if not content:
         raise EntryError(Problem(f"'{name[:60]}' is empty", "a file with something in it", "choose it again"))
     if len(content) > known.most:
