@@ -15,6 +15,7 @@ import pytest
 
 from helpers import EXAMPLES
 from staff import ANN, BEN, CAT
+from voltwright.papers import typst_render
 from voltwright.papers.tables_csv import safe_cell
 from voltwright.parts.shelf import catalogue
 from voltwright.quantity.errors import (
@@ -268,6 +269,16 @@ def test_papers_are_made_as_a_job(shop: Workshop, coupe: BuildRow) -> None:
             shop.papers.file(CAT, job.id, name)
     again = shop.papers.make(ANN, Which(coupe.id), date="27 November 2026")
     assert shop.jobs.look(ANN, again.id, seconds=5).state == "done", "they are known already"
+
+
+def test_what_the_typesetter_kept_is_given_back(
+    shop: Workshop, coupe: BuildRow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    forgot: list[str] = []
+    monkeypatch.setattr(typst_render, "forget", lambda: forgot.append("once"))
+    for job in (shop.papers.make(CAT, Which(coupe.id)), shop.papers.compare(CAT, Which(coupe.id), [Which(coupe.id)])):
+        assert shop.jobs.look(CAT, job.id, seconds=60).state == "done"
+    assert forgot == ["once", "once"]
 
 
 def test_papers_can_be_stopped(shop: Workshop, coupe: BuildRow) -> None:

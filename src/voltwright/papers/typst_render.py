@@ -18,6 +18,7 @@ from voltwright.papers.svg import FONT, svg
 from voltwright.quantity.plot import Bars, Heat, Lines
 
 HERE = Path(__file__).parent
+MEMO_AGE = 10  # of so many papers back the compiler keeps what it worked out, in case the next is like it
 
 
 def pdf(paper: Paper) -> bytes:
@@ -25,6 +26,12 @@ def pdf(paper: Paper) -> bytes:
     data = json.dumps(as_data(paper) | {"font": FONT, "head": as_data(shortened(paper.title, 80))}, ensure_ascii=False)
     template = (HERE / "templates" / "design.typ").read_bytes()
     return typst.compile(template, font_paths=shipped_fonts(), sys_inputs={"paper": data}, timestamp=0)
+
+
+def forget() -> None:
+    """Give back what the compiler keeps of the last papers, some 135 MB each: empty pages age it until it lets go."""
+    for _ in range(MEMO_AGE + 1):
+        typst.compile(b"", font_paths=shipped_fonts())
 
 
 @functools.cache

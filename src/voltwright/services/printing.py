@@ -64,7 +64,7 @@ class Papers:
     ) -> JobView:
         """Begin to make comparison.pdf: a build beside others. Raises AbsentError, and FigureError where there are too many or none."""
         from voltwright.papers.comparison import comparison_paper
-        from voltwright.papers.typst_render import pdf
+        from voltwright.papers.typst_render import forget, pdf
 
         shared, asked = self._shared, Asked(search=False, system=system)
         must_be_few(others)
@@ -73,7 +73,9 @@ class Papers:
         def work(progress: Progress) -> Printed:
             made = compared(shared, first, others, asked, progress)
             progress(len(others), len(others) + 1, "setting the paper")
-            return Printed(ReadOnly({"comparison.pdf": pdf(comparison_paper(made, date=day, system=system))}))
+            files = {"comparison.pdf": pdf(comparison_paper(made, date=day, system=system))}
+            forget()
+            return Printed(ReadOnly(files))
 
         return job_view(shared.jobs.begin(actor.name, f"Paper on {name} beside {len(others)} more", work))
 
@@ -115,6 +117,7 @@ def _file(name: str, content: bytes) -> PaperFile:
 
 
 def _papers(shared: Shared, built: BuildFile, day: str, system: System, progress: Progress) -> dict[str, bytes]:
+    from voltwright.papers.typst_render import forget
     from voltwright.papers.write import papers_of
 
     progress(0, 0, "figures and findings")
@@ -123,7 +126,9 @@ def _papers(shared: Shared, built: BuildFile, day: str, system: System, progress
     effects = tuple(_effects(shared, built, made, system, progress))
     pieces = len(effects) + 1
     progress(pieces - 1, pieces, "setting the paper")
-    return papers_of(made, date=day, system=system, record=record, effects=effects)
+    files = papers_of(made, date=day, system=system, record=record, effects=effects)
+    forget()
+    return files
 
 
 def _effects(shared: Shared, built: BuildFile, made: Dossier, system: System, progress: Progress) -> Iterator[Effect]:
