@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from sqlalchemy import Connection, func, insert, select
 
@@ -13,9 +13,6 @@ from voltwright.records.checks import made, must_exist, plain, signed
 from voltwright.records.rows import OwnPart
 from voltwright.records.schema import own_parts
 from voltwright.records.store import Store
-
-if TYPE_CHECKING:
-    from voltwright.parts.shelf import Shelf
 
 
 @dataclass(frozen=True)
@@ -44,12 +41,6 @@ class OwnParts:
         asked = select(own_parts.c.part, own_parts.c.document).join(last, mine).order_by(own_parts.c.part)
         with self.store.reading() as connection:
             return {row.part: row.document for row in connection.execute(asked) if row.document is not None}
-
-    def shelf(self) -> Shelf:
-        """The shipped catalogue with these parts in front of it."""
-        from voltwright.parts.shelf import catalogue
-
-        return catalogue().with_own(self.shelved())
 
     def log(self, part: str) -> tuple[OwnPart, ...]:
         """Every datasheet that a part has had, oldest first."""

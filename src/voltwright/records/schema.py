@@ -26,9 +26,6 @@ from sqlalchemy.types import TypeDecorator, TypeEngine
 HEAD = "0002"  # the newest step in `migrations`
 POSTGRES_SCHEMA = "voltwright"
 
-ROLES = ("owner", "technician", "viewer")
-KINDS = ("begin", "edit", "undo", "redo")
-
 
 class Moment(TypeDecorator[datetime]):
     """An aware time, kept in UTC: text that sorts in SQLite, `timestamptz` in PostgreSQL."""

@@ -18,12 +18,6 @@ class Settings:
 
     store: Store
 
-    def get(self, key: str, default: Any = None) -> Any:
-        """The value, or the default where none was set."""
-        with self.store.reading() as connection:
-            row = connection.execute(select(settings.c.value).where(settings.c.key == key)).first()
-        return row.value if row else default
-
     def set(self, key: str, value: Any) -> None:
         """Set or replace a value."""
         key, value = name_of(key, "the key of the setting"), plain(value, "the value of the setting")

@@ -1,4 +1,4 @@
-"""Use cases by name; the command line and later the pages call nothing below this."""
+"""Use cases of one build file, without records: what the command line does with the path that somebody names."""
 
 from __future__ import annotations
 

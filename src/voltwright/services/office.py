@@ -37,10 +37,6 @@ class Door:
         """Somebody who signed in before, with the role of now; None where they left. To be asked whenever a session comes back."""
         return next((Actor(p.name, p.role) for p in self._records.people.list() if p.name == name and p.active), None)
 
-    def is_unguarded(self) -> bool:
-        """Whether nobody was entered yet, so that nobody could sign in."""
-        return not self._records.people.list()
-
 
 @dataclass(frozen=True)
 class People:
