@@ -89,6 +89,53 @@ def test_another_build_of_the_same_name_is_refused(records: Records, folder: Pat
     assert sum(car.builds for car in records.cars.list()) == 5
 
 
+VAN = "Light van of 1974 for a bakery round"
+
+
+def with_second_van(home: Path, *, row: str) -> Path:
+    """The van, and another build of its car, which names the same trace; a row is added to that trace."""
+    (home / VAN).mkdir(parents=True)
+    for name in ("coast-down.csv", "bakery-round.csv"):
+        shutil.copy(EXAMPLES / name, home / VAN)
+    shutil.copy(EXAMPLES / "van.yaml", home / VAN / "second.yaml")
+    with (home / VAN / "bakery-round.csv").open("a", encoding="utf-8") as trace:
+        trace.write(row)
+    return home
+
+
+LAST = (EXAMPLES / "bakery-round.csv").read_text(encoding="utf-8").splitlines()[-1]
+ONE_MORE = f"{int(LAST.split(',')[0]) + 1},0.0,0\n"
+
+
+def contents(records: Records, car: str) -> list[tuple[str, bytes]]:
+    found = next(each.id for each in records.cars.list() if each.name == car)
+    return [(each.name, records.attachments.read(each.id)) for each in records.attachments.list(found)]
+
+
+def test_a_file_of_the_same_name_never_changes_other_builds(records: Records, folder: Path, tmp_path: Path) -> None:
+    take_in(records, folder, who="Ann", at=AT)
+    before = contents(records, VAN)
+    assert dict(before)["bakery-round.csv"] == (EXAMPLES / "bakery-round.csv").read_bytes()
+    with pytest.raises(EntryError) as told:
+        take_in(records, with_second_van(tmp_path / "later", row=ONE_MORE), who="Ann", at=AT)
+    (problem,) = told.value.problems
+    assert problem.file == "second.yaml"
+    assert problem.what.startswith(f"the car '{VAN}' has another file 'bakery-round.csv' already")
+    assert problem.mend == "give the file another name, and write that name in the build file"
+    assert contents(records, VAN) == before
+    assert sum(car.builds for car in records.cars.list()) == 5
+    same = with_second_van(tmp_path / "same", row="")
+    assert take_in(records, same, who="Ann", at=AT) == Moved(builds=1)
+    assert contents(records, VAN) == before
+
+
+def test_two_builds_of_one_car_that_bring_different_files_are_refused(records: Records, folder: Path) -> None:
+    """One stands in the folder and one in the folder of its car, so that each has a trace of its own beside it."""
+    with pytest.raises(EntryError, match=r"another file 'bakery-round\.csv' already"):
+        take_in(records, with_second_van(folder, row=ONE_MORE), who="Ann", at=AT)
+    assert records.cars.list() == ()
+
+
 def test_two_datasheets_of_one_id_are_refused(records: Records, folder: Path) -> None:
     (folder / "Red roadster" / "parts").mkdir()
     other = FUSE | {"id": "fuse/own", "title": "From another drawer"}

@@ -12,6 +12,7 @@ from typing import Any
 from voltwright.quantity.errors import BuildError, EntryError, FileError, OutputError, Problem, VoltwrightError
 from voltwright.records.attachments import newest
 from voltwright.records.cars import CarFile
+from voltwright.records.checks import sha256_of
 from voltwright.records.names import free_path, safe_name, safe_path
 from voltwright.records.records import Records
 
@@ -50,6 +51,7 @@ def take_in(records: Records, folder: Path, *, who: str, at: datetime) -> Moved:
     parts = _own_parts(found, records)
     cars = _cars_by_name(records)
     _must_agree(records, found, cars)
+    _files_must_agree(records, found, cars)
     for part in parts:
         records.own_parts.put(part, who=who, at=at)
     before = len(cars)
@@ -139,6 +141,24 @@ def _must_agree(records: Records, found: list[_Found], cars: Mapping[str, int]) 
         raise EntryError(problems)
 
 
+def _files_must_agree(records: Records, found: list[_Found], cars: Mapping[str, int]) -> None:
+    """Of a name the newest file of a car counts, for all its builds: a further one would change those that are there."""
+    problems: list[Problem] = []
+    seen: dict[tuple[str, str], str] = {}
+    for car in {each.car for each in found} & cars.keys():
+        kept = newest(records.attachments.list(cars[car]))
+        seen |= {(car, name): each.sha256 for name, each in kept.items()}
+    for each in found:
+        for name, content in each.beside.items():
+            fingerprint = sha256_of(content)
+            if seen.setdefault((each.car, name), fingerprint) != fingerprint:
+                what = f"the car '{each.car}' has another file '{name}' already, which its other builds may name"
+                mend = "give the file another name, and write that name in the build file"
+                problems.append(Problem(what, "one file of a name for all builds of a car", mend, file=each.file.name))
+    if problems:
+        raise EntryError(problems)
+
+
 def _keep(records: Records, found: _Found, cars: dict[str, int], who: str, at: datetime) -> tuple[int, int]:
     """Whether the build is new, and how many of its files are."""
     if found.car not in cars:
@@ -146,7 +166,7 @@ def _keep(records: Records, found: _Found, cars: dict[str, int], who: str, at: d
     opened, files = records.cars.open(cars[found.car]), 0
     known = newest(opened.attachments)
     for name, content in found.beside.items():
-        if name not in known or records.attachments.read(known[name].id) != content:
+        if name not in known:
             records.attachments.add(opened.car.id, name, content, note="beside the build file", who=who, at=at)
             files += 1
     if any(build.name == found.build for build in opened.builds):
