@@ -360,8 +360,10 @@ def test_people_come_through_the_door(shop: Workshop) -> None:
 
 def test_a_backup_holds_the_records(shop: Workshop, coupe: BuildRow) -> None:
     kept = shop.backups.make(ANN)
-    assert kept.name == "voltwright-20261127T093000Z.db"
-    assert kept.content.startswith(b"SQLite format 3\x00")
+    assert kept.path.name == "voltwright-20261127T093000Z.db"
+    assert kept.path.read_bytes().startswith(b"SQLite format 3\x00")
+    kept.remove()
+    assert not kept.path.parent.exists()
     shop.settings.set(ANN, "units", "uk")
     assert shop.settings.all(ANN) == {"units": "uk"}
 

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import re
+import tempfile
 from pathlib import Path
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
+from starlette.types import Message, Receive, Scope, Send
 
 from at_the_door import Site
 from voltwright.parts.shelf import catalogue
+from voltwright.quantity.errors import FullError, Problem
 from voltwright.services import mishaps
 from voltwright.web import guard
 from voltwright.web.disposition import disposition
@@ -201,6 +206,67 @@ def test_people_settings_and_backup(client: Any) -> None:
     backup = client.post("/api/backups")
     assert backup.content.startswith(b"SQLite format 3\x00")
     assert b"three blue spanners" not in backup.content
+
+
+LARGE = 2**21  # bytes
+
+
+def backup_in_pieces(
+    local: Site, build: int, monkeypatch: pytest.MonkeyPatch, *, taken: int
+) -> tuple[Any, list[bytes], int]:
+    """A backup asked for by somebody who goes away after some pieces: the answer, those pieces, and how many files lay there."""
+    large = PNG + bytes(range(256)) * (LARGE // 256)
+    assert local.caller().post("/api/cars/1/files", params={"name": "x.png"}, content=large).status_code == 201
+    folder = local.folder.parent / "temporary"
+    folder.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(folder))
+    pieces: list[bytes] = []
+    lay: list[int] = []
+
+    async def noting(scope: Scope, receive: Receive, send: Send) -> None:
+        async def noted(message: Message) -> None:
+            if message["type"] == "http.response.body":
+                if len(pieces) == taken:
+                    raise OSError("the reader has gone")
+                pieces.append(message["body"])
+                lay.append(len([each for each in folder.rglob("*") if each.is_file()]))
+            await send(message)
+
+        with contextlib.suppress(OSError):
+            await local.app(scope, receive, noted)
+
+    client = TestClient(noting, local.origin, headers={"Origin": local.origin}, raise_server_exceptions=False)
+    answer = client.post("/api/backups")
+    assert list(folder.iterdir()) == [], "nothing is left behind"
+    return answer, pieces, min(lay)
+
+
+def test_a_backup_comes_in_pieces_from_the_disk(local: Site, build: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    answer, pieces, lay = backup_in_pieces(local, build, monkeypatch, taken=-1)
+    assert lay == 1, "a file is sent"
+    assert max(map(len, pieces)) <= 100_000, "and never held whole"
+    assert b"".join(pieces) == answer.content
+    assert int(answer.headers["content-length"]) == len(answer.content) > LARGE
+    assert answer.headers["content-disposition"].startswith('attachment; filename="voltwright-20261127T093000Z.db"')
+    assert answer.headers["content-type"] == "application/vnd.sqlite3"
+
+
+def test_a_backup_whose_reader_goes_away_is_removed(local: Site, build: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    _, pieces, lay = backup_in_pieces(local, build, monkeypatch, taken=2)
+    assert (len(pieces), lay) == (2, 1)
+
+
+def test_a_backup_that_fails_leaves_nothing(
+    local: Site, client: Any, build: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    def full(*_: Any) -> None:
+        raise FullError(Problem("the disk is full"))
+
+    (tmp_path / "temporary").mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temporary"))
+    monkeypatch.setattr(type(local.shop._shared.records), "backup", full)
+    assert client.post("/api/backups").status_code == 507
+    assert list((tmp_path / "temporary").iterdir()) == []
 
 
 def test_comparing_by_a_job(client: Any, build: int) -> None:

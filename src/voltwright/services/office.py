@@ -12,7 +12,7 @@ from voltwright.quantity.errors import EntryError, Problem
 from voltwright.records.records import Records
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.shared import Shared
-from voltwright.services.views import PaperFile, Person, Role
+from voltwright.services.views import PassingFile, Person, Role
 
 
 class OldPasswordError(EntryError):
@@ -97,10 +97,13 @@ class Backups:
     _shared: Shared
 
     @use_case("backups.make")
-    def make(self, actor: Actor) -> PaperFile:
+    def make(self, actor: Actor) -> PassingFile:
         """The records as they are now, for the owner to keep in another place. Raises OutputError, DamageError, FullError."""
         name = f"voltwright-{self._shared.clock().astimezone(UTC):%Y%m%dT%H%M%SZ}.db"
-        with tempfile.TemporaryDirectory() as folder:
-            file = Path(folder) / name
-            self._shared.records.backup(file)
-            return PaperFile(name, "application/vnd.sqlite3", file.read_bytes())
+        made = PassingFile(Path(tempfile.mkdtemp(prefix="voltwright-backup-")) / name, "application/vnd.sqlite3")
+        try:
+            self._shared.records.backup(made.path)
+        except BaseException:
+            made.remove()
+            raise
+        return made

@@ -5,9 +5,11 @@ No engineering is done here. What the records hand out is as plain, and stands h
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from pathlib import Path
 from typing import Any, Literal
 
 from voltwright.quantity.errors import ConflictError, Newer, Problem, VoltwrightError
@@ -57,6 +59,7 @@ __all__ = [
     "PartField",
     "PartRow",
     "PartView",
+    "PassingFile",
     "Person",
     "PlaceView",
     "Problem",
@@ -323,6 +326,18 @@ class PaperFile:
     name: str
     media_type: str
     content: bytes = field(repr=False)
+
+
+@dataclass(frozen=True)
+class PassingFile:
+    """A file that may be large: it lies alone in a temporary folder until whoever asked for it has passed it on and removes it."""
+
+    path: Path
+    media_type: str
+
+    def remove(self) -> None:
+        """Take it off the disk, with its folder."""
+        shutil.rmtree(self.path.parent, ignore_errors=True)
 
 
 @dataclass(frozen=True)

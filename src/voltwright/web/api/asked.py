@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from fastapi.responses import FileResponse
 from pydantic import BaseModel, ConfigDict, Field
+from starlette.types import Receive, Scope, Send
 
-from voltwright.services.views import Actor, Asked, PaperFile, System, Which
+from voltwright.services.views import Actor, Asked, PaperFile, PassingFile, System, Which
 from voltwright.services.workshop import Workshop
 from voltwright.web.disposition import disposition
 from voltwright.web.entrance import Entrance
@@ -108,3 +110,18 @@ def file_of(made: PaperFile, *, inline: bool = False) -> Response:
         media_type=made.media_type,
         headers={"Content-Disposition": disposition(made.name, inline=inline)},
     )
+
+
+class Passing(FileResponse):
+    """A file sent piece by piece from the disk, and removed there whether the reader took all of it or went away."""
+
+    def __init__(self, made: PassingFile) -> None:
+        headers = {"Content-Disposition": disposition(made.path.name)}
+        super().__init__(made.path, media_type=made.media_type, headers=headers)
+        self._made = made
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        try:
+            await super().__call__(scope, receive, send)
+        finally:
+            self._made.remove()

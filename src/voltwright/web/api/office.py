@@ -8,7 +8,7 @@ from fastapi import Request, Response
 from fastapi.concurrency import run_in_threadpool
 
 from voltwright.services.views import Actor, Person, Role
-from voltwright.web.api.asked import Body, Id, Inside, Shop, Who, file_of, router_of
+from voltwright.web.api.asked import Body, Id, Inside, Passing, Shop, Who, router_of
 from voltwright.web.sign_in import address_of, give_cookie, take_cookie
 
 router = router_of("office")
@@ -130,4 +130,4 @@ def set_setting(shop: Shop, who: Who, key: str, body: Setting) -> None:
 @router.post("/backups", response_class=Response)
 def make_backup(shop: Shop, who: Who) -> Response:
     """Everything in one verified file."""
-    return file_of(shop.backups.make(who))
+    return Passing(shop.backups.make(who))
