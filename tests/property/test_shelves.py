@@ -105,7 +105,7 @@ def test_rules_never_raise_whatever_the_shelf_holds(made: tuple[str, Shelf]) -> 
     name, shelf = made
     base = example(name)
     root = {key: each for key, each in base.document.root.items() if key != "variants"}
-    document = type(base.document)(root, base.document.lines, None)
+    document = type(base.document)(root, base.document.lines)
     assert wordless(lambda: from_document(document, shelf, base.folder)) == []
 
 

@@ -173,13 +173,13 @@ def test_many_revisions_push_no_dossier_out_and_are_read_once(
     shop._shared.cache = Cache(most=4)
     shop.figures.assess(ANN, Which(coupe.id), POINTS)
     read: list[str] = []
-    known = shared.loads
+    known = shared.from_document
 
-    def counted(text, *rest):  # pyright: ignore[reportMissingParameterType]
-        read.append(text)
-        return known(text, *rest)
+    def counted(document, *rest):  # pyright: ignore[reportMissingParameterType]
+        read.append(document.text)
+        return known(document, *rest)
 
-    monkeypatch.setattr(shared, "loads", counted)
+    monkeypatch.setattr(shared, "from_document", counted)
     records, text = shop._shared.records, shop.builds.read(ANN, Which(coupe.id)).text
     worked_out = WorkedOut("", "0.1.0", {})
     for since in range(1, 7):

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from voltwright.quantity import document as documents
-from voltwright.quantity.document import Document, parse, read_text, write_whole
+from voltwright.quantity.document import Document, parse, read_text, tree_of, write_whole
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, FileError, OutputError, Problem
 from voltwright.quantity.yaml_text import DEEPEST, MOST_VALUES, dump
@@ -44,7 +44,7 @@ def test_scalars_remember_their_path_and_their_text() -> None:
 def test_lines_are_known() -> None:
     made = parse("# one\na:\n  b: 1\n  c:\n    - x: 2\n    - x: 3\n")
     assert [made.line_of(path) for path in ("a", "a.b", "a.c.1.x", "a.c.1.y", "a.z.q", "nothing")] == [2, 3, 6, 6, 2, 1]
-    assert Document({}, {}, None).line_of("a") is None
+    assert Document({}, {}).line_of("a") is None
 
 
 @pytest.mark.parametrize(
@@ -161,7 +161,7 @@ def test_a_byte_order_mark_is_left_out() -> None:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.name)
 def test_an_untouched_document_is_written_byte_for_byte(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
-    assert dump(parse(text).tree) == text
+    assert dump(tree_of(parse(text))) == text
 
 
 # Files.

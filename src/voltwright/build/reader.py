@@ -73,13 +73,12 @@ def load(path: str | Path) -> BuildFile:
 
 def loads(text: str, file: str = "build.yaml", shelf: Shelf | None = None, folder: Home | None = None) -> BuildFile:
     """The same from a text; without a `folder`, or kept files in its stead, it may name no files beside it."""
-    document = parse(text, file)
-    _must_be_our_format(document)
-    return from_document(document, shelf or catalogue(), folder)
+    return from_document(parse(text, file), shelf or catalogue(), folder)
 
 
 def from_document(document: Document, shelf: Shelf, folder: Home | None = None) -> BuildFile:
-    """Validate a parsed document, its variants and the files that they name included."""
+    """Validate a parsed document, its variants and the files that they name included. Raises as `load` does."""
+    _must_be_our_format(document)
     build = make(document.root, document)
     _parts_must_exist(build, document, shelf)
     check_variants(build, document)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from voltwright.build.reader import BuildFile, loads
+from voltwright.build.reader import BuildFile, from_document
 from voltwright.build.variants import put, steps, take_out
 from voltwright.quantity.depth import is_deeper
-from voltwright.quantity.document import Document, dump, parse, write_whole
+from voltwright.quantity.document import Document, dump, exchanged, parse, tree_of, write_whole
 from voltwright.quantity.errors import BuildError, Problem
-from voltwright.quantity.yaml_text import DEEPEST, with_scalar
+from voltwright.quantity.yaml_text import DEEPEST
 
 
 def text_of(document: Document) -> str:
@@ -26,27 +25,25 @@ def changed(build_file: BuildFile, path: str, value: Any) -> BuildFile:
     A value that stands there already is exchanged and not one other character moves; whatever is added is set
     in the house's own indentation.
     """
-    document = build_file.document
-    text = rewritten(document, {path: value})
-    return loads(text, document.file, build_file.shelf, build_file.folder)
+    document = rewritten(build_file.document, {path: value})
+    return from_document(document, build_file.shelf, build_file.folder)
 
 
-def rewritten(document: Document, changes: Mapping[str, Any]) -> str:
-    """The text of a document with the values at some paths changed. Whether the result is a build is not looked at here.
+def rewritten(document: Document, changes: Mapping[str, Any]) -> Document:
+    """The document with the values at some paths changed. Whether the result is a build is not looked at here.
 
     Raises BuildError where a path cannot be.
     """
-    now = document
-    for number, (path, value) in enumerate(changes.items()):
+    for path, value in changes.items():
         _must_not_be_deep(path, value)
-        now = parse(now.text, now.file) if number else now
-        exchanged = with_scalar(now.text, now.spots, steps(path), value)
-        if exchanged is None:
-            tree = parse(now.text, now.file).tree  # one of its own, for it is changed
-            put(tree, path, value)
-            exchanged = dump(tree)
-        now = replace(now, text=exchanged)
-    return now.text
+        document = exchanged(document, steps(path), value) or _added(document, path, value)
+    return document
+
+
+def _added(document: Document, path: str, value: Any) -> Document:
+    tree = tree_of(document)
+    put(tree, path, value)
+    return parse(dump(tree), document.file)
 
 
 def _must_not_be_deep(path: str, value: Any) -> None:
@@ -57,11 +54,11 @@ def _must_not_be_deep(path: str, value: Any) -> None:
     raise BuildError(Problem(what, f"up to {DEEPEST} levels", "write fewer brackets within one another", path))
 
 
-def shortened(text: str, path: str, file: str = "") -> str:
-    """The text of a document without what stands at a path. Raises BuildError where nothing does."""
-    tree = parse(text, file).tree
+def shortened(document: Document, path: str) -> Document:
+    """The document without what stands at a path. Raises BuildError where nothing does."""
+    tree = tree_of(document)
     take_out(tree, path)
-    return dump(tree)
+    return parse(dump(tree), document.file)
 
 
 def save(build_file: BuildFile, path: str | Path) -> None:

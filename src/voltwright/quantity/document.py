@@ -13,7 +13,7 @@ import contextlib
 import os
 import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, cast
@@ -21,9 +21,9 @@ from typing import Any, cast
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, FileError, OutputError, Problem, VoltwrightError
 from voltwright.quantity.grammar import is_behind_comma
-from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, Spots, dump, load_tree
+from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, Spots, dump, load_tree, scalar_text
 
-__all__ = ["Document", "dump", "parse", "read_text", "write_whole"]
+__all__ = ["Document", "dump", "exchanged", "parse", "read_text", "tree_of", "write_whole"]
 
 LARGEST_FILE = 1_000_000
 # What a person writes of one car is far below these; what is above them would keep the parser busy for seconds.
@@ -38,14 +38,13 @@ _BREAK = re.compile(r"\r\n|\r|\n")
 
 @dataclass(frozen=True)
 class Document:
-    """`root` is plain data whose scalars know their path; `lines` gives the line of each path; `tree` keeps comments.
+    """`root` is plain data whose scalars know their path; `lines` gives the line of each path.
 
     `spots` tells where in the text each scalar begins and ends, by the steps to it.
     """
 
     root: dict[str, Any]
     lines: dict[str, int]
-    tree: Any = field(repr=False)
     file: str = ""
     text: str = field(default="", repr=False)
     spots: Spots = field(default_factory=dict[tuple[str, ...], tuple[int, int]], repr=False)
@@ -99,7 +98,45 @@ def parse(text: str, file: str = "") -> Document:
         raise BuildError([replace(each, file=file) for each in commas])
     lines: dict[str, int] = {}
     root = cast(dict[str, Any], _plain(tree, "", lines, file))
-    return Document(root, lines, tree, file, text, spots)
+    return Document(root, lines, file, text, spots)
+
+
+def tree_of(document: Document) -> Any:
+    """The values with their comments, for `dump`; whoever asks may change it."""
+    return load_tree(document.text, document.file)[0]
+
+
+def exchanged(document: Document, steps: Sequence[str], value: Any) -> Document | None:
+    """The document with one scalar in place of another and every other character kept.
+
+    Only the new scalar is read: to read the whole anew takes most of the time of an edit. None where that has to be done, since no
+    scalar stands there, or one over several lines, or the text grows too large.
+    """
+    at = tuple(steps)
+    start, end = document.spots.get(at, (0, 0))
+    if start == end or isinstance(value, (dict, list, tuple)) or _BREAK.search(document.text, start, end):
+        return None
+    written, path = scalar_text(value), ".".join(at)
+    (read,), spots = load_tree(f"- {written}\n", document.file)
+    if spots != {("0",): (2, 2 + len(written))}:
+        return None
+    text = document.text[:start] + written + document.text[end:]
+    if _oversize(text) or odd_character(written):
+        return None
+    longer = len(written) - (end - start)
+    moved = {each: (a + longer, b + longer) if a >= end else (a, b) for each, (a, b) in document.spots.items()}
+    root = _with(document.root, at, _plain(read, path, document.lines, document.file))
+    return replace(document, root=root, text=text, spots=moved | {at: (start, start + len(written))})
+
+
+def _with(here: Any, steps: Sequence[str], value: Any) -> Any:
+    """A copy with another value at the end of the steps; what they do not touch is shared."""
+    if not steps:
+        return value
+    first, *rest = steps
+    if isinstance(here, dict):
+        return here | {first: _with(here[first], rest, value)}
+    return [_with(each, rest, value) if index == int(first) else each for index, each in enumerate(here)]
 
 
 def _oversize(text: str) -> Problem | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -12,7 +13,7 @@ from typing import Annotated, Any, cast
 from pydantic_core import core_schema
 
 from voltwright.quantity.errors import Problem, QuantityError, SourceError
-from voltwright.quantity.grammar import example_of, read
+from voltwright.quantity.grammar import Reading, example_of, read
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.source import Source
 from voltwright.quantity.spread import EXACT, Spread
@@ -37,6 +38,9 @@ class Written(str):
         made.path = path
         return made
 
+    def __deepcopy__(self, memo: object) -> Written:
+        return self  # nobody changes one
+
 
 class WrittenInt(int):
     """A whole number of a document that remembers its path."""
@@ -48,6 +52,9 @@ class WrittenInt(int):
         made = cls(number)
         made.path = path
         return made
+
+    def __deepcopy__(self, memo: object) -> WrittenInt:
+        return self
 
 
 @dataclass(frozen=True)
@@ -121,11 +128,14 @@ class Expect:
             what = "nothing is written here" if raw is None else f"{_cut(repr(raw))} is not a quantity"
             raise QuantityError(Problem(what, example_of(unit), "write one number with its unit"))
         text = str(raw)
-        reading = read(text, unit, difference=self.difference)
+        reading = _reading(self, text)
+        return Entry(reading.value, reading.unit, text.strip(), reading.exact, reading.spread, origin)
+
+    def reading_of(self, text: str) -> Reading:
+        """A text read, its spread kept inside the limits. Raises QuantityError."""
+        reading = read(text, Unit(self.unit), difference=self.difference)
         self._must_be_in_range(text, reading.value, reading.spread)
-        return Entry(
-            reading.value, reading.unit, text.strip(), reading.exact, self._kept_inside(reading.spread), origin
-        )
+        return replace(reading, spread=self._kept_inside(reading.spread))
 
     def _kept_inside(self, spread: Spread) -> Spread:
         """The spread with the limits of the field: its tails would else leave them."""
@@ -159,6 +169,12 @@ class Expect:
         shown = "" if self.unit in ("1", "currency", "currency/h") else f" {self.unit}"
         words = [f"{word} {bound:.10g}{shown}" for word, bound in bounds if bound is not None]
         return " and ".join(words) or example_of(Unit(self.unit))
+
+
+@functools.lru_cache(8192)
+def _reading(expect: Expect, text: str) -> Reading:
+    """The texts of a build are read for each of its variants, and again after each edit."""
+    return expect.reading_of(text)
 
 
 def _origin(raw: Mapping[str, Any], where: str) -> Origin:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -149,14 +149,6 @@ def dump(tree: Any) -> str:
     return stream.getvalue()
 
 
-def with_scalar(text: str, spots: Spots, steps: Sequence[str], value: Any) -> str | None:
-    """The text with one scalar replaced and every other character kept; None where no scalar stands there."""
-    start, end = spots.get(tuple(steps), (0, 0))
-    if start == end or isinstance(value, (dict, list, tuple)):
-        return None
-    return text[:start] + _scalar(value) + text[end:]
-
-
 def _spots(node: Any, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], tuple[int, int]]]:
     """Each scalar that stands in one piece, by the steps to it, with its first character and the one behind its last."""
     if isinstance(node, MappingNode):
@@ -169,11 +161,11 @@ def _spots(node: Any, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], 
         yield path, (node.start_mark.index, node.end_mark.index)
 
 
-def _scalar(value: Any) -> str:
+def scalar_text(value: Any) -> str:
     """One value as it may stand anywhere, inside brackets too."""
     row = CommentedSeq([value])
     row.fa.set_flow_style()
     return dump(row).strip()[1:-1]
 
 
-__all__ = ["DEEPEST", "MOST_VALUES", "CommentedMap", "CommentedSeq", "Spots", "dump", "load_tree", "with_scalar"]
+__all__ = ["DEEPEST", "MOST_VALUES", "CommentedMap", "CommentedSeq", "Spots", "dump", "load_tree", "scalar_text"]

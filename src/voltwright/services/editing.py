@@ -38,8 +38,9 @@ class Edits:
     def take_out(self, actor: Actor, build: int, path: str, *, since: int) -> Draft:
         """Take out what stands at a path: a box, a trip, a variant. Raises BuildError, ConflictError."""
         before = _document(self._shared, build, since)
-        text = shortened(before.text, path)
-        return _saved(self._shared, actor, build, text, since, Change(path, _at(before, path), None))
+        after = shortened(before, path)
+        change = Change(path, _at(before, path), None)
+        return _saved(self._shared, actor, build, after.text, since, change, after)
 
     @use_case("edits.write")
     def write(self, actor: Actor, build: int, text: str, *, since: int) -> Draft:
@@ -66,14 +67,18 @@ def changed(shared: Shared, actor: Actor, build: int, changes: Mapping[str, Any]
         raise BuildError(Problem(what, f"1 to {MOST_CHANGES}", "write the whole text, or change less at once"))
     typed = {path: _as_written(path, value) for path, value in changes.items()}
     before = _document(shared, build, since)
-    return _saved(shared, actor, build, rewritten(before, typed), since, _told(before, typed))
+    after = rewritten(before, typed)
+    return _saved(shared, actor, build, after.text, since, _told(before, typed), after)
 
 
-def _saved(shared: Shared, actor: Actor, build: int, text: str, since: int, change: Change) -> Draft:
+def _saved(
+    shared: Shared, actor: Actor, build: int, text: str, since: int, change: Change, document: Document | None = None
+) -> Draft:
+    """`document`: the text as it was parsed, where it was."""
     with shared.editing:
         row = shared.records.cars.build(build)
         if row.number == since:  # else it is refused and kept, right or wrong
-            shared.read(text, row.car, row.name)
+            shared.read(text, row.car, row.name, document)
         return shared.records.drafts.save(build, text, since=since, who=actor.name, at=shared.clock(), change=change)
 
 

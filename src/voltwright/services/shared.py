@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Literal
 
-from voltwright.build.reader import BuildFile, loads, variant_of
+from voltwright.build.reader import BuildFile, from_document, variant_of
 from voltwright.parts.shelf import Shelf
+from voltwright.quantity.document import Document, parse
 from voltwright.records.attachments import newest
 from voltwright.records.checks import sha256_of
 from voltwright.records.records import Records
@@ -114,11 +115,14 @@ class Shared:
         made = self.read(self.text(which), row.car, row.name)
         return variant_of(made, which.variant) if which.variant else made
 
-    def read(self, text: str, car: int, name: str) -> BuildFile:
-        """A document of a car, validated with its files and the shelf. Raises BuildError listing all that is wrong."""
+    def read(self, text: str, car: int, name: str, document: Document | None = None) -> BuildFile:
+        """A document of a car, validated with its files and the shelf. Raises BuildError listing all that is wrong.
+
+        `document`: the text as somebody has parsed it already.
+        """
         stocked, files = self.stocked(), CarFiles(self.records, car)
         key = (sha256_of(text), name, files.hashes, stocked.fingerprint)
-        return self._builds.get(key, lambda: loads(text, name, stocked.shelf, files))
+        return self._builds.get(key, lambda: from_document(document or parse(text, name), stocked.shelf, files))
 
     def dossier(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> Dossier:
         """Figures and findings, worked out once for everybody who asks the same.
