@@ -79,7 +79,7 @@ def test_a_backup_moves_a_workshop(records: Records, elsewhere: str, tmp_path: P
     assert (restored.rows, restored.aside) == (made.rows, "")
     with Records.open(elsewhere) as there:
         assert contents(there) == before
-        assert there.people.who("Ann", "four old tyres")
+        assert there.people.enter("Ann", "four old tyres")
         assert there.cars.add("Next", who="Ann", at=AT).id == 2, "numbers go on behind the last"
         assert there.drafts.save(1, "three", since=2, who="Ann", at=AT).number == 3
         with pytest.raises(StoreError, match="for ever"), there.store.writing() as connection:

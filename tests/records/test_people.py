@@ -12,18 +12,39 @@ from sqlalchemy import text
 from voltwright.parts.shelf import catalogue
 from voltwright.quantity.errors import AbsentError, EntryError, PartError
 from voltwright.records.records import Records
+from voltwright.records.rows import Person
 
 AT = datetime(2026, 11, 27, 9, 30, tzinfo=UTC)
 
 
+def entered(records: Records, name: str, password: str) -> Person | None:
+    known = records.people.enter(name, password)
+    return known.person if known else None
+
+
 def test_a_person_is_known_by_name_and_password(records: Records) -> None:
     ann = records.people.add("Ann", "owner", "four old tyres", at=AT)
-    assert records.people.who(" Ann ", "four old tyres") == ann
-    assert records.people.who("Ann", "four old tyre") is None
-    assert records.people.who("Ben", "four old tyres") is None
+    assert entered(records, " Ann ", "four old tyres") == ann
+    assert entered(records, "Ann", "four old tyre") is None
+    assert entered(records, "Ben", "four old tyres") is None
     records.people.set_password(ann.id, "five new tyres")
-    assert records.people.who("Ann", "four old tyres") is None
-    assert records.people.who("Ann", "five new tyres") == ann
+    assert entered(records, "Ann", "four old tyres") is None
+    assert entered(records, "Ann", "five new tyres") == ann
+
+
+def test_a_stamp_holds_as_long_as_the_password(records: Records) -> None:
+    ann = records.people.add("Ann", "owner", "four old tyres", at=AT)
+    records.people.add("Ben", "viewer", "four old tyres", at=AT)
+    first, of_ben = (records.people.enter(name, "four old tyres") for name in ("Ann", "Ben"))
+    assert first
+    assert of_ben
+    assert records.people.still("Ann", first.stamp) == ann
+    assert records.people.still("Nobody", first.stamp) is None
+    assert records.people.still("Ann", of_ben.stamp) is None, "the same password is no common stamp"
+    assert first.stamp not in repr(first)
+    records.people.set_password(ann.id, "four old tyres")
+    assert records.people.still("Ann", first.stamp) is None, "nor is the same one set anew"
+    assert records.people.still("Ben", of_ben.stamp)
 
 
 def test_only_a_hash_of_the_password_is_kept(records: Records) -> None:
@@ -39,7 +60,7 @@ def test_who_left_stays_in_the_list(records: Records) -> None:
     records.people.add("Ann", "owner", "four old tyres", at=AT)
     ben = records.people.add("Ben", "technician", "four old tyres", at=AT)
     records.people.change(ben.id, active=False)
-    assert records.people.who("Ben", "four old tyres") is None
+    assert entered(records, "Ben", "four old tyres") is None
     assert [(each.name, each.role, each.active, each.at) for each in records.people.list()] == [
         ("Ann", "owner", True, AT), ("Ben", "technician", False, AT),
     ]  # fmt: skip

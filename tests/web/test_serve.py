@@ -112,6 +112,28 @@ def test_the_network_needs_an_owner_first(run: Run, home: Path) -> None:
             assert client.get("/api/cars").json() == []
 
 
+def test_a_new_password_on_the_command_line_ends_sessions_while_it_serves(run: Run, home: Path) -> None:
+    for name in ("Ann", "Ben"):
+        run("people", "add", name, "--role", "owner", typed=f"{PASSWORD}\n")
+    with served(home, "--lan", "--name", "workshop.local") as site:
+        until_it_answers(site.address)
+        clients = {name: httpx2.Client(base_url=site.address, headers={"X-Voltwright": "1"}) for name in ("Ann", "Ben")}
+        for name, client in clients.items():
+            assert client.post("/api/session", json={"name": name, "password": PASSWORD}).status_code == 200
+            assert client.get("/api/cars").status_code == 200
+        told = run("people", "password", "Ann", typed="four green spanners\n")
+        assert (told.code, told.out) == (0, "Ann has a new password. Whoever was signed in by that name is out.\n")
+        assert {name: client.get("/api/cars").status_code for name, client in clients.items()} == {
+            "Ann": 401,
+            "Ben": 200,
+        }
+        new = {"name": "Ann", "password": "four green spanners"}
+        assert clients["Ann"].post("/api/session", json=new).status_code == 200
+        assert clients["Ann"].get("/api/cars").status_code == 200
+        for client in clients.values():
+            client.close()
+
+
 @pytest.fixture
 def certificate(tmp_path: Path) -> tuple[Path, Path]:
     made = tmp_path / "certificate.pem", tmp_path / "key.pem"

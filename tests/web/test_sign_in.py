@@ -11,6 +11,7 @@ import pytest
 from at_the_door import PASSWORDS, Make, Site
 from staff import ANN, BEN, CAT
 from voltwright.quantity.errors import BusyError, Problem
+from voltwright.records.records import Records
 from voltwright.web import attempts
 from voltwright.web.attempts import FREE, LONGEST, Attempts, wait_after
 from voltwright.web.entrance import LASTS, MOST_OF_ONE
@@ -130,6 +131,18 @@ def test_a_new_password_ends_the_sessions(lan: Site) -> None:
     assert ann.get("/api/session").status_code == 401
 
 
+def test_a_password_that_others_change_ends_the_sessions_too(lan: Site) -> None:
+    """By another process on the same records, as the command line is one. Who is out meets the form, and no circle."""
+    ann, ben = lan.signed_in(ANN), lan.signed_in(BEN)
+    with Records.open(lan.shop._shared.records.store.file.parent) as others:  # pyright: ignore[reportOptionalMemberAccess]
+        person = next(each.id for each in others.people.list() if each.name == "Ben")
+        others.people.set_password(person, "another one for Ben")
+    assert ben.get("/api/session").status_code == 401
+    page = ben.get("/sign-in")
+    assert (page.status_code, 'name="password"' in page.text) == (200, True)
+    assert ann.get("/api/session").status_code == 200, "others stay"
+
+
 def test_guessing_has_to_wait(lan: Site) -> None:
     caller = lan.caller()
     for _ in range(FREE):
@@ -153,7 +166,7 @@ def test_what_goes_wrong_otherwise_is_no_wrong_try(
 
     caller = lan.caller()
     with monkeypatch.context() as patch:
-        patch.setattr(type(lan.shop._shared.records.people), "who", broken)
+        patch.setattr(type(lan.shop._shared.records.people), "enter", broken)
         assert {caller.post("/api/session", json=RIGHT).status_code for _ in range(FREE + 2)} == {status}
     assert lan.told() == ""
     assert [caller.post("/api/session", json=WRONG).status_code for _ in range(FREE + 1)] == [401] * FREE + [429]

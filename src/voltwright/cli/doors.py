@@ -100,7 +100,7 @@ def set_password(name: Name) -> None:
     password = _password()
     with keeping.workshop() as shop:
         shop.people.set_password(keeping.HERE, _person(shop, name), password)
-    say(f"{name} has a new password. Whoever is signed in stays so until the server is started again.")
+    say(f"{name} has a new password. Whoever was signed in by that name is out.")
 
 
 def _person(shop: Workshop, name: str) -> int:

@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import secrets
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, get_args
 
 from sqlalchemy import Connection, Row, insert, select, update
 
 from voltwright.quantity.errors import EntryError, Problem
-from voltwright.records.checks import LONGEST_NAME, aware, must_exist, name_of, text_of
+from voltwright.records.checks import LONGEST_NAME, aware, must_exist, name_of, sha256_of, text_of
 from voltwright.records.rows import Person, Role
 from voltwright.records.schema import people
 from voltwright.records.store import Store
 
 SHORTEST_PASSWORD, LONGEST_PASSWORD = 8, 1000  # characters
 _NOBODY = "nobody has this password, but to say so takes as long as for a wrong one"
+
+
+@dataclass(frozen=True)
+class Entered:
+    """Somebody who showed their password, and a stamp by which to know later whether it is still theirs."""
+
+    person: Person
+    stamp: str = field(repr=False)
 
 
 @dataclass(frozen=True)
@@ -61,7 +70,7 @@ class People:
             _person(connection, person)
             connection.execute(update(people).where(people.c.id == person).values(password=hashed))
 
-    def who(self, name: str, password: str) -> Person | None:
+    def enter(self, name: str, password: str) -> Entered | None:
         """The active person of that name and password, or None; a wrong name takes as long to refuse as a wrong password.
 
         Raises EntryError where nobody could have them.
@@ -70,7 +79,18 @@ class People:
         with self.store.reading() as connection:
             row = connection.execute(select(people).where(people.c.name == name.strip())).first()
         right = _matches(row.password if row else _dummy(), password)
-        return _as_person(row) if row and right and row.active else None
+        return Entered(_as_person(row), _stamp(row.password)) if row and right and row.active else None
+
+    def still(self, name: str, stamp: str) -> Person | None:
+        """Who entered with that stamp; None where they left, or their password was changed since."""
+        with self.store.reading() as connection:
+            row = connection.execute(select(people).where(people.c.name == name)).first()
+        return _as_person(row) if row and row.active and secrets.compare_digest(_stamp(row.password), stamp) else None
+
+
+def _stamp(hashed: str) -> str:
+    """Another one for each password that is set, the same one again included, for each has a salt of its own."""
+    return sha256_of(hashed)
 
 
 def _owners() -> Any:

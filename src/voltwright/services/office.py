@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC
 from pathlib import Path
 from typing import Any
@@ -20,22 +20,34 @@ class OldPasswordError(EntryError):
 
 
 @dataclass(frozen=True)
+class SignedIn:
+    """What a session keeps of somebody: the name, and a stamp of the password that they showed."""
+
+    name: str
+    stamp: str = field(repr=False)
+
+
+@dataclass(frozen=True)
 class Door:
     """Before anybody acts. What it hands out is an actor; nothing else of the workshop can be had without one."""
 
     _records: Records
 
-    def sign_in(self, name: str, password: str) -> Actor | None:
+    def sign_in(self, name: str, password: str) -> SignedIn | None:
         """Who has this name and password and still works here. A wrong name takes as long to refuse as a wrong password.
 
         Raises EntryError where nobody could have them.
         """
-        known = self._records.people.who(name, password)
-        return Actor(known.name, known.role) if known else None
+        known = self._records.people.enter(name, password)
+        return SignedIn(known.person.name, known.stamp) if known else None
 
-    def still(self, name: str) -> Actor | None:
-        """Somebody who signed in before, with the role of now; None where they left. To be asked whenever a session comes back."""
-        return next((Actor(p.name, p.role) for p in self._records.people.list() if p.name == name and p.active), None)
+    def still(self, before: SignedIn) -> Actor | None:
+        """Somebody who signed in before, with the role of now; None where they left or have another password, whoever gave it.
+
+        To be asked whenever a session comes back.
+        """
+        known = self._records.people.still(before.name, before.stamp)
+        return Actor(known.name, known.role) if known else None
 
 
 @dataclass(frozen=True)
@@ -66,11 +78,11 @@ class People:
 
     @use_case("people.set_own_password")
     def set_own_password(self, actor: Actor, old: str, new: str) -> None:
-        """Change one's own password. Raises OldPasswordError, and EntryError where the new one is too short."""
-        known = self._shared.records.people.who(actor.name, old)
+        """Change one's own password. Raises EntryError where the old one is wrong or the new one too short."""
+        known = self._shared.records.people.enter(actor.name, old)
         if known is None:
             raise OldPasswordError(Problem("the old password is wrong", "your own", "type it again, or ask an owner"))
-        self._shared.records.people.set_password(known.id, new)
+        self._shared.records.people.set_password(known.person.id, new)
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 
 from voltwright.quantity.errors import EntryError
-from voltwright.services.office import Door, OldPasswordError
+from voltwright.services.office import Door, OldPasswordError, SignedIn
 from voltwright.services.views import LOCAL_OWNER, Actor
 from voltwright.web.attempts import Attempts
 from voltwright.web.doors import Doors
@@ -24,7 +24,7 @@ MOST_CHECKED_AT_ONCE = 2  # a password takes some 64 MB and tens of milliseconds
 
 @dataclass(frozen=True)
 class _Session:
-    name: str
+    who: SignedIn
     ends: float
 
 
@@ -48,13 +48,13 @@ class Entrance:
         """A token for the cookie. Raises MustWaitError, WrongPasswordError."""
         try:
             with self.trying(name, address):
-                actor = self._door.sign_in(name, password)
-                if actor is None:
+                who = self._door.sign_in(name, password)
+                if who is None:
                     raise WrongPasswordError
         except EntryError:  # nobody could have them, so that nothing was guessed
             raise WrongPasswordError from None
-        self._journal.note("signed in", address, name=actor.name)
-        return self._begin(actor.name)
+        self._journal.note("signed in", address, name=who.name)
+        return self._begin(who)
 
     @contextmanager
     def trying(self, name: str, address: str) -> Generator[None]:
@@ -85,41 +85,36 @@ class Entrance:
         with self._lock:
             self._sessions.pop(_hash(token), None)
 
-    def sign_out_all(self, name: str) -> None:
-        """End every session of a person, as after a new password."""
-        with self._lock:
-            for key in [key for key, each in self._sessions.items() if each.name == name]:
-                del self._sessions[key]
-
     def visit(self, cookies: Mapping[str, str]) -> Visit | None:
         """Whoever sends these cookies, or None where nobody is signed in."""
         token = cookies.get(self.cookie, "")
-        return Visit(self, token) if not self.doors.lan or self._name_of(token) else None
+        return Visit(self, token) if not self.doors.lan or self._found(token) else None
 
     def who(self, token: str) -> Actor:
-        """Who acts, with the role of now. Raises SignedOutError."""
+        """Who acts, with the role of now. Raises SignedOutError, also where they left or got another password since."""
         if not self.doors.lan:
             return LOCAL_OWNER
-        name = self._name_of(token)
-        actor = self._door.still(name) if name else None
+        found = self._found(token)
+        actor = self._door.still(found) if found else None
         if actor is None:
+            self.sign_out(token)
             raise SignedOutError
         return actor
 
-    def _begin(self, name: str) -> str:
+    def _begin(self, who: SignedIn) -> str:
         token, now = secrets.token_urlsafe(32), self._clock()
         with self._lock:
             self._sessions = {key: each for key, each in self._sessions.items() if each.ends > now}
-            own = [key for key, each in self._sessions.items() if each.name == name]
+            own = [key for key, each in self._sessions.items() if each.who.name == who.name]
             for key in own[: max(0, len(own) - MOST_OF_ONE + 1)]:
                 del self._sessions[key]
-            self._sessions[_hash(token)] = _Session(name, now + LASTS)
+            self._sessions[_hash(token)] = _Session(who, now + LASTS)
         return token
 
-    def _name_of(self, token: str) -> str | None:
+    def _found(self, token: str) -> SignedIn | None:
         with self._lock:
             found = self._sessions.get(_hash(token))
-        return found.name if found and found.ends > self._clock() else None
+        return found.who if found and found.ends > self._clock() else None
 
 
 @dataclass(frozen=True)
