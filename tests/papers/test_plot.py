@@ -27,6 +27,7 @@ from voltwright.assess.curves import charging_plot, energy_plot, power_map, rang
 from voltwright.assess.sheet import Sheet
 from voltwright.papers import nodes
 from voltwright.papers.design import design_paper
+from voltwright.papers.pictures import PICTURES
 from voltwright.papers.plot import size_of, spread_out, svg_of
 from voltwright.papers.typst_render import pdf
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Plot, Series
@@ -99,6 +100,12 @@ def test_a_map_names_its_axes_lines_and_ends() -> None:
 
 def test_bars_name_value_and_share() -> None:
     assert {"air", "tyres", "gears", "3.00 kWh · 61.2 %"} <= set(texts(plots()["energy"]))
+
+
+def test_bars_name_their_limits() -> None:
+    load, names = Axis("Load", Unit("kg")), ("front", "rear")
+    bars = Bars("t", "a", load, names, (600.0, 650.0), (590.0, 640.0), (610.0, 660.0), (660.0, None), is_whole=False)
+    assert {"front", "600 kg · limit 660 kg", "650 kg"} <= set(texts(bars))
 
 
 def test_a_band_is_explained() -> None:
@@ -303,7 +310,7 @@ def test_plots_follow_the_units_of_the_paper(system: str, words: str) -> None:
     assert top is not None
     words = words.format(mph=top / 1.609344)
     shown = [node.picture for node in design_paper(made(), system=system).nodes if isinstance(node, nodes.Plot)]
-    assert len(shown) == 6
+    assert len(shown) == len(PICTURES)
     assert words in [text for plot in shown for text in texts(plot)]
 
 

@@ -16,6 +16,7 @@ import pytest
 from helpers import EXAMPLES
 from staff import ANN, BEN, CAT
 from voltwright.papers import typst_render
+from voltwright.papers.pictures import PICTURES
 from voltwright.papers.tables_csv import safe_cell
 from voltwright.parts.shelf import catalogue
 from voltwright.quantity.errors import (
@@ -29,6 +30,7 @@ from voltwright.quantity.errors import (
     OutputError,
     PartError,
 )
+from voltwright.quantity.plot import Bars
 from voltwright.services import printing
 from voltwright.services.actor import Actor
 from voltwright.services.views import POINTS, Asked, BuildRow, Which
@@ -69,6 +71,23 @@ def test_a_file_that_the_car_has_not_is_missed(shop: Workshop) -> None:
     for name in ("../../van.yaml", "/etc/hostname"):
         with pytest.raises(BuildError, match="leads out of the folder"):
             shop.builds.start(BEN, car.id, "first", text.replace("bakery-round.csv", name))
+
+
+def test_pictures_come_at_once_and_with_bands_when_these_are_known(shop: Workshop, coupe: BuildRow) -> None:
+    which = Which(coupe.id)
+    known = {each.key: each for each in shop.figures.pictures(CAT, which)}
+    assert [*known] == [*PICTURES], "the example has every picture"
+    axles = known["mass.axles"].plot
+    assert isinstance(axles, Bars)
+    assert not axles.low
+    shop.figures.assess(CAT, which)
+    (banded,) = shop.figures.pictures(CAT, which, "mass")
+    assert (banded.key, banded.question, banded.alt) == ("mass.axles", "mass", banded.plot.alt)
+    assert isinstance(banded.plot, Bars)
+    assert banded.plot.low
+    (pounds,) = shop.figures.pictures(CAT, which, "mass", system="us")
+    assert pounds.plot.table().heads[1] == "Axle load (lb)"
+    assert shop.figures.pictures(CAT, which, "no such question") == ()
 
 
 def test_a_view_says_what_the_papers_say(shop: Workshop, coupe: BuildRow) -> None:

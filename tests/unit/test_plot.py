@@ -15,6 +15,7 @@ import pytest
 
 from helpers import dossier
 from voltwright.assess.curves import (
+    axle_bars,
     charging_plot,
     energy_plot,
     gears_used,
@@ -25,6 +26,7 @@ from voltwright.assess.curves import (
     wheel_force_at,
 )
 from voltwright.assess.drive import gears_of
+from voltwright.assess.journey_curves import cold_lines
 from voltwright.assess.sheet import Sheet
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Series
 from voltwright.quantity.units import Unit
@@ -132,6 +134,17 @@ def test_tables_hold_the_same_numbers() -> None:
     assert bars.table().heads == ("Part", "Energy (kWh)", "Share (%)")
     assert bars.table().rows == (("x", 1.0, 25.0), ("y", 3.0, 75.0))
     assert Bars("t", "a", FORCE, ("x",), (0.0,)).table().rows == (("x", 0.0, None),)
+
+
+def test_bars_that_are_no_whole_have_limits_and_bands_in_place_of_shares() -> None:
+    """1 lb is 0.45359237 kg exactly (international yard and pound agreement, 1959)."""
+    load = Axis("Load", Unit("kg"))
+    bars = Bars("t", "a", load, ("x", "y"), (1.0, 3.0), (0.5, 2.5), (1.5, 3.5), (None, 4.5359237), is_whole=False)
+    assert bars.table().heads == ("Part", "Load (kg)", "Load, low (kg)", "Load, high (kg)", "Load, limit (kg)")
+    assert bars.table().rows == (("x", 1.0, 0.5, 1.5, None), ("y", 3.0, 2.5, 3.5, 4.5359237))
+    assert bars.shown("us").limits == (None, pytest.approx(10.0))
+    with pytest.raises(ValueError, match="length"):
+        Bars("t", "a", load, ("x", "y"), (1.0, 3.0), limits=(1.0,))
 
 
 def radius_of(of: Dossier) -> float:
@@ -269,6 +282,43 @@ def test_nothing_is_said_where_the_cells_may_not_be_discharged() -> None:
     assert plot.gap
 
 
+def axles(of: Dossier) -> Bars:
+    plot = axle_bars(of.case, of.figures)
+    assert plot is not None
+    return plot
+
+
+def test_axle_bars_say_what_the_figures_say_against_the_entered_limits() -> None:
+    """The coupé's papers permit 660 kg in front and 740 kg behind; what both axles carry is the mass of the whole."""
+    rows = dict(zip(axles(made()).names, axles(made()).values, strict=True))
+    for state, whole in (("converted", "mass.kerb"), ("laden", "mass.laden")):
+        assert rows[f"front axle, {state}"] + rows[f"rear axle, {state}"] == pytest.approx(value(whole))
+    assert rows["front axle, donor"] == value("mass.front_axle_before")
+    assert axles(made()).limits == (660.0,) * 3 + (740.0,) * 3
+    assert axles(dossier({"donor.limits.front_axle": None})).limits == (None,) * 3 + (740.0,) * 3
+
+
+def test_range_in_the_cold_holds_the_figure_of_the_coldest_day() -> None:
+    of = made()
+    plot = cold_lines(of.case, of.figures)
+    assert plot is not None
+    (line,) = plot.panels[0].series
+    at = dict(zip(line.x, line.y, strict=True))
+    assert at[-7.0] == pytest.approx(value("road.range_cold"), rel=1e-6)  # the coldest design day of the coupé
+    far = [each for each in line.y if each is not None]
+    assert far == sorted(far), "the colder, the shorter"
+    assert plot.panels[0].marks[1].at == value("road.range.steady-80")
+    assert value("road.range.steady-80") > max(far), "the heater costs range"
+    lowest = of.case.cell.temperature_discharge_min.value - 273.15
+    assert min(each for each in line.x if each is not None) >= lowest - 1e-9
+
+
+def test_without_a_range_in_the_cold_there_is_no_such_plot() -> None:
+    of = dossier({"duty.climate.coldest": "-35 °C"})
+    assert of.figures["road.range_cold"].value is None
+    assert cold_lines(of.case, of.figures) is None
+
+
 def test_builders_keep_the_numbers_that_they_are_given() -> None:
     trip = trip_plot([0.0, 60.0], [50.0, 50.0], [48.0, None], [10.0, -5.0], [0.9, 0.89], name="mine")
     assert trip.table().rows == ((0.0, 50.0, 48.0, 10.0, 90.0), (1.0, 50.0, None, -5.0, 89.0))
@@ -291,8 +341,11 @@ def test_words_for_those_who_do_not_see_are_one_sentence() -> None:
         range_plot([50.0, 60.0], [200.0, 180.0]),
         charging_plot([0.0, 1.0], [7.0, 6.0], [0.2, 0.4]),
         energy_plot(["air"], [3.0]),
+        axles(made()),
+        cold_lines(made().case, made().figures),
     )
     for each in plots:
+        assert each is not None
         assert each.title
         assert each.alt.endswith(".")
         assert each.alt.count(". ") == 0

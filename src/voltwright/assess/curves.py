@@ -1,9 +1,9 @@
-"""What the plots show, as numbers: traction, power of the pack, a trip, range, charging, and where the energy went."""
+"""What the plots show, as numbers: axle loads, traction, power of the pack, a trip, range, charging, where the energy went."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +17,7 @@ from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force
 from voltwright.assess.sheet import CONDITION, Sheet, constant
 from voltwright.physics import cell, motor, pace, road_load
+from voltwright.quantity.figure import Figure
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Series
 from voltwright.quantity.units import Unit
 from voltwright.quantity.work import Node, evaluate_all, least, total, work
@@ -256,4 +257,34 @@ def energy_plot(names: Sequence[str], kwh: Sequence[float], *, name: str = "") -
         Axis("Energy", Unit("kWh"), 2),
         tuple(names),
         tuple(float(each) for each in kwh),
+    )
+
+
+_STATES = {"_before": "donor", "": "converted", "_laden": "laden"}
+
+
+def axle_bars(case: Case, figures: Mapping[str, Figure]) -> Bars | None:
+    """What each axle carries: the donor, the converted car, and laden, against its limit; None where nothing is left of the car."""
+    limits = case.build.donor.limits
+    permitted = {"front": limits.front_axle, "rear": limits.rear_axle}
+    found = [
+        (f"{axle} axle, {state}", figure, limit.value if limit else None)
+        for axle, limit in permitted.items()
+        for suffix, state in _STATES.items()
+        for figure in (figures[f"mass.{axle}_axle{suffix}"],)
+    ]
+    values = [figure.value for _, figure, _ in found if figure.value is not None]
+    if len(values) < len(found):
+        return None
+    sure = all(figure.low is None for _, figure, _ in found)
+    return Bars(
+        "What the axles carry",
+        "Three bars for each axle, of the donor, of the converted car and of the laden car, against what the axle may carry.",
+        Axis("Axle load", Unit("kg")),
+        tuple(name for name, _, _ in found),
+        tuple(values),
+        () if sure else tuple(figure.low for _, figure, _ in found),
+        () if sure else tuple(figure.high for _, figure, _ in found),
+        tuple(limit for _, _, limit in found) if any(permitted.values()) else (),
+        is_whole=False,
     )

@@ -10,17 +10,22 @@ from typing import Any
 
 import numpy as np
 
+from voltwright.assess.case import Case, celsius
 from voltwright.assess.curves import charging_plot, energy_plot, range_plot, trip_plot
-from voltwright.assess.trips import PARTS
+from voltwright.assess.trips import PARTS, main_trip
 from voltwright.kernels.journey import Driven, Journey, drive_once
 from voltwright.parts.trips import STEADY
 from voltwright.physics.charging import charging_time
 from voltwright.quantity.figure import Figure
-from voltwright.quantity.plot import Bars, Lines
+from voltwright.quantity.plot import Axis, Bars, Lines, Mark, Panel, Series
+from voltwright.quantity.units import Unit
+from voltwright.quantity.work import evaluate_all
 
 ROUNDING = 1e-9  # of the whole energy: what a part has by rounding alone
 PIECES = 60  # of a charging curve
 MOST_POINTS = 1500  # of a trip's line
+MILD = 20.0  # °C: the air of every range but that of the coldest day
+COLDER = tuple(MILD - 5.0 * step for step in range(9))  # °C
 
 
 def trip_lines(figures: Mapping[str, Figure], name: str) -> Lines | None:
@@ -76,6 +81,34 @@ def range_lines(figures: Mapping[str, Figure]) -> Lines | None:
     if any(figure.low is None for _, figure in held):
         return range_plot(speeds, values)
     return range_plot(speeds, values, [each.low for _, each in held], [each.high for _, each in held])
+
+
+def cold_lines(case: Case, figures: Mapping[str, Figure]) -> Lines | None:
+    """Range on the customer's trip over outside temperature, the heater on: the figure of the coldest day, reworked at others.
+
+    None where that figure is missing.
+    """
+    figure, mild = figures["road.range_cold"], figures.get(f"road.range.{main_trip(case)}")
+    if figure.node is None:
+        return None
+    driven = next(node for node in figure.node.walk() if isinstance(node.value, Driven))
+    coldest, least = driven.inputs["car"].inputs["temperature"], case.cell.temperature_discharge_min.value
+    outside = sorted({each for each in map(celsius, COLDER) if each >= least} | {coldest.value})
+    spaced: Any = np.array(outside)
+    km: Any = evaluate_all({"": figure.node}, {id(coldest): spaced})[""] / 1000
+    known = tuple(float(each) if np.isfinite(each) else None for each in km)
+    line = Series("heater on", tuple(each - celsius(0) for each in outside), known)
+    marks = [Mark("x", coldest.shown, "coldest design day")]
+    if mild is not None and mild.value is not None:
+        marks.append(Mark("y", mild.value, "mild day, heater off:"))
+    most = max(each for each in (*known, marks[-1].at if marks[-1].of == "y" else None) if each is not None)
+    return Lines(
+        f"Range in the cold: {driven.inputs['asked'].value.title}",
+        "Range on the customer's trip over outside temperature with the heater on, shorter the colder, beside the range on a "
+        "mild day with the heater off.",
+        Axis("Outside temperature", Unit("°C")),
+        (Panel(Axis("Range", Unit("km")), (line,), tuple(marks), low=0.0, high=1.2 * most),),
+    )
 
 
 def charging_lines(figures: Mapping[str, Figure]) -> Lines | None:

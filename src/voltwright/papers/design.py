@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from voltwright.assess.curves import power_map, traction_plot
-from voltwright.assess.journey_curves import charging_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
-from voltwright.assess.sheet import Sheet
-from voltwright.assess.trips import USUAL_TRIP, main_trip
+from voltwright.assess.trips import main_trip
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
 from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Plot, Prose, Table
 from voltwright.papers.parts_used import parts_table, short_source, sources_table
+from voltwright.papers.pictures import pictures_of
 from voltwright.papers.side_by_side import effect
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
 from voltwright.papers.trips_table import of_a_trip, trips_table
 from voltwright.papers.working import Workings
 from voltwright.papers.works import works_section
-from voltwright.quantity.plot import Bars, Heat, Lines
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.elsewhere import Effect
 from voltwright.rules.finding import Finding
@@ -99,36 +96,12 @@ def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
             yield Heading(2, words)
             yield FigureRows(tuple(figure_row(each, system) for each in figures if not of_a_trip(each.key)))
             yield from trips_table(dossier.figures, system) if question == "road" else ()
-            yield from plots_of(question, dossier, system)
+            yield from (Plot(each.plot.shown(system)) for each in pictures_of(dossier, question))
             yield Heading(3, "Workings")
             told = [
                 each for each in figures if not of_a_trip(each.key) or each.key.endswith(f".{main_trip(dossier.case)}")
             ]
             yield from (tree for tree in map(workings.tree, told) if tree is not None)
-
-
-def plots_of(question: str, dossier: Dossier, system: str) -> Iterator[Plot]:
-    """What is better seen than read, among the figures of a question."""
-    yield from (Plot(each.shown(system)) for each in _pictures(question, dossier) if each is not None)
-
-
-def _pictures(question: str, dossier: Dossier) -> Iterator[Lines | Heat | Bars | None]:
-    sheet = Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
-    if question == "pack":
-        yield power_map(dossier.case, sheet)
-    if question == "road":
-        yield traction_plot(dossier.case, sheet)
-        yield range_lines(dossier.figures)
-        yield trip_lines(dossier.figures, _shown_trip(dossier))
-        yield energy_bars(dossier.figures)
-    if question == "charge":
-        yield charging_lines(dossier.figures)
-
-
-def _shown_trip(dossier: Dossier) -> str:
-    """The customer's trip; where that is a steady speed, which has nothing to show, the usual one of type approval."""
-    name = main_trip(dossier.case)
-    return USUAL_TRIP if name.startswith("steady-") else name
 
 
 MOST_MOVED = 8  # figures named beside an assumption

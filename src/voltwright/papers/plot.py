@@ -14,7 +14,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Plot, Role, Series
 
 WIDTH = 174.0  # mm; the page between its margins
-TALL, LOW, ROW = 88.0, 40.0, 5.6  # mm of a single panel, of one of several, of a bar
+TALL, LOW, ROW = 74.0, 40.0, 5.6  # mm of a single panel, of one of several, of a bar
 LEFT, TOP, GAP, FOOT = 11.0, 6.5, 8.5, 9.5  # mm round the panels
 LETTERS, MM = 7.5, 72 / INCH  # points of a label; points in a millimetre
 LINE_HEIGHT = 3.3  # mm
@@ -343,20 +343,44 @@ def _key(frame: Frame, samples: Sequence[Sample]) -> None:
 
 
 def _bars(figure: Any, plot: Bars) -> None:
+    """Each bar with its name before it and its numbers behind; a band is a bracket, a limit a heavy line across with its value."""
     width, height = size_of(plot)
-    names = [_said(name) for name in plot.names]
+    names, words = [_said(name) for name in plot.names], _behind(plot)
     left = 3.0 + max((_wide(name) for name in names), default=0.0)
-    axes = figure.add_axes((left / width, 2 / height, (width - left - 32) / width, (height - 4) / height))
+    right = 5.0 + max((_wide(each) for each in words), default=0.0)
+    axes = figure.add_axes((left / width, 2 / height, (width - left - right) / width, (height - 4) / height))
     axes.set_axis_off()
     count = max(1, len(names))
     axes.set_ylim(count - 0.5, -0.5)
-    least, most = min((0.0, *plot.values)), max((0.0, *plot.values))
-    axes.set_xlim(least, most if most > least else least + 1)
-    frame = Frame(axes, width - left - 32, height - 4)
+    known = [
+        0.0,
+        *(each for part in (plot.values, plot.low, plot.high, plot.limits) for each in part if each is not None),
+    ]
+    axes.set_xlim(min(known), max(known) if max(known) > min(known) else min(known) + 1)
+    frame = Frame(axes, width - left - right, height - 4)
     axes.axvline(0, color=INK, linewidth=0.6)
-    for index, (name, value, share) in enumerate(zip(names, plot.values, plot.shares, strict=True)):
+    for index, (name, value, said) in enumerate(zip(names, plot.values, words, strict=True)):
         axes.barh(index, value, height=0.62, color="#568cb0", edgecolor=INK, linewidth=0.5)
+        low, high = (part[index] if part else None for part in (plot.low, plot.high))
+        if low is not None and high is not None:
+            axes.errorbar(
+                (low + high) / 2, index, xerr=(high - low) / 2, color=INK, linewidth=0.7, capsize=2.5, capthick=0.7
+            )
+        limit = plot.limits[index] if plot.limits else None
+        if limit is not None:
+            axes.plot([limit, limit], [index - 0.45, index + 0.45], color=HEAVY, linewidth=2.2, clip_on=False)
+        ends = [value, 0.0, *(each for each in (high, limit) if each is not None)]
         middle = frame.height * (1 - (index + 0.5) / count)
-        percent = "" if share is None else f" · {fixed(100 * share, 1)} %"
         frame.text(-1.5, middle, name, ha="right", va="center")
-        frame.text(frame.place(max(value, 0.0), 0)[0] + 1.5, middle, plot.value.printed(value) + percent, va="center")
+        frame.text(frame.place(max(ends), 0)[0] + 1.5, middle, said, va="center")
+
+
+def _behind(plot: Bars) -> list[str]:
+    """What stands behind each bar: its value, its share of the whole, its limit."""
+    limits = plot.limits or (None,) * len(plot.values)
+    return [
+        plot.value.printed(value)
+        + ("" if share is None else f" · {fixed(100 * share, 1)} %")
+        + ("" if limit is None else f" · limit {plot.value.printed(limit)}")
+        for value, share, limit in zip(plot.values, plot.shares, limits, strict=True)
+    ]

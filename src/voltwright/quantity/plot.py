@@ -210,36 +210,49 @@ class Heat:
 
 @dataclass(frozen=True)
 class Bars:
-    """Parts of a whole, each with its name and its share of the sum."""
+    """Bars with their names, each with a band and the limit that it must not pass, where these are known.
+
+    `is_whole`: they are parts of a whole, and each has its share of the sum.
+    """
 
     title: str
     alt: str
     value: Axis
     names: tuple[str, ...]
     values: tuple[float, ...]
+    low: tuple[Number, ...] = ()
+    high: tuple[Number, ...] = ()
+    limits: tuple[Number, ...] = ()
+    is_whole: bool = True
     kind: Literal["bars"] = "bars"
 
     def __post_init__(self) -> None:
         if len(self.names) != len(self.values):
             raise ValueError(f"{self.title}: names and values differ in number")
-        _check(self.title, self.values)
+        banded = [self.low, self.high] if self.low or self.high else []
+        _check(self.title, self.values, *banded, *([self.limits] if self.limits else []))
 
     @property
     def shares(self) -> tuple[Number, ...]:
-        """Of the sum; None where the sum is nothing."""
-        whole = sum(self.values)
+        """Of the sum; None where the sum is nothing, or means nothing."""
+        whole = sum(self.values) if self.is_whole else 0.0
         return tuple(each / whole if whole > 0 else None for each in self.values)
 
     def shown(self, system: str) -> Bars:
         """The same in the units of a system (metric, uk, us)."""
         values = tuple(each for each in self.value.convert_all(self.values, system) if each is not None)
-        return replace(self, value=self.value.shown(system), values=values)
+        low, high, limits = (self.value.convert_all(each, system) for each in (self.low, self.high, self.limits))
+        return replace(self, value=self.value.shown(system), values=values, low=low, high=high, limits=limits)
 
     def table(self) -> Table:
-        """A row for each part."""
-        rows = zip(self.names, self.values, self.shares, strict=True)
-        percent = tuple((name, value, None if share is None else 100 * share) for name, value, share in rows)
-        return Table(("Part", self.value.head, "Share (%)"), percent)
+        """A row for each bar."""
+        unit = unit_name(self.value.unit)
+        more = {", low": self.low, ", high": self.high, ", limit": self.limits}
+        columns = {f"{self.value.label}{name} ({unit})": each for name, each in more.items() if each}
+        if self.is_whole:
+            columns["Share (%)"] = tuple(None if share is None else 100 * share for share in self.shares)
+        rows = zip(self.names, self.values, *columns.values(), strict=True)
+        return Table(("Part", self.value.head, *columns), tuple(rows))
 
 
 Plot = Lines | Heat | Bars

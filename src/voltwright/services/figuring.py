@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from voltwright.papers.pictures import pictures_of
 from voltwright.quantity.errors import JobError
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services import trips
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.jobs import Progress
 from voltwright.services.shared import POINTS, Asked, Shared, Which
-from voltwright.services.shown import dossier_view, figure_view, job_view, working_view
-from voltwright.services.views import DossierView, JobView, System, TripRow, TripView, WorkingView
+from voltwright.services.shown import dossier_view, figure_view, job_view, picture_view, working_view
+from voltwright.services.views import DossierView, JobView, PictureView, System, TripRow, TripView, WorkingView
 
 
 @dataclass(frozen=True)
@@ -57,6 +58,14 @@ class Figures:
         """The working of one figure, down to where each value came from. Raises FigureError naming the nearest key."""
         points = replace(POINTS, system=system)
         return working_view(self._shared.dossier(self._shared.built(which), points), key, system)
+
+    @use_case("figures.pictures")
+    def pictures(
+        self, actor: Actor, which: Which, question: str = "", *, system: System = "metric"
+    ) -> tuple[PictureView, ...]:
+        """What is better seen than read, of one question or of all; with bands where they are known. Raises AbsentError, BuildError."""
+        made = self._shared.best(self._shared.built(which), system)
+        return tuple(picture_view(each, system) for each in pictures_of(made, question))
 
     @use_case("figures.trips")
     def trips(self, actor: Actor) -> tuple[TripRow, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any, Literal
 
@@ -136,6 +136,11 @@ class Shared:
                 built, with_bands=asked.bands, system=asked.system, today=today, search=asked.search, beside=beside
             ),
         )
+
+    def best(self, built: BuildFile, system: System) -> Dossier:
+        """The whole dossier where it is known already, else the points."""
+        known = self.cache.known(self.key(built, Asked(system=system)))
+        return known or self.dossier(built, replace(POINTS, system=system))
 
     def key(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> tuple[Any, ...]:
         """All that a dossier depends on. A search looks at the whole shelf; everything else at the parts that are used."""

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
 from voltwright.papers.cautions import SHORT
+from voltwright.papers.pictures import Picture
 from voltwright.papers.side_by_side import changes_in_words, effect, headline_rows
 from voltwright.papers.summary import groups
 from voltwright.papers.text import tree
@@ -32,6 +33,7 @@ from voltwright.services.views import (
     JobView,
     MovedView,
     OtherView,
+    PictureView,
     Problem,
     RemedyView,
     WorkingView,
@@ -125,6 +127,12 @@ def working_view(made: Dossier, key: str, system: System) -> WorkingView:
     figure = made.figure(key)
     found = working(figure.node) if figure.node else None
     return WorkingView(figure_view(figure, system), found, tree(found) if found else "")
+
+
+def picture_view(made: Picture, system: System) -> PictureView:
+    """A plot in the reader's units."""
+    plot = made.plot.shown(system)
+    return PictureView(made.key, plot.title, plot.alt, made.question, plot)
 
 
 def comparison_view(made: Comparison, first: str, system: System) -> ComparisonView:

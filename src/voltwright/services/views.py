@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from voltwright.quantity.errors import ConflictError, Newer, Problem, VoltwrightError
+from voltwright.quantity.plot import Plot
 from voltwright.records.cars import CarFile
 from voltwright.records.rows import (
     Attachment,
@@ -61,6 +62,7 @@ __all__ = [
     "PartView",
     "PassingFile",
     "Person",
+    "PictureView",
     "PlaceView",
     "Problem",
     "RefusedEdit",
@@ -104,6 +106,17 @@ class Group:
 
     title: str
     figures: tuple[FigureView, ...]
+
+
+@dataclass(frozen=True)
+class PictureView:
+    """A plot of a question in the reader's units; `alt` says in one sentence what is seen, `plot.table()` has the numbers."""
+
+    key: str
+    title: str
+    alt: str
+    question: str
+    plot: Plot = field(repr=False)
 
 
 @dataclass(frozen=True)

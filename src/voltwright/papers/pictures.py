@@ -1,0 +1,56 @@
+"""Which pictures a dossier has to show, for papers, pages and tables alike."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from voltwright.assess.curves import axle_bars, power_map, traction_plot
+from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
+from voltwright.assess.keys import question_of
+from voltwright.assess.sheet import Sheet
+from voltwright.assess.trips import USUAL_TRIP, main_trip
+from voltwright.quantity.plot import Plot
+from voltwright.rules.dossier import Dossier
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A plot under a key that begins with its question, in the units of the figures."""
+
+    key: str
+    plot: Plot
+
+    @property
+    def question(self) -> str:
+        return question_of(self.key)
+
+
+def pictures_of(dossier: Dossier, question: str = "") -> Iterator[Picture]:
+    """What is better seen than read, among the figures of one question or of all; what the build cannot show is left out."""
+    for key, draw in PICTURES.items():
+        plot = draw(dossier) if question in ("", question_of(key)) else None
+        if plot is not None:
+            yield Picture(key, plot)
+
+
+def _sheet(dossier: Dossier) -> Sheet:
+    return Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
+
+
+def _shown_trip(dossier: Dossier) -> str:
+    """The customer's trip; where that is a steady speed, which has nothing to show, the usual one of type approval."""
+    name = main_trip(dossier.case)
+    return USUAL_TRIP if name.startswith("steady-") else name
+
+
+PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
+    "mass.axles": lambda made: axle_bars(made.case, made.figures),
+    "pack.power": lambda made: power_map(made.case, _sheet(made)),
+    "road.traction": lambda made: traction_plot(made.case, _sheet(made)),
+    "road.range_over_speed": lambda made: range_lines(made.figures),
+    "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures),
+    "road.trip": lambda made: trip_lines(made.figures, _shown_trip(made)),
+    "road.energy": lambda made: energy_bars(made.figures),
+    "charge.curve": lambda made: charging_lines(made.figures),
+}
