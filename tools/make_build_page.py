@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal, get_args, get_origin
 
 from voltwright.build.document import MOST_VARIANTS, Build
+from voltwright.build.field_words import field_words
 from voltwright.build.paths import Spot
 from voltwright.build.reader import Default, defaults, kind_at
 from voltwright.quantity.document import LARGEST_TEXT, LONGEST_LINE
@@ -38,11 +39,12 @@ mass_kerb: {{value: 1012 kg ± 5 kg, how: measured, note: "weighbridge, full tan
 a key of the references (`own-datasheet` for a datasheet of your own), and `grade` says how far it can be trusted.
 
 **How paths are written.** `donor.size.width` is the line `width` below `size` below `donor`. `[]` stands for each item
-of a list, counted from 0, and `{{}}` for each name of your own.
+of a list, counted from 0, and `{{}}` for each name of your own. *what it is* is what the pages call it.
 
 **What happens to what you leave out.** *must be given*: the file is refused without it. *may be left out*: nothing is
 assumed, and figures that need it say so. Where a value is assumed instead, it stands below with its reason, every paper
-lists it, and the last column says how to find out.
+lists it. The last column says how to find out: only a person qualified for it works on high voltage, and nobody works
+under a car that only a jack holds.
 
 **Limits.** {LARGEST_TEXT} characters, {LONGEST_LINE} in a line, {MOST_VALUES} values, {MOST_VARIANTS} variants.
 Aliases, anchors, tags and directives are refused. Comments and order stay when Voltwright changes a file.
@@ -50,7 +52,7 @@ Aliases, anchors, tags and directives are refused. Comments and order stay when 
 Axes: x runs rearwards from the front axle, y to the left of the middle of the car, z up from the ground.
 """
 
-COLUMNS = ["| path | written as | if left out | to find out |", "| --- | --- | --- | --- |"]
+COLUMNS = ["| what it is | path | written as | if left out | to find out |", "| --- | --- | --- | --- | --- |"]
 
 
 def page() -> str:
@@ -121,9 +123,9 @@ def intro(here: Spot, around: Spot | None) -> list[str]:
 
 
 def row(path: str, here: Spot, around: Spot, default: Default | None) -> str:
-    measure = default.measure if default else ""
+    words = field_words(path)
     many = f"; a list{around.length}" if around.length else ""
-    return f"| `{path}` | {written(path, here)}{many} | {left_out(around, default)} | {measure} |"
+    return f"| {words.label} | `{path}` | {written(path, here)}{many} | {left_out(around, default)} | {words.measure} |"
 
 
 def written(path: str, here: Spot) -> str:

@@ -10,6 +10,7 @@ from types import ModuleType
 
 import pytest
 
+from voltwright.build.field_words import field_words
 from voltwright.build.paths import all_paths, all_spots
 from voltwright.build.reader import defaults
 from voltwright.quantity.document import parse
@@ -43,7 +44,7 @@ def test_check_finds_an_old_page(tool: ModuleType, monkeypatch: pytest.MonkeyPat
 
 def rows() -> dict[str, list[str]]:
     """The cells of each path."""
-    found = re.findall(r"^\| `(\S+)` \| (.*) \|$", PAGE.read_text(encoding="utf-8"), flags=re.M)
+    found = re.findall(r"^\| [^|`]+ \| `(\S+)` \| (.*) \|$", PAGE.read_text(encoding="utf-8"), flags=re.M)
     return {path: [cell.strip() for cell in rest.split(" | ")] for path, rest in found}
 
 
@@ -70,6 +71,14 @@ def test_every_default_stands_on_the_page_with_its_reason() -> None:
         assert default.text("coupe") in left_out
         assert left_out.endswith(default.note)
         assert measure == default.measure
+
+
+def test_every_line_says_what_it_is_and_how_to_find_out() -> None:
+    text = PAGE.read_text(encoding="utf-8")
+    for path, cells in rows().items():
+        words = field_words(path)
+        assert text.count(f"| {words.label} | `{path}` |") == 1, path
+        assert cells[2] == words.measure, path
 
 
 def test_what_must_be_given_is_what_the_schema_asks() -> None:
