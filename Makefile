@@ -7,8 +7,8 @@ BIN := .venv/bin
 EXAMPLE := examples/coupe.yaml
 OUT := out/coupe
 # Debian packages that the tests need, each PACKAGE or PACKAGE:PROBE (see scripts/need.sh).
-# Debian keeps the commands of PostgreSQL off the PATH.
-TEST_NEEDS := git openssl chromium 'postgresql:ls /usr/lib/postgresql/*/bin/initdb || command -v initdb'
+# Debian keeps the commands of PostgreSQL off the PATH. The driver of the browser tests brings a program that wants libatomic.
+TEST_NEEDS := git openssl chromium 'libatomic1:/sbin/ldconfig -p | grep -q libatomic.so.1' 'postgresql:ls /usr/lib/postgresql/*/bin/initdb || command -v initdb'
 
 LOCK := $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \
 	--generate-hashes --no-header --no-annotate $(if $(UPGRADE),--upgrade)

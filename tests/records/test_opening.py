@@ -82,6 +82,23 @@ def test_two_who_open_at_once_begin_one(place: str) -> None:
     assert sorted(names(place)) == [f"car {each}" for each in range(4)]
 
 
+def test_who_opens_waits_where_the_database_would_not(tmp_path: Path) -> None:
+    """SQLite refuses at once to turn the journal over while somebody else is in the file."""
+    file = tmp_path / "records.db"
+    other = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN EXCLUSIVE")
+    mine = sqlite3.connect(file, isolation_level=None, timeout=0)
+    with pytest.raises(sqlite3.OperationalError, match="locked"):
+        opening._write_ahead(mine, 0.0)
+    leaves = threading.Timer(0.2, lambda: other.execute("COMMIT"))
+    leaves.start()
+    opening._write_ahead(mine, 30.0)
+    assert mine.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+    leaves.join()
+    mine.close()
+    other.close()
+
+
 @pytest.mark.parametrize("newer", ["9999", "made-elsewhere"])
 def test_newer_records_are_refused_and_not_touched(place: str, newer: str) -> None:
     with Records.open(place) as records:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
+import time
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -22,7 +23,6 @@ OWNERS = 0o600  # customers and hashes of passwords are for their owner alone
 PATIENCE = 5.0  # seconds to wait for another who writes
 _LOCK_OF_MIGRATION = 0x766F6C74  # any number, so long as nobody else in this database takes it
 _PRAGMAS = (
-    "journal_mode = WAL",
     "synchronous = FULL",  # in this mode NORMAL may lose the last saves when the power fails
     "fullfsync = ON",  # where the system's plain fsync stops at the disk's own cache
     "foreign_keys = ON",
@@ -65,7 +65,7 @@ def _in_folder(folder: Path, patience: float) -> Store:
         what = f"there can be no folder: {cause.strerror}"
         raise StoreError(Problem(what, "a folder on a local disk", "name another place", str(folder))) from None
     engine = _engine(URL.create("sqlite", database=str(file)), connect_args={"timeout": patience})
-    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "connect", partial(_prepare, patience))
     event.listen(engine, "begin", _begin)
     return Store(engine, str(file), file)
 
@@ -90,11 +90,28 @@ def _engine(url: URL, **options: Any) -> Engine:
     return create_engine(url, json_serializer=partial(json.dumps, ensure_ascii=False, allow_nan=False), **options)
 
 
-def _prepare(connection: sqlite3.Connection, _: object) -> None:
+def _prepare(patience: float, connection: sqlite3.Connection, _: object) -> None:
     """Settings of each connection. Transactions are begun below and not by the driver, which would leave DDL outside."""
     connection.isolation_level = None
+    _write_ahead(connection, patience)
     for pragma in _PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _write_ahead(connection: sqlite3.Connection, patience: float) -> None:
+    """The journal in which who reads and who writes do not wait for each other.
+
+    While somebody else turns it on, SQLite refuses at once instead of waiting, so that the waiting is done here.
+    """
+    ends = time.monotonic() + patience
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > ends:
+                raise
+            time.sleep(0.01)
 
 
 def _begin(connection: Connection) -> None:
