@@ -98,6 +98,7 @@ HEAVY = (
     "sympy",
     "sqlalchemy",
     "matplotlib",
+    "xlsxwriter",
     "nicegui",
     "scipy.stats",
     "scipy.special",

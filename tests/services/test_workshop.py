@@ -11,11 +11,13 @@ from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
+import openpyxl
 import pytest
 
 from helpers import EXAMPLES
 from staff import ANN, BEN, CAT
 from voltwright.papers import typst_render
+from voltwright.papers.cautions import SHORT
 from voltwright.papers.pictures import PICTURES
 from voltwright.papers.tables_csv import safe_cell
 from voltwright.parts.shelf import catalogue
@@ -340,12 +342,56 @@ def test_nothing_in_a_table_acts_in_a_spreadsheet(shop: Workshop, coupe: BuildRo
     assert row[0].startswith("'=")
     figures = {row[0]: row for row in rows_of(shop.papers.table(CAT, Which(coupe.id), "figures.csv").content)}
     assert float(figures["mass.kerb"][2]) > 500
-    cells = [cell for name in ("figures.csv", "findings.csv", "parts.csv")
+    cells = [cell for name in ("figures.csv", "findings.csv", "parts.csv", "assumptions.csv", "road.traction.csv")
              for row in rows_of(shop.papers.table(CAT, Which(coupe.id), name).content) for cell in row]  # fmt: skip
     acting = [cell for cell in cells if cell[:1] in ("=", "+", "@", "\t", "\r")]
     assert [cell for cell in acting if not cell[1:].replace(".", "").isdigit()] == []
     with pytest.raises(OutputError, match="no table 'all"):
         shop.papers.table(CAT, Which(coupe.id), "all.csv")
+    with pytest.raises(OutputError, match="no table 'figures'"):
+        shop.papers.table(CAT, Which(coupe.id), "figures")
+
+
+def test_numbers_of_a_picture_are_those_of_its_plot(shop: Workshop, coupe: BuildRow) -> None:
+    which = Which(coupe.id)
+    heads, *rows = rows_of(shop.papers.table(CAT, which, "mass.axles.csv", system="us").content)
+    (picture,) = shop.figures.pictures(CAT, which, "mass", system="us")
+    table = picture.plot.table()
+    assert tuple(heads) == table.heads
+    assert [float(row[1]) for row in rows] == pytest.approx([row[1] for row in table.rows])
+    shop.edits.change(BEN, coupe.id, {"duty.climate.coldest": "-35 °C"}, since=1)
+    with pytest.raises(OutputError, match=r"nothing to show as 'road\.range_over_temperature'"):
+        shop.papers.table(CAT, which, "road.range_over_temperature.csv")
+
+
+def test_a_workbook_holds_every_table_and_picture_and_no_text_acts_in_it(shop: Workshop, coupe: BuildRow) -> None:
+    """Read back by another library than the one that wrote it."""
+    evil = '=HYPERLINK("http://example.invalid","fuse")'
+    shop.parts.put(BEN, own("fuse", title=evil))
+    shop.edits.change(BEN, coupe.id, {"pack.protection.fuse": "fuse/our-own", "title": evil}, since=1)
+    which = Which(coupe.id)
+    made = shop.papers.workbook(CAT, which, system="us")
+    assert (made.name, made.media_type.rpartition(".")[2]) == ("workbook.xlsx", "sheet")
+    book = openpyxl.load_workbook(io.BytesIO(made.content))
+    assert book.sheetnames == ["read first", "figures", "findings", "parts", "assumptions", *PICTURES]
+    every = [cell for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
+    assert {cell.data_type for cell in every} == {"s", "n"}, "texts and numbers, no formula"
+    assert [cell.hyperlink for cell in every if cell.hyperlink] == []
+    assert book["read first"]["A1"].value == evil
+    assert any(str(row[0].value).startswith(evil) for row in book["parts"].iter_rows())
+    view = shop.figures.assess(CAT, which)
+    told = {row[0]: row for row in book["figures"].iter_rows(min_row=2, values_only=True)}
+    assert told.keys() == view.figures.keys()
+    for key, figure in view.figures.items():
+        assert told[key][2] == (None if figure.value is None else pytest.approx(figure.value)), key
+    assert len([*book["findings"].iter_rows()]) == len(view.findings) + 1
+    for each in shop.figures.pictures(CAT, which, system="us"):
+        heads, *rows = book[each.key].iter_rows(values_only=True)
+        assert heads == each.plot.table().heads
+        assert len(rows) == len(each.plot.table().rows)
+    said = [row[1] for row in book["read first"].iter_rows(values_only=True) if row[0] == "caution"]
+    assert set(SHORT) < set(said)
+    assert shop.papers.workbook(CAT, which, system="us").content == made.content, "the same bytes"
 
 
 @pytest.mark.parametrize(

@@ -185,6 +185,10 @@ def test_hostile_text_stays_text_in_json_and_in_a_spreadsheet(client: Any, build
     cells = [cell for row in csv.reader(io.StringIO(table.text)) for cell in row]
     assert f"'{hostile}" in " ".join(cells)
     assert not [cell for cell in cells if cell[:1] in ("=", "@", "\t", "\r")]
+    book = client.get(f"/api/builds/{build}/tables/workbook.xlsx", params={"units": "us"})
+    assert book.headers["content-type"] == "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+    assert 'filename="workbook.xlsx"' in book.headers["content-disposition"]
+    assert book.content.startswith(b"PK")
 
 
 def test_nothing_is_described_that_asks_elsewhere(client: Any) -> None:

@@ -26,12 +26,13 @@ class Picture:
         return question_of(self.key)
 
 
-def pictures_of(dossier: Dossier, question: str = "") -> Iterator[Picture]:
-    """What is better seen than read, among the figures of one question or of all; what the build cannot show is left out."""
-    for key, draw in PICTURES.items():
-        plot = draw(dossier) if question in ("", question_of(key)) else None
+def pictures_of(dossier: Dossier, question: str = "", *, key: str = "") -> Iterator[Picture]:
+    """What is better seen than read: of one question, of one key, or all; what the build cannot show is left out."""
+    for each, draw in PICTURES.items():
+        wanted = question in ("", question_of(each)) and key in ("", each)
+        plot = draw(dossier) if wanted else None
         if plot is not None:
-            yield Picture(key, plot)
+            yield Picture(each, plot)
 
 
 def _sheet(dossier: Dossier) -> Sheet:

@@ -38,7 +38,7 @@ _LOOK = frozenset({
     "comparing.compare", "comparing.begin",
     "parts.list", "parts.show", "parts.fitting", "parts.log",
     "mending.effects",
-    "papers.make", "papers.compare", "papers.list", "papers.file", "papers.table",
+    "papers.make", "papers.compare", "papers.list", "papers.file", "papers.table", "papers.workbook",
     "attachments.list", "attachments.read",
     "jobs.list", "jobs.look", "jobs.result", "jobs.stop",
     "people.set_own_password",

@@ -64,7 +64,7 @@ class Figures:
         self, actor: Actor, which: Which, question: str = "", *, system: System = "metric"
     ) -> tuple[PictureView, ...]:
         """What is better seen than read, of one question or of all; with bands where they are known. Raises AbsentError, BuildError."""
-        made = self._shared.best(self._shared.built(which), system)
+        made = self._shared.best(self._shared.built(which))
         return tuple(picture_view(each, system) for each in pictures_of(made, question))
 
     @use_case("figures.trips")

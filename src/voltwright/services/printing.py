@@ -6,7 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from voltwright.build.reader import BuildFile
-from voltwright.papers.tables_csv import TABLES
+from voltwright.papers.pictures import PICTURES, pictures_of
+from voltwright.papers.tables import TABLES, Row, picture_rows
+from voltwright.papers.tables_csv import table
 from voltwright.quantity.errors import JobError, OutputError, Problem
 from voltwright.quantity.frozen import ReadOnly
 from voltwright.records.checks import LONGEST_NAME, text_of
@@ -20,7 +22,13 @@ from voltwright.services.shown import job_view
 from voltwright.services.views import JobView, PaperFile, System
 from voltwright.services.watching import job_of
 
-_MEDIA = {"pdf": "application/pdf", "svg": "image/svg+xml", "json": "application/json", "csv": "text/csv"}
+_MEDIA = {
+    "pdf": "application/pdf",
+    "svg": "image/svg+xml",
+    "json": "application/json",
+    "csv": "text/csv",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
 
 
 @dataclass(frozen=True)
@@ -93,12 +101,26 @@ class Papers:
         return _file(name, made[name])
 
     @use_case("papers.table")
-    def table(self, actor: Actor, which: Which, name: str) -> PaperFile:
-        """figures.csv, findings.csv or parts.csv; no cell acts in a spreadsheet. Raises OutputError where there is no such table."""
-        if name not in TABLES:
-            raise OutputError(Problem(f"there is no table '{name[:40]}'", ", ".join(TABLES), "choose one of them"))
+    def table(self, actor: Actor, which: Which, name: str, *, system: System = "metric") -> PaperFile:
+        """figures.csv, findings.csv, parts.csv, assumptions.csv, or the numbers of a picture: KEY.csv. No cell acts in a spreadsheet.
+
+        `system` chooses the units of pictures alone. Raises OutputError where there is no such table.
+        """
+        known, key = (*TABLES, *PICTURES), name.removesuffix(".csv")
+        if key not in known or key == name:
+            allowed = ", ".join(f"{each}.csv" for each in known)
+            raise OutputError(Problem(f"there is no table '{name[:40]}'", allowed, "choose one of them"))
         made = self._shared.dossier(self._shared.built(which), Asked())
-        return _file(name, b"\xef\xbb\xbf" + TABLES[name](made).encode())  # by the mark a spreadsheet knows UTF-8
+        rows = TABLES[key](made) if key in TABLES else _numbers_of(made, key, system)
+        return _file(name, b"\xef\xbb\xbf" + table(rows).encode())  # by the mark a spreadsheet knows UTF-8
+
+    @use_case("papers.workbook")
+    def workbook(self, actor: Actor, which: Which, *, system: System = "metric") -> PaperFile:
+        """workbook.xlsx: every table and the numbers of every picture, a sheet for each; numbers are numbers, and no text acts."""
+        from voltwright.papers.tables_xlsx import workbook
+
+        made = self._shared.dossier(self._shared.built(which), Asked(system=system))
+        return _file("workbook.xlsx", workbook(made, system))
 
     def _printed(self, actor: Actor, job_id: str) -> Printed:
         made = self._shared.jobs.result(job_of(self._shared.jobs, actor, job_id).id)
@@ -114,6 +136,14 @@ def _day(shared: Shared, date: str | None) -> str:
 
 def _file(name: str, content: bytes) -> PaperFile:
     return PaperFile(name, _MEDIA[name.rpartition(".")[2]], content)
+
+
+def _numbers_of(made: Dossier, key: str, system: System) -> Iterator[Row]:
+    """Of one picture. Raises OutputError where the build cannot show it."""
+    found = next(iter(pictures_of(made, key=key)), None)
+    if found is None:
+        raise OutputError(Problem(f"this build has nothing to show as '{key}'", mend="look which pictures it has"))
+    return picture_rows(found, system)
 
 
 def _papers(shared: Shared, built: BuildFile, day: str, system: System, progress: Progress) -> dict[str, bytes]:

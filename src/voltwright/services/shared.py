@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from voltwright.build.reader import BuildFile, from_document, variant_of
 from voltwright.parts.shelf import Shelf
@@ -137,10 +137,11 @@ class Shared:
             ),
         )
 
-    def best(self, built: BuildFile, system: System) -> Dossier:
-        """The whole dossier where it is known already, else the points."""
-        known = self.cache.known(self.key(built, Asked(system=system)))
-        return known or self.dossier(built, replace(POINTS, system=system))
+    def best(self, built: BuildFile) -> Dossier:
+        """For figures alone, which are the same in any words: the whole dossier where it is known already, else the points."""
+        asked: list[Asked] = [Asked(system=each) for each in get_args(System)]
+        known = (self.cache.known(self.key(built, each)) for each in asked)
+        return next(filter(None, known), None) or self.dossier(built, POINTS)
 
     def key(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> tuple[Any, ...]:
         """All that a dossier depends on. A search looks at the whole shelf; everything else at the parts that are used."""

@@ -8,7 +8,7 @@ from fastapi import Query, Response
 
 from voltwright.quantity.errors import JobError, Problem
 from voltwright.services.views import ComparisonView, JobView, PlaceView, System
-from voltwright.web.api.asked import Body, Meant, Shop, Who, file_of, router_of
+from voltwright.web.api.asked import Body, Meant, Shop, Units, Who, file_of, router_of
 
 router = router_of("jobs")
 LONGEST_WAIT = 20.0  # s; a connection is held so long
@@ -27,10 +27,16 @@ def make_papers(shop: Shop, who: Who, which: Meant, body: Printing) -> JobView:
     return shop.papers.make(who, which, date=body.date, system=body.units)
 
 
+@router.get("/builds/{build}/tables/workbook.xlsx", response_class=Response)
+def workbook(shop: Shop, who: Who, which: Meant, units: Units = "metric") -> Response:
+    """Every table and the numbers of every picture in one workbook."""
+    return file_of(shop.papers.workbook(who, which, system=units))
+
+
 @router.get("/builds/{build}/tables/{name}", response_class=Response)
-def table(shop: Shop, who: Who, which: Meant, name: str) -> Response:
-    """figures.csv, findings.csv or parts.csv, for a spreadsheet."""
-    return file_of(shop.papers.table(who, which, name))
+def table(shop: Shop, who: Who, which: Meant, name: str, units: Units = "metric") -> Response:
+    """figures.csv, findings.csv, parts.csv, assumptions.csv, or the numbers of a picture such as road.traction.csv, for a spreadsheet."""
+    return file_of(shop.papers.table(who, which, name, system=units))
 
 
 @router.get("/jobs")
