@@ -18,7 +18,7 @@ from pypdf.generic import DictionaryObject
 
 import voltwright
 from helpers import dossier
-from voltwright.papers import side_view
+from voltwright.papers import car_sheet, side_view
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS, NOT_JUDGED
 from voltwright.papers.design import design_paper
 from voltwright.papers.parts_used import parts_table
@@ -263,8 +263,8 @@ def test_the_side_view_is_laid_out_once(tmp_path: Path, monkeypatch: pytest.Monk
     made = dossier()
     alone = svg(side_view.side_view(made, alone=True))
     calls: list[int] = []
-    once = side_view.staggered
-    monkeypatch.setattr(side_view, "staggered", lambda *each: calls.append(1) or once(*each))
+    once = car_sheet.staggered
+    monkeypatch.setattr(car_sheet, "staggered", lambda *each: calls.append(1) or once(*each))
     write_papers(made, tmp_path)
-    assert len(calls) == 2, "above and below the car"
+    assert len(calls) == 4, "above and below the car, from the side and from above"
     assert (tmp_path / "side-view.svg").read_text(encoding="utf-8") == alone

@@ -11,10 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from helpers import changed, dossier
+from voltwright.papers.car_sheet import DEFAULT_RADIUS, LETTERS, WIDTH, body_of
 from voltwright.papers.drawing import Circle, Drawing, Polyline, Rectangle, Text, text_width
 from voltwright.papers.labels import Placed, Rows, Wanted, staggered
 from voltwright.papers.outline import PROFILES, outline, window
-from voltwright.papers.side_view import DEFAULT_RADIUS, LETTERS, WIDTH, body_of, side_view
+from voltwright.papers.side_view import side_view
 from voltwright.papers.svg import svg
 from voltwright.rules.dossier import Dossier
 

@@ -45,7 +45,7 @@ def test_views_go_out_as_json(shop: Workshop, coupe: BuildRow) -> None:
         shop.figures.explain(CAT, which, "mass.kerb"), shop.figures.trip(CAT, which, "nedc"),
         shop.comparing.compare(CAT, which, (Which(coupe.id, variant=variant),)), *shop.revisions.list(CAT, coupe.id),
         shop.parts.show(CAT, shop.parts.list(CAT, "fuse")[0].id), shop.cars.open(CAT, coupe.car),
-        *shop.builds.log(CAT, coupe.id), *shop.figures.pictures(CAT, which),
+        *shop.builds.log(CAT, coupe.id), *shop.figures.pictures(CAT, which), *shop.figures.drawings(CAT, which),
     )  # fmt: skip
     for view in given:
         assert as_json(view).keys() == {each.name for each in dataclasses.fields(view)}

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
+from xml.etree import ElementTree
 
 import openpyxl
 import pytest
@@ -17,7 +18,7 @@ import pytest
 from helpers import EXAMPLES
 from staff import ANN, BEN, CAT
 from voltwright.papers import typst_render
-from voltwright.papers.cautions import SHORT
+from voltwright.papers.cautions import MARK_WORDS, SHORT
 from voltwright.papers.pictures import PICTURES
 from voltwright.papers.tables_csv import safe_cell
 from voltwright.parts.shelf import catalogue
@@ -90,6 +91,20 @@ def test_pictures_come_at_once_and_with_bands_when_these_are_known(shop: Worksho
     (pounds,) = shop.figures.pictures(CAT, which, "mass", system="us")
     assert pounds.plot.table().heads[1] == "Axle load (lb)"
     assert shop.figures.pictures(CAT, which, "no such question") == ()
+
+
+def test_drawings_are_those_of_the_papers_and_say_what_must_not_be_built(shop: Workshop, coupe: BuildRow) -> None:
+    evil = "<script>alert(1)</script>"
+    shop.edits.change(BEN, coupe.id, {"title": evil, "donor.removed.0.name": evil}, since=1)
+    side, plan = shop.figures.drawings(CAT, Which(coupe.id), system="us")
+    assert (side.key, plan.key, plan.title) == ("side", "plan", f"Plan view of {evil}")
+    for each in (side, plan):
+        root = ElementTree.fromstring(each.svg)  # noqa: S314 our own text
+        said = ["".join(text.itertext()) for text in root.iter("{http://www.w3.org/2000/svg}text")]
+        assert MARK_WORDS in said
+        assert evil in said
+        assert [found for found in root.iter() if found.tag.endswith("script")] == []
+    assert "lb" in side.svg
 
 
 def test_a_view_says_what_the_papers_say(shop: Workshop, coupe: BuildRow) -> None:

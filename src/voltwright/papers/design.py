@@ -7,9 +7,22 @@ from collections.abc import Iterable, Iterator
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
 from voltwright.assess.trips import main_trip
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
-from voltwright.papers.nodes import Callout, Column, FigureRows, Heading, Node, PageBreak, Paper, Plot, Prose, Table
+from voltwright.papers.nodes import (
+    Callout,
+    Column,
+    Drawing,
+    FigureRows,
+    Heading,
+    Node,
+    PageBreak,
+    Paper,
+    Plot,
+    Prose,
+    Table,
+)
 from voltwright.papers.parts_used import parts_table, short_source, sources_table
 from voltwright.papers.pictures import pictures_of
+from voltwright.papers.plan_view import plan_view
 from voltwright.papers.side_by_side import effect
 from voltwright.papers.summary import SHOWN_DIGITS, figure_row, summary
 from voltwright.papers.trips_table import of_a_trip, trips_table
@@ -29,7 +42,6 @@ def design_paper(
         PageBreak(),
         *_findings(dossier, tuple(effects), system),
         *works_section(dossier),
-        PageBreak(),
         *_figures(dossier, system),
         *_assumptions(dossier),
         Heading(1, "Parts used"),
@@ -96,6 +108,7 @@ def _figures(dossier: Dossier, system: str) -> Iterator[Node]:
             yield Heading(2, words)
             yield FigureRows(tuple(figure_row(each, system) for each in figures if not of_a_trip(each.key)))
             yield from trips_table(dossier.figures, system) if question == "road" else ()
+            yield from (Drawing(plan_view(dossier, system), ""),) if question == "mass" else ()
             yield from (Plot(each.plot.shown(system)) for each in pictures_of(dossier, question))
             yield Heading(3, "Workings")
             told = [

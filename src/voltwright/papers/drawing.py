@@ -1,6 +1,6 @@
 """A drawing: a few primitives in millimetres of the real car on named layers, to be played back as SVG or DXF.
 
-x runs rearwards from the front axle, z up from the ground.
+x runs rearwards from the front axle; upwards is z from the ground in a view from the side, the right of the middle in one from above.
 """
 
 from __future__ import annotations

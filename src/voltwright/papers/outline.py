@@ -143,6 +143,38 @@ def outline(body: Body) -> tuple[Point, ...]:
     )  # fmt: skip
 
 
+# Seen from above, one side from nose to tail: u as above, v a share of half the width; the third number rounds the corner.
+_BROAD: tuple[Corner, ...] = ((0, 0.84, 0.16), (0.5, 1, 0.2), (2.8, 1, 0.1), (3, 0.96, 0.06))
+_LEAN: tuple[Corner, ...] = ((0, 0.66, 0.20), (0.55, 0.97, 0.3), (1.5, 1, 0.1), (2.35, 0.99, 0.3), (3, 0.72, 0.18))
+_FROM_ABOVE = {"coupe": _LEAN, "roadster": _LEAN}
+_CABIN = 0.80  # its half width as a share of that of the car
+
+
+def outline_above(body: Body, width: float) -> tuple[Point, ...]:
+    """The closed edge of the body seen from above; the second coordinate is right of the middle."""
+    half = width / 2
+    side = _FROM_ABOVE.get(body.kind, _BROAD)
+    points = [(body.at(u, 0.0)[0], v * half) for u, v, _ in side]
+    rounded: list[Point] = []
+    for index, (_, _, share) in enumerate(side):
+        here = points[index]
+        before = points[index - 1] if index else (here[0], 0.0)
+        after = points[index + 1] if index + 1 < len(points) else (here[0], 0.0)
+        rounded += _corner(before, here, after, share * half)
+    return (*rounded, *((x, -y) for x, y in reversed(rounded)))
+
+
+def cabin_above(body: Body, width: float) -> tuple[Point, ...]:
+    """What the windows enclose, seen from above."""
+    glass = PROFILES[body.kind].glass
+    front, back = (body.at(pick(u for u, _, _ in glass), 0.0)[0] for pick in (min, max))
+    if body.kind == "roadster":  # its glass is the windscreen alone
+        back = body.at(1.95, 0.0)[0]
+    half, bow = _CABIN * width / 2, 0.10 * width
+    bent = [(front + bow * step * step, half * step) for step in (1.0, 0.75, 0.5, 0.25, 0.0, -0.25, -0.5, -0.75, -1.0)]
+    return (*bent, (back, -half * 0.9), (back, half * 0.9))
+
+
 def window(body: Body) -> tuple[Point, ...]:
     return tuple(_rounded(body, PROFILES[body.kind].glass, closed=True))
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
+from voltwright.papers.car_sheet import on_its_own
 from voltwright.papers.design import design_paper
 from voltwright.papers.nodes import Drawing
-from voltwright.papers.side_view import on_its_own
 from voltwright.papers.svg import svg
 from voltwright.papers.typst_render import pdf
 from voltwright.quantity.document import write_whole

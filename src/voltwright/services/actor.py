@@ -33,7 +33,7 @@ _LOOK = frozenset({
     "cars.list", "cars.open",
     "builds.examples", "builds.read", "builds.log", "builds.refused",
     "revisions.list", "revisions.text",
-    "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures",
+    "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",
     "comparing.compare", "comparing.begin",
     "parts.list", "parts.show", "parts.fitting", "parts.log",

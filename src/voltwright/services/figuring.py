@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from voltwright.papers.inert import inert
 from voltwright.papers.pictures import pictures_of
+from voltwright.papers.plan_view import plan_view
+from voltwright.papers.side_view import side_view
+from voltwright.papers.svg import svg
 from voltwright.quantity.errors import JobError
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services import trips
@@ -12,7 +16,16 @@ from voltwright.services.actor import Actor, use_case
 from voltwright.services.jobs import Progress
 from voltwright.services.shared import POINTS, Asked, Shared, Which
 from voltwright.services.shown import dossier_view, figure_view, job_view, picture_view, working_view
-from voltwright.services.views import DossierView, JobView, PictureView, System, TripRow, TripView, WorkingView
+from voltwright.services.views import (
+    DossierView,
+    DrawingView,
+    JobView,
+    PictureView,
+    System,
+    TripRow,
+    TripView,
+    WorkingView,
+)
 
 
 @dataclass(frozen=True)
@@ -66,6 +79,14 @@ class Figures:
         """What is better seen than read, of one question or of all; with bands where they are known. Raises AbsentError, BuildError."""
         made = self._shared.best(self._shared.built(which))
         return tuple(picture_view(each, system) for each in pictures_of(made, question))
+
+    @use_case("figures.drawings")
+    def drawings(self, actor: Actor, which: Which, *, system: System = "metric") -> tuple[DrawingView, ...]:
+        """The car to scale from the side and from above, as SVG. Raises AbsentError, BuildError."""
+        # The mark tells of the findings, which the points have as well.
+        made = self._shared.best(self._shared.built(which))
+        drawn = {"side": side_view(made, system, alone=True), "plan": plan_view(made, system, alone=True)}
+        return tuple(DrawingView(key, each.title, inert(each.alt), svg(each)) for key, each in drawn.items())
 
     @use_case("figures.trips")
     def trips(self, actor: Actor) -> tuple[TripRow, ...]:

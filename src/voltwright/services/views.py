@@ -44,6 +44,7 @@ __all__ = [
     "ComparisonView",
     "DossierView",
     "Draft",
+    "DrawingView",
     "EffectView",
     "Entry",
     "ErrorView",
@@ -117,6 +118,16 @@ class PictureView:
     alt: str
     question: str
     plot: Plot = field(repr=False)
+
+
+@dataclass(frozen=True)
+class DrawingView:
+    """A drawing to scale as SVG, black on what lies behind it, with title, caution and mark; `alt` says in short what is seen."""
+
+    key: str
+    title: str
+    alt: str
+    svg: str = field(repr=False)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from voltwright.quantity.figure import NO_FIGURE, Figure
 from voltwright.quantity.units import Unit
 from voltwright.rules.dossier import VERSION, Dossier
 
+Sign = tuple[Callable[[Point, float], Iterator[Primitive]], str]
+
 
 def printed(value: float, unit: str, decimals: int, system: str) -> str:
     """A value in SI as the chosen system of units prints it."""
@@ -58,31 +60,42 @@ def _wheelbase(body: Body, z: float, p: int, letters: float, words: str) -> Iter
     yield Text("labels", (end / 2, z - 0.75 * p), words, letters * p, "middle")
 
 
-def _centre_words(dossier: Dossier, name: str, suffix: str, system: str) -> str:
-    x, z = (dossier.figures.get(f"mass.cg_{axis}{suffix}") for axis in ("x", "height"))
-    if x is None or z is None or x.value is None or z.value is None:
-        return f"{name}: {NO_FIGURE}"
-    return f"{name}: {x.printed(system)} behind the front axle, {z.printed(system)} high"
+def height_words(dossier: Dossier, system: str) -> tuple[str, str]:
+    """Where the centres of gravity of donor and converted car lie, seen from the side."""
+
+    def said(name: str, suffix: str) -> str:
+        x, z = (dossier.figures.get(f"mass.cg_{axis}{suffix}") for axis in ("x", "height"))
+        if x is None or z is None or x.value is None or z.value is None:
+            return f"{name}: {NO_FIGURE}"
+        return f"{name}: {x.printed(system)} behind the front axle, {z.printed(system)} high"
+
+    return said("centre of gravity, donor", "_before"), said("converted, kerb", "")
+
+
+def sideways_words(centres: tuple[Point | None, Point | None], system: str) -> tuple[str, str]:
+    """The same, seen from above: how far to the right of the middle each lies. `centres` in millimetres."""
+
+    def said(name: str, at: Point | None) -> str:
+        if at is None:
+            return f"{name}: {NO_FIGURE}"
+        behind, aside = (printed(abs(each) / 1000, "m", 3, system) for each in at)
+        nothing = printed(0.0, "m", 3, system)
+        where = "in the middle" if aside == nothing else f"{aside} to the {'right' if at[1] > 0 else 'left'}"
+        return f"{name}: {behind} behind the front axle, {where}"
+
+    return said("centre of gravity, donor", centres[0]), said("converted, kerb", centres[1])
 
 
 def legend(
-    dossier: Dossier, corner: Point, edge: tuple[float, int], letters: float, system: str
+    centres: tuple[str, str], corner: Point, edge: tuple[float, int], letters: float, *more: Sign
 ) -> Iterator[Primitive]:
     """The symbols and what they mean, and a bar of one metre at the right. `edge` is x and one millimetre of paper."""
     right, p = edge
-    upper = (
-        (part_mark, "goes in"), (taken_mark, "comes out"), (_box_mark, "battery box"),
-    )  # fmt: skip
-    lower = (
-        (before_symbol, _centre_words(dossier, "centre of gravity, donor", "_before", system)),
-        (after_symbol, _centre_words(dossier, "converted, kerb", "", system)),
-    )
+    upper: tuple[Sign, ...] = ((part_mark, "goes in"), (taken_mark, "comes out"), (_box_mark, "battery box"), *more)
+    lower: tuple[Sign, ...] = ((before_symbol, centres[0]), (after_symbol, centres[1]))
     yield from _signs(upper, (corner[0], corner[1] + 5.0 * p), p, letters)
     yield from _signs(lower, corner, p, letters)
     yield from _scale_bar((right - 1000.0 - 3.5 * p, corner[1] + 5.0 * p), p, letters)
-
-
-Sign = tuple[Callable[[Point, float], Iterator[Primitive]], str]
 
 
 def _signs(signs: tuple[Sign, ...], corner: Point, p: int, letters: float) -> Iterator[Primitive]:
@@ -95,6 +108,11 @@ def _signs(signs: tuple[Sign, ...], corner: Point, p: int, letters: float) -> It
 
 def _box_mark(at: Point, p: float) -> Iterator[Primitive]:
     yield Rectangle("boxes", (at[0] - 1.8 * p, at[1] - 1.1 * p), 3.6 * p, 2.2 * p, fill=0.86)
+
+
+def seat_mark(at: Point, p: float) -> Iterator[Primitive]:
+    """A seat: a plain square."""
+    yield Rectangle("seats", (at[0] - 1.2 * p, at[1] - 1.2 * p), 2.4 * p, 2.4 * p)
 
 
 def _scale_bar(corner: Point, p: int, letters: float) -> Iterator[Primitive]:
