@@ -25,6 +25,14 @@ ChangedPath = Annotated[
 ]
 
 
+def known_currency(value: str) -> str:
+    """The code of a currency. Raises QuantityError naming those that there are."""
+    if value not in CURRENCIES:
+        mend = f"write {value.upper()}" if value.upper() in CURRENCIES else "write EUR, or the code of your money"
+        raise QuantityError(Problem(f"'{value[:20]}' is not a currency code", ", ".join(sorted(CURRENCIES)), mend))
+    return value
+
+
 class Variant(Frozen):
     """A named set of changes: a path of the document and what stands there instead."""
 
@@ -63,10 +71,7 @@ class Build(Frozen):
     @field_validator("currency")
     @classmethod
     def _currency_is_known(cls, value: str) -> str:
-        if value not in CURRENCIES:
-            mend = f"write {value.upper()}" if value.upper() in CURRENCIES else "write EUR, or the code of your money"
-            raise QuantityError(Problem(f"'{value[:20]}' is not a currency code", ", ".join(sorted(CURRENCIES)), mend))
-        return value
+        return known_currency(value)
 
     @model_validator(mode="after")
     def _rates_are_in_its_currency(self) -> Build:

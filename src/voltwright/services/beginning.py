@@ -1,0 +1,74 @@
+"""A new car in five answers: the first choice of parts, judged by every rule and mended where one step does it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from voltwright.build.beginning import Answers, begin
+from voltwright.build.paths import spot_at
+from voltwright.build.reader import BuildFile, from_document, loads
+from voltwright.build.variants import steps
+from voltwright.build.writer import rewritten
+from voltwright.parts.shelf import Shelf
+from voltwright.quantity.errors import BuildError
+from voltwright.rules.dossier import assess
+from voltwright.rules.finding import Remedy
+
+# What is no answer and no property of the donor: parts that were chosen, and settings.
+OURS = (
+    "drive.inverter.", "drive.torque_limit", "drive.regeneration.", "drive.gearing.gear_unit.", "drive.gearing.shift_speed",
+    "drive.gearing.reverse", "pack.bms.", "pack.protection.", "pack.boxes.", "charging.", "low_voltage.", "comfort.", "fitted.",
+)  # fmt: skip
+MOST_STEPS = 8
+NOTE = "the smallest step that was found to take a stop away; see whether it suits"
+
+
+def begun(answers: Answers, shelf: Shelf) -> str:
+    """The text of a build file with as few stops as steps on chosen parts and settings can leave. Raises BuildError.
+
+    Whatever a step sets is marked as assumed. Stops that ask for another answer stay.
+    """
+    drafts = {begin(answers, shelf, reduced=reduced): None for reduced in (True, False)}
+    mended = (_mended(loads(text, shelf=shelf)) for text in drafts)
+    return min(mended, key=lambda each: each[0])[1]
+
+
+def _mended(built: BuildFile) -> tuple[int, str]:
+    """How many stops are left when no step helps, and the text."""
+    tried: set[str] = set()
+    for _ in range(MOST_STEPS):
+        remedy = next(_steps(built, tried), None)
+        if remedy is None:
+            break
+        tried.add(remedy.says)
+        built = _taken(built, remedy.changes) or built
+    found = assess(built, with_bands=False, search=False).findings
+    return sum(each.severity == "stop" for each in found), built.document.text
+
+
+def _steps(built: BuildFile, tried: set[str]) -> Iterator[Remedy]:
+    """Remedies of stops that change nothing that was answered."""
+    found = assess(built, with_bands=False, search=True).findings
+    for finding in found:
+        if finding.severity == "stop":
+            for remedy in finding.remedies:
+                if remedy.says not in tried and all(path.startswith(OURS) for path in remedy.changes):
+                    yield remedy
+
+
+def _taken(built: BuildFile, changes: Mapping[str, Any]) -> BuildFile | None:
+    """The build with a step taken; None where it is no valid build."""
+    marked = {path: _assumed(path, value) for path, value in changes.items()}
+    try:
+        return from_document(rewritten(built.document, marked), built.shelf)
+    except BuildError:
+        return None
+
+
+def _assumed(path: str, value: Any) -> Any:
+    """A quantity as an assumption; anything else keeps the comment behind it."""
+    here = spot_at(tuple(steps(path)))
+    if here is None or here.expect is None:
+        return value
+    return {"value": value, "how": "assumed", "source": "typical-practice", "note": NOTE}
