@@ -72,6 +72,7 @@ def saved(tmp_path: Path) -> Path:
 def test_a_backup_moves_a_workshop(records: Records, elsewhere: str, tmp_path: Path) -> None:
     fill(records)
     before = contents(records)
+    (tmp_path / "new folder").mkdir()
     made = records.backup(tmp_path / "new folder" / "saved.db")
     assert made.rows == {name: len(rows) for name, rows in before.items()}
     assert made.size == (tmp_path / "new folder" / "saved.db").stat().st_size
@@ -88,6 +89,7 @@ def test_a_backup_moves_a_workshop(records: Records, elsewhere: str, tmp_path: P
 
 def test_a_backup_is_one_file_and_all_there_is(records: Records, tmp_path: Path) -> None:
     fill(records)
+    (tmp_path / "to").mkdir()
     records.backup(tmp_path / "to" / "saved.db")
     assert [each.name for each in (tmp_path / "to").iterdir()] == ["saved.db"]
     with closing(sqlite3.connect(f"file:{tmp_path / 'to' / 'saved.db'}?mode=ro", uri=True)) as plain:
@@ -123,8 +125,14 @@ def test_a_backup_overwrites_nothing(records: Records, tmp_path: Path) -> None:
     with pytest.raises(OutputError, match="is there already"):
         records.backup(tmp_path / "saved.db")
     assert (tmp_path / "saved.db").read_bytes() == b"last week"
-    with pytest.raises(OutputError, match="cannot be written"):
-        records.backup(tmp_path / "saved.db" / "below" / "x.db")
+    with pytest.raises(OutputError, match="there is no folder"):
+        records.backup(tmp_path / "saved.db" / "x.db")
+
+
+def test_a_stick_that_is_not_plugged_in_is_told(records: Records, tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match=r"^x\.db: there is no folder .*stick.* To mend it: plug in the stick"):
+        records.backup(tmp_path / "stick" / "x.db")
+    assert not (tmp_path / "stick").exists()
 
 
 def test_damaged_records_make_no_backup(records: Records, tmp_path: Path) -> None:
@@ -132,8 +140,8 @@ def test_damaged_records_make_no_backup(records: Records, tmp_path: Path) -> Non
     with records.store.writing() as connection:
         connection.execute(text("UPDATE builds SET number = 7"))
     with pytest.raises(DamageError, match="build 1 has 7 edits, and its log holds 2 up to 2"):
-        records.backup(tmp_path / "to" / "saved.db")
-    assert list((tmp_path / "to").iterdir()) == []
+        records.backup(tmp_path / "saved.db")
+    assert not [each for each in tmp_path.iterdir() if each.name != "home"]
 
 
 def change(file: Path, *statements: str) -> None:

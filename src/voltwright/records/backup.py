@@ -39,11 +39,15 @@ class Verified:
 def backup(store: Store, file: Path) -> Verified:
     """Write everything into one new file while others go on working. Raises OutputError, DamageError, FullError.
 
-    The file is there whole and verified, or not at all; one that is there already is never overwritten.
+    The file is there whole and verified, or not at all; one that is there already is never overwritten, and no folder is
+    made for it.
     """
     if file.exists():
         mend = "give another name, such as one with the date"
         raise OutputError(Problem(f"{file.name} is there already", "a file that does not exist yet", mend))
+    if not file.parent.is_dir():  # made here, a stick that is not plugged in would be a folder of this disk
+        mend = "plug in the stick or disk, or make the folder first"
+        raise OutputError(Problem(f"there is no folder {file.parent}", "a folder that is there", mend, file=file.name))
     with _folder_beside(file) as folder, closing(opening.open_store(folder)) as target:
         with store.reading() as source:
             expected = counted(source)
@@ -83,7 +87,6 @@ def restore(file: Path, place: str | Path, *, replace: bool = False, at: datetim
 def _folder_beside(file: Path) -> Generator[Path]:
     """A temporary folder on the same disk, so that the result can be moved to its name in one step."""
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
         folder = tempfile.mkdtemp(prefix=".voltwright-", dir=file.parent)
     except OSError as cause:
         mend = "choose a folder where you may write, with room left"
@@ -172,6 +175,7 @@ def _must_be_free(there: bool, replace: bool, place: str) -> None:
 def _into_folder(file: Path, home: Path, replace: bool, stamp: str) -> Verified:
     target, aside = home / opening.FILE, ""
     _must_be_free(target.exists(), replace, str(home))
+    _make(home)
     with _folder_beside(target) as folder:
         with closing(_taken_in(file, folder)) as source, source.reading() as connection:
             rows = counted(connection)
@@ -184,6 +188,14 @@ def _into_folder(file: Path, home: Path, replace: bool, stamp: str) -> Verified:
         made.replace(target)
         _to_disk(home)
     return Verified(rows, target.stat().st_size, aside)
+
+
+def _make(home: Path) -> None:
+    try:
+        home.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as cause:
+        mend = "choose a folder where you may write, with room left"
+        raise OutputError(Problem(f"{home} cannot be made: {cause.strerror}", "a folder of yours", mend)) from None
 
 
 def _free_name(home: Path, name: str) -> Path:
