@@ -1,126 +1,143 @@
-"""What the page of a build does with answers that come late, and with a draft that has none."""
+"""What a page of a build does with answers that come late, with a draft that has none, and with what is refused."""
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import pytest
 
 from staff import ANN
 from voltwright.quantity.errors import BuildError, Problem
 from voltwright.web.pages import build_page
-from voltwright.web.pages.build_page import _Sheet
+from voltwright.web.pages.build_page import Desk
+
+
+def run(work: Coroutine[Any, Any, None]) -> None:
+    """In a thread of its own: in this one the driver of the browser tests may hold a loop."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, work).result()
+
+
+class Place:
+    """Where something is drawn, without a browser."""
+
+    def __init__(self, said: list[str] | None = None) -> None:
+        self.said = said if said is not None else []
+
+    def clear(self) -> None: ...
+
+    def complain(self, text: str) -> None:
+        self.said.append(text)
+
+    def __enter__(self) -> None: ...
+    def __exit__(self, *_: object) -> None: ...
 
 
 class Page:
-    """The page without a browser: it notes what is drawn; `best` and `drafts` are what the workshop answers in turn."""
+    """A page of which nothing is seen: `drawn` notes what would be, `best` is what the workshop answers in turn."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch, best: list[Any]) -> None:
         self.drawn: list[str] = []
         self.stopped: list[str] = []
         self.applied: list[dict[str, Any]] = []
-        self.number = 1
-        self.answers = best
-        place = SimpleNamespace(clear=lambda: self.drawn.append("cleared"))
-        sheet: Any = _Sheet.__new__(_Sheet)
-        vars(sheet).update(
-            _shop=SimpleNamespace(
+        self.beside: list[str] = []
+        self.number, self.answers = 1, best
+        desk: Any = Desk.__new__(Desk)
+        vars(desk).update(
+            shop=SimpleNamespace(
                 jobs=SimpleNamespace(stop=lambda _, job: self.stopped.append(job)),
                 figures=SimpleNamespace(best=self._best),
                 mending=SimpleNamespace(apply=self._apply),
             ),
-            _visit=SimpleNamespace(actor=lambda: ANN),
-            _build=1, _units="us", _asked=0, _job=None, _paper_job="",
-            _told=place, _ready=place, _body=place, _timer=SimpleNamespace(active=False), _controls=Place(),
-            _draw_controls=lambda: self.drawn.append(f"controls of {sheet._draft.number}"),
-            _draw=lambda: self.drawn.append(f"figures of {sheet._made}"),
+            visit=SimpleNamespace(actor=lambda: ANN),
+            leaf=SimpleNamespace(paths=(), name="summary", title="Summary"),
+            build=1, units="us", _asked=0, seen=None, told=Place(), _controls=Place(), _outcome=Place(),
+            side=SimpleNamespace(watches=False),
+            _timer=SimpleNamespace(active=False), _form=SimpleNamespace(complain=self._beside),
+            _draw=lambda: self.drawn.append(f"{desk.seen.made or 'what is wrong'} of edit {desk.seen.draft.number}"),
         )  # fmt: skip
-        self.sheet: _Sheet = sheet
+        self.desk: Desk = desk
         monkeypatch.setattr(build_page, "_draft", lambda *_: (ANN, SimpleNamespace(number=self.number)))
         monkeypatch.setattr(build_page, "inside", self._inside)
 
     async def _inside(self, work: Callable[[], Any]) -> Any:
         found = work()
-        return await found if asyncio.iscoroutine(found) else found
+        made = getattr(found, "made", None)
+        if asyncio.isfuture(made):
+            await made
+        return found
 
     def _best(self, actor: object, which: Any, system: str) -> Any:
         return self.answers.pop(0)(which.edit)
 
     def _apply(self, *_: object, **named: Any) -> None:
         self.applied.append(named)
+        if named["since"] == 99:
+            raise BuildError([Problem("no mass", path="donor.mass_kerb"), Problem("no car", path="")])
 
-
-class Place:
-    def clear(self) -> None: ...
-    def __enter__(self) -> None: ...
-    def __exit__(self, *_: object) -> None: ...
+    def _beside(self, problems: dict[str, str]) -> list[str]:
+        self.beside += [path for path in problems if path]
+        return [text for path, text in problems.items() if not path]
 
 
 def job(name: str) -> Any:
     return SimpleNamespace(id=name)
 
 
-def test_what_leads_back_is_drawn_before_figures_that_do_not_come(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_draft_that_cannot_be_read_is_shown_with_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuses(_: int) -> None:
         raise BuildError(Problem("the part is not on the shelf"))
 
     page = Page(monkeypatch, [refuses])
-    with pytest.raises(BuildError):
-        asyncio.run(page.sheet._again())
-    assert "controls of 1" in page.drawn
-    assert page.drawn[-1] == "cleared", "no figures of another edit are left under the words"
+    run(page.desk.again())
+    assert page.drawn == ["what is wrong of edit 1"]
+    assert page.desk.seen is not None
+    assert str(page.desk.seen.wrong) or page.desk.seen.wrong
 
 
 def test_an_older_answer_is_dropped_and_its_job_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
-    go = asyncio.Event()
-
-    async def late(edit: int) -> Any:
-        await go.wait()
-        return f"late {edit}", job("late")
-
-    async def soon(edit: int) -> Any:
-        return f"soon {edit}", job("soon")
-
-    page = Page(monkeypatch, [late, soon])
-
     async def both() -> None:
-        first = asyncio.create_task(page.sheet._again())
+        late: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        page = Page(monkeypatch, [lambda edit: (late, job("late")), lambda edit: ("soon", job("soon"))])
+        first = asyncio.create_task(page.desk.again())
         await asyncio.sleep(0)
         page.number = 2
-        await page.sheet._again()
-        go.set()
+        await page.desk.again()
+        late.set_result(None)
         await first
+        assert page.drawn == ["soon of edit 2"]
+        assert page.stopped == ["late"]
 
-    asyncio.run(both())
-    assert [each for each in page.drawn if each.startswith("figures")] == ["figures of soon 2"]
-    assert page.stopped == ["late"]
+    run(both())
 
 
-def test_a_job_of_a_past_edit_is_stopped_before_the_next(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_job_of_a_past_edit_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     page = Page(monkeypatch, [lambda edit: (edit, job(f"of {edit}"))] * 2)
-    asyncio.run(page.sheet._again())
+    run(page.desk.again())
     page.number = 2
-    asyncio.run(page.sheet._again())
+    run(page.desk.again())
     assert page.stopped == ["of 1"]
 
 
 def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
-    page = Page(monkeypatch, [lambda edit: (edit, None)] * 2)
-    pressed: list[Any] = []
-
-    class Drawn(Place):
-        def __init__(self, *_: object, **__: object) -> None: ...
-        def on(self, _: str, work: Any) -> None:
-            pressed.append(work)
-
-    monkeypatch.setattr(build_page, "Tag", Drawn)
-    step = SimpleNamespace(number=3, says="a smaller box")
-    texts = dict.fromkeys(("severity", "title", "detail", "limit", "value", "clause"), "")
-    vars(page.sheet).update(_draft=SimpleNamespace(number=1), _may_edit=True)
-    page.sheet._draw_finding(cast(Any, SimpleNamespace(key="mass.gross", remedies=(step,), **texts)))
-    vars(page.sheet).update(_draft=SimpleNamespace(number=2))
-    asyncio.run(pressed[0]())
+    page = Page(monkeypatch, [lambda edit: (edit, None)] * 3)
+    run(page.desk.again())
+    page.number = 2
+    run(page.desk.again())
+    monkeypatch.setattr(page.desk, "told", Place())
+    run(page.desk.take("mass.gross", 3, since=1))
     assert page.applied == [{"since": 1, "system": "us"}]
+
+
+def test_what_is_wrong_stands_beside_its_field_and_the_rest_above(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = Page(monkeypatch, [lambda edit: (edit, None)])
+    run(page.desk.again())
+    said: list[str] = []
+    monkeypatch.setattr(page.desk, "told", Place(said))
+    run(page.desk.take("mass.gross", 3, since=99))
+    assert page.beside == ["donor.mass_kerb"]
+    assert said == ["no car."]

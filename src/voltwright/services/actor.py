@@ -35,6 +35,7 @@ _LOOK = frozenset({
     "revisions.list", "revisions.text",
     "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",
+    "forms.show",
     "comparing.compare", "comparing.begin",
     "parts.list", "parts.show", "parts.fitting", "parts.log",
     "mending.effects",

@@ -76,7 +76,8 @@ def compared(
 
 
 def _beside(shared: Shared, base: Dossier, first: Which, other: Which, asked: Asked) -> Beside:
-    made = beside(base, shared.dossier(shared.built(other), asked, beside=base))
+    together = base if asked.bands else None  # at the points nothing is drawn that would have to be drawn for both
+    made = beside(base, shared.dossier(shared.built(other), asked, together))
     if other.variant and replace(other, variant="") == first:
         return named(made, other.variant, base.build)
     return replace(made, name=name_of(shared, other))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any, cast, get_origin
 
 from voltwright.build.paths import spot_at
 from voltwright.build.variants import steps
@@ -18,6 +18,7 @@ from voltwright.services.shared import Shared
 from voltwright.services.views import Draft
 
 MOST_CHANGES = 200  # in one edit
+BETWEEN = "; "  # what stands between the items of a short list in one field of a form
 
 
 @dataclass(frozen=True)
@@ -97,12 +98,14 @@ def _document(shared: Shared, build: int, since: int) -> Document:
 
 
 def _as_written(path: str, value: Any) -> Any:
-    """A form hands over texts. Where the document wants a whole number or true and false, that is written without quotes."""
+    """A form hands over texts. Where the document wants a list, a whole number, or true and false, that is what is written."""
     here, text = spot_at(tuple(steps(path))), value.strip() if isinstance(value, str) else ""
+    if here is not None and get_origin(here.kind) is tuple and isinstance(value, str):
+        return [each.strip() for each in text.split(BETWEEN.strip()) if each.strip()]
     if here is not None and here.kind is int and re.fullmatch(r"[-+]?[0-9]{1,15}", text):
         return int(text)
-    if here is not None and here.kind is bool and text in ("true", "false"):
-        return text == "true"
+    if here is not None and here.kind is bool and text in ("true", "false", "yes", "no"):
+        return text in ("true", "yes")
     return value
 
 

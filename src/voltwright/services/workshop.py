@@ -16,6 +16,7 @@ from voltwright.services.cache import Cache
 from voltwright.services.comparing import Comparing
 from voltwright.services.editing import Edits
 from voltwright.services.figuring import Figures
+from voltwright.services.forms import Forms
 from voltwright.services.garage import Builds, Cars
 from voltwright.services.jobs import Jobs
 from voltwright.services.mending import Mending
@@ -70,6 +71,10 @@ class Workshop:
     @cached_property
     def figures(self) -> Figures:
         return Figures(self._shared)
+
+    @cached_property
+    def forms(self) -> Forms:
+        return Forms(self._shared)
 
     @cached_property
     def comparing(self) -> Comparing:

@@ -1,34 +1,55 @@
-"""One build: what stops it, its figures with their bands, what was found, and its papers."""
+"""A build: its pages, what is written on each, and what becomes of it at once."""
 
 import functools
-from collections.abc import Callable
+import json
+from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
-from typing import Literal
+from dataclasses import dataclass, replace
+from importlib.resources import files
+from typing import Any, Literal
 
 from fastapi import Request
+from fastapi.responses import RedirectResponse
 from nicegui import ui
 
-from voltwright.quantity.errors import JobError, VoltwrightError
-from voltwright.services.views import Actor, DossierView, Draft, FindingView, JobView, System, Which
+from voltwright.quantity.errors import BuildError, ConflictError, JobError, VoltwrightError
+from voltwright.services.views import Actor, DossierView, Draft, FormView, JobView, OtherView, Severity, System, Which
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
+from voltwright.web.pages import sides
+from voltwright.web.pages.form_page import DATA, Form
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.leaves import Leaf, contents, leaf_of
+from voltwright.web.words import t
 
-UNITS: dict[System, str] = {"metric": "metric", "uk": "imperial (UK)", "us": "US"}
+
+@functools.cache
+def script() -> str:
+    """Our own part of what runs in the browser."""
+    return (files("voltwright.web.pages") / "pages.js").read_text(encoding="utf-8")
+
+
+SYSTEMS: tuple[System, ...] = ("metric", "uk", "us")
 
 
 def register(shop: Workshop) -> None:
-    """Make the page known."""
+    """Make the pages known."""
 
-    @ui.page("/builds/{build}", response_timeout=60.0)
-    async def build_page(request: Request, build: int, units: Literal["metric", "uk", "us"] = "metric"):
-        visit = visit_of(request)
+    @ui.page("/builds/{build}")
+    async def first(build: int, units: Literal["metric", "uk", "us"] = "metric"):
+        return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
+
+    @ui.page("/builds/{build}/{name}", response_timeout=60.0)
+    async def build_page(request: Request, build: int, name: str, units: Literal["metric", "uk", "us"] = "metric"):
+        visit, leaf = visit_of(request), leaf_of(name)
         try:
             actor, _ = await inside(lambda: _draft(shop, visit, build))
         except VoltwrightError as error:
             return refused(error)
-        with framed(actor, visit, "A build") as title:
-            _Sheet(shop, visit, actor, build, units, title)
+        if leaf is None:
+            return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
+        with framed(actor, visit, t("A build")) as title:
+            Desk(shop, visit, actor, build, units, leaf, title)
         return None
 
 
@@ -37,202 +58,254 @@ def _draft(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, Draft]:
     return actor, shop.builds.read(actor, Which(build))
 
 
-class _Sheet:
-    """Draws what leads back, then what is known and, as soon as the job is done, the whole."""
+@dataclass(frozen=True)
+class Seen:
+    """What is known at one moment: the draft, what is written on this page, what follows, and what the last edit moved."""
 
-    _draft: Draft
-    _made: DossierView
+    draft: Draft
+    forms: tuple[FormView, ...] = ()
+    made: DossierView | None = None
+    job: JobView | None = None
+    moved: OtherView | None = None
+    wrong: VoltwrightError | None = None
 
-    def __init__(self, shop: Workshop, visit: Visit, actor: Actor, build: int, units: System, title: Tag) -> None:
-        self._shop, self._visit, self._build, self._title = shop, visit, build, title
-        self._units: System = units
-        self._may_edit = actor.may("edits.undo", "edits.redo", "mending.apply")
-        self._told = Told()
+
+class Desk:
+    """One page of a build that is open in a browser. What it shows is worked out in a thread, drawn at once, and drawn
+    again when bands and remedies are there."""
+
+    def __init__(
+        self, shop: Workshop, visit: Visit, actor: Actor, build: int, units: System, leaf: Leaf, title: Tag
+    ) -> None:
+        self.shop, self.visit, self.build, self.leaf = shop, visit, build, leaf
+        self.units: System = units
+        self.may_edit = actor.may("edits.change", "edits.undo", "mending.apply")
+        self.seen: Seen | None = None
+        self._title, self._asked = title, 0
+        self._contents()
+        self.told = Told()
         self._controls = Tag("div", classes="controls")
-        self._ready = Tag("div", classes="ready")
-        self._body = Tag("div", classes="sheet")
-        self._asked = 0
-        self._job: JobView | None = None
-        self._paper_job = ""
-        with self._body:
-            Tag("p", "Being worked out. The first time after an installation this takes a minute.", "waiting")
-        ui.timer(0.1, doing(self._told, self._again), once=True)
-        self._timer = ui.timer(1.0, doing(self._told, self._look), active=False)
+        with Tag("div", classes="desk"):
+            with Tag("div", classes="written"):
+                self._form = Form(
+                    self._save if self.may_edit else None,
+                    self._take_out,
+                    self.doing,
+                    lambda path: self.address("shelf", place=path),
+                )
+                self.own = Tag("div", classes="own")
+            self._outcome = Tag("div", classes="outcome", aria_live="off")
+        with self._outcome:
+            Tag("p", t("Being worked out. The first time after an installation this takes a minute."), "waiting")
+        self.side = sides.of(self)
+        ui.timer(0.01, self.doing(self._begin), once=True)
+        self._timer = ui.timer(0.5, self.doing(self._look), active=False)
+
+    def doing(self, work: Callable[[], Awaitable[None]]) -> Callable[[], Awaitable[None]]:
+        """A click that tells what goes wrong with it."""
+        return doing(self.told, work)
+
+    def address(self, name: str, **asked: str) -> str:
+        """Where another page of this build is."""
+        more = "".join(f"&{key}={value}" for key, value in asked.items())
+        return f"/builds/{self.build}/{name}?units={self.units}{more}"
+
+    @property
+    def which(self) -> Which:
+        """The document that is shown."""
+        assert self.seen is not None
+        return Which(self.build, edit=self.seen.draft.number)
+
+    # What is drawn once.
+
+    def _contents(self) -> None:
+        with Tag("nav", classes="contents", aria_label=t("Pages of this build")):
+            for head, leaves in contents():
+                with Tag("div"):
+                    Tag("span", head, "head-of")
+                    for each in leaves:
+                        here = {"aria_current": "page"} if each.name == self.leaf.name else {}
+                        Tag("a", each.title, href=self.address(each.name), **here)
+
+    # What is worked out in a thread.
+
+    def _look_up(self, moved_from: int) -> Seen:
+        """Everything that the page shows. Where the document cannot be read, the draft and what is wrong with it."""
+        shop = self.shop
+        actor, draft = _draft(shop, self.visit, self.build)
+        which = Which(self.build, edit=draft.number)
+        try:
+            forms = shop.forms.show(actor, which, self.leaf.paths, system=self.units) if self.leaf.paths else ()
+            made, job = shop.figures.best(actor, which, system=self.units)
+            moved = None
+            if moved_from and moved_from != draft.number:
+                with suppress(VoltwrightError):  # the edit before could not be read
+                    other = shop.comparing.compare(actor, replace(which, edit=moved_from), [which], system=self.units)
+                    moved = other.others[0]
+        except VoltwrightError as error:
+            return Seen(draft, wrong=error)
+        return Seen(draft, forms, made, job, moved)
+
+    def watch(self) -> None:
+        """Look after jobs from now on."""
+        self._timer.active = True
+
+    # What happens.
+
+    async def _begin(self) -> None:
+        await self.again()
+        await self.side.begin()
+        self._form_is_kept()
+
+    def _form_is_kept(self) -> None:
+        """What was typed and not yet saved stays in the tab, and is saved when the page is there again."""
+        ui.run_javascript(f"{script()}; voltwright.keep({self.build})")
+
+    async def again(self, moved_from: int = 0) -> None:
+        """Look everything up and draw it; an answer that comes after a later one is dropped."""
+        self._asked += 1
+        asked, old = self._asked, self.seen
+        seen = await inside(lambda: self._look_up(moved_from))
+        if asked != self._asked:
+            await self._stop(seen.job)
+            return
+        if old and old.job and (seen.job is None or seen.job.id != old.job.id):
+            await self._stop(old.job)
+        if moved_from == 0 and old and old.draft.number == seen.draft.number:
+            seen = replace(seen, moved=old.moved)
+        self.seen = seen
+        self._draw()
+        self._timer.active = seen.job is not None or self.side.watches
 
     def _draw(self) -> None:
-        made = self._made
-        self._title.text = made.title
-        ui.page_title(f"{made.title} - Voltwright")
-        self._body.clear()
-        with self._body:
-            if self._job:
-                Tag("p", "Bands and remedies are still being worked out.", "waiting")
-            elif not made.asked.bands:
+        seen = self.seen
+        assert seen is not None
+        self._draw_controls(seen)
+        self._form.show(seen.forms)
+        self._outcome.clear()
+        if seen.made is None:
+            with self._outcome:
+                Tag("p", " ".join(map(str, seen.wrong.problems)) if seen.wrong else "", "alert", **DATA)
+            return
+        self._title.text = f"{seen.made.title}: {self.leaf.title}"
+        ui.page_title(f"{seen.made.title}: {self.leaf.title} - Voltwright")
+        with self._outcome:
+            self.side.draw(seen)
+
+    def _draw_controls(self, seen: Seen) -> None:
+        self._controls.clear()
+        with self._controls:
+            with Tag("div", classes="buttons"):
+                if self.may_edit:
+                    Tag("button", t("Undo"), type_="button").on("click", self.doing(self._undo))
+                    Tag("button", t("Redo"), type_="button").on("click", self.doing(self._redo))
+                for system, words in zip(SYSTEMS, (t("metric"), t("imperial (UK)"), t("US")), strict=True):
+                    here = {"aria_current": "true"} if system == self.units else {}
+                    target = f"/builds/{self.build}/{self.leaf.name}?units={system}"
+                    Tag("a", words, "unit", href=target, **here)
+            draft = seen.draft
+            Tag(
+                "p",
+                t(
+                    "Edit {number}, {day} UTC, {who}",
+                    number=draft.number,
+                    day=f"{draft.at:%d %b %Y %H:%M}",
+                    who=draft.who,
+                ),
+                "of",
+            )
+            if seen.made is not None:
+                self._draw_count(seen.made)
+            if seen.job:
+                Tag("p", t("Bands and remedies are still being worked out."), "waiting")
+            elif seen.made is not None and not seen.made.asked.bands:
                 Tag(
                     "p",
-                    "Bands and remedies have to wait: too much of yours is being worked out. Come back later.",
+                    t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."),
                     "of",
                 )
-            if made.not_for_building:
-                with Tag("section", classes="not-for-building"):
-                    Tag("h2", "Not for building")
-                    _points(made.not_for_building)
-            _figures(made)
-            Tag("h2", "What was found")
-            for each in made.findings:
-                self._draw_finding(each)
-            _points(made.cautions)
 
-    def _draw_controls(self) -> None:
-        draft = self._draft
-        Tag("p", f"Edit {draft.number}, {draft.at:%d %b %Y %H:%M} UTC, {draft.who}", "of")
-        with Tag("p", classes="units"):
-            Tag("span", "Units: ")
-            for system, words in UNITS.items():
-                if system == self._units:
-                    Tag("strong", words)
-                else:
-                    Tag("a", words, href=f"/builds/{self._build}?units={system}")
-        with Tag("div", classes="buttons"):
-            Tag("button", "Make the papers").on("click", doing(self._told, self._print))
-            if self._may_edit:
-                Tag("button", "Undo").on("click", doing(self._told, self._undo))
-                Tag("button", "Redo").on("click", doing(self._told, self._redo))
-
-    def _draw_finding(self, found: FindingView) -> None:
-        with Tag("article", classes=f"finding {found.severity}"):
-            with Tag("h3"):
-                Tag("span", found.severity, "stamp")
-                Tag("span", found.title)
-            Tag("p", found.detail)
-            if found.limit or found.value:
-                parts = (("now", found.value), ("limit", found.limit), ("margin", found.margin))
-                Tag("p", "; ".join(f"{word} {text}" for word, text in parts if text), "numbers")
-            if found.clause:
-                Tag("p", found.clause, "clause")
-            if found.remedies and self._may_edit:
-                for step in found.remedies:
-                    take = functools.partial(self._take, found.key, step.number, self._draft.number)
-                    with Tag("p", classes="remedy"):
-                        Tag("span", step.says)
-                        Tag("button", "Take this step", aria_label=f"Take this step: {step.says}").on(
-                            "click", doing(self._told, take)
-                        )
-            elif found.remedy:
-                Tag("p", found.remedy, "remedy")
+    def _draw_count(self, made: DossierView) -> None:
+        with Tag("p", classes="count"):
+            grades: tuple[tuple[Severity, str], ...]
+            grades = (("stop", t("stops")), ("caution", t("cautions")), ("note", t("notes")))
+            for severity, words in grades:
+                Tag("a", f"{made.count(severity)} {words}", f"stamp-{severity}", href=self.address("findings"))
 
     async def _look(self) -> None:
         """Is what was begun done?"""
-        job = self._job
-        if job is not None:
-            now = await inside(functools.partial(self._now, job.id))
-            if now.is_over:
-                await self._again()
-        await self._look_at_papers()
-        self._watch()
+        seen = self.seen
+        if seen is not None and seen.job is not None:
+            job = seen.job.id
+            now = await inside(lambda: self.shop.jobs.look(self.visit.actor(), job))
+            if now.is_over and self.seen is seen:
+                await self.again()
+        await self.side.look()
+        self._timer.active = (self.seen is not None and self.seen.job is not None) or self.side.watches
 
-    def _watch(self) -> None:
-        self._timer.active = self._job is not None or bool(self._paper_job)
-
-    def _now(self, job: str) -> JobView:
-        return self._shop.jobs.look(self._visit.actor(), job)
-
-    async def _look_at_papers(self) -> None:
-        if not self._paper_job:
+    async def edit(self, work: Callable[[Actor, int], Draft]) -> None:
+        """Do an edit of the draft that is shown, and show what becomes of it."""
+        assert self.seen is not None
+        since = self.seen.draft.number
+        try:
+            await inside(lambda: work(self.visit.actor(), since))
+        except BuildError as error:
+            rest = self._form.complain({each.path: _said(each) for each in error.problems})
+            if rest:
+                self.told.complain(" ".join(rest))
             return
-        job = await inside(functools.partial(self._now, self._paper_job))
-        if not job.is_over:
-            self._told.say(f"Making the papers: {job.says or job.state}.")
+        except ConflictError as error:
+            await self.again()
+            self._tell_conflict(error)
             return
-        self._paper_job = ""
-        if job.state != "done":
-            self._told.complain(
-                " ".join(map(str, job.error.problems)) if job.error else f"The papers were {job.state}."
-            )
-            return
-        self._told.clear()
-        with self._ready:
-            Tag("a", "Design paper (PDF)", href=f"/api/jobs/{job.id}/papers/design.pdf", target="_blank")
+        self.told.clear()
+        await self.again(moved_from=since)
 
-    async def _print(self) -> None:
-        which = Which(self._build, edit=self._draft.number)
-        job = await inside(lambda: self._shop.papers.make(self._visit.actor(), which, system=self._units))
-        self._ready.clear()
-        self._paper_job = job.id
-        self._told.say("Making the papers.")
-        self._timer.active = True
+    def _tell_conflict(self, error: ConflictError) -> None:
+        """Who saved what in the meantime, and what became of one's own: kept, and shown."""
+        self.told.complain(t("Somebody else saved first. The newest stands here now; yours is kept, and shown below."))
+        with self.told.more():
+            for each in error.newer:
+                Tag("p", t("Edit {number}: {who}, {path}", number=each.number, who=each.who, path=each.path), **DATA)
+            for head, text in ((t("What they changed"), error.theirs), (t("What you sent"), error.yours)):
+                if text:
+                    Tag("h3", head)
+                    Tag("div", text, "difference", **DATA)
+
+    async def _save(self, changes: Mapping[str, Any]) -> None:
+        await self.edit(lambda actor, since: self.shop.edits.change(actor, self.build, changes, since=since))
+        self._is_saved(*changes)
+
+    async def _take_out(self, path: str) -> None:
+        await self.edit(lambda actor, since: self.shop.edits.take_out(actor, self.build, path, since=since))
+        self._is_saved(path)
+
+    def _is_saved(self, *paths: str) -> None:
+        """Kept, or refused with the reason beside it: the tab need not hold it any longer."""
+        for path in paths:
+            ui.run_javascript(f"voltwright.saved({self.build}, {json.dumps(path.removesuffix('.value'))})")
 
     async def _undo(self) -> None:
-        since = self._draft.number
-        await self._edit(lambda: self._shop.edits.undo(self._visit.actor(), self._build, since=since))
+        await self.edit(lambda actor, since: self.shop.edits.undo(actor, self.build, since=since))
 
     async def _redo(self) -> None:
-        since = self._draft.number
-        await self._edit(lambda: self._shop.edits.redo(self._visit.actor(), self._build, since=since))
+        await self.edit(lambda actor, since: self.shop.edits.redo(actor, self.build, since=since))
 
-    async def _take(self, key: str, number: int, since: int) -> None:
+    async def take(self, key: str, number: int, since: int) -> None:
         """A step is that of the draft for which it was drawn, whatever the page shows when it is pressed."""
-        apply = self._shop.mending.apply
-        await self._edit(lambda: apply(self._visit.actor(), self._build, key, number, since=since, system=self._units))
-
-    async def _edit(self, work: Callable[[], Draft]) -> None:
-        await inside(work)
-        self._ready.clear()  # those papers were of the edit before
-        await self._again()
-
-    async def _again(self) -> None:
-        """Show the newest. What leads back stands there before the figures, which a draft that cannot be read does not have."""
-        self._asked += 1
-        asked, job, self._job = self._asked, self._job, None
-        await self._stop(job)
-        _, draft = await inside(lambda: _draft(self._shop, self._visit, self._build))
-        if asked != self._asked:
-            return
-        self._draft = draft
-        self._told.clear()
-        self._controls.clear()
-        with self._controls:
-            self._draw_controls()
-        try:
-            made, job = await inside(lambda: self._best(draft.number))
-        except VoltwrightError:
-            if asked != self._asked:
-                return
-            self._body.clear()
-            raise
-        if asked != self._asked:  # somebody asked anew meanwhile
-            await self._stop(job)
-            return
-        self._made, self._job = made, job
-        self._watch()
-        self._draw()
-
-    def _best(self, edit: int) -> tuple[DossierView, JobView | None]:
-        return self._shop.figures.best(self._visit.actor(), Which(self._build, edit=edit), system=self._units)
+        apply = self.shop.mending.apply
+        await self.edit(lambda actor, _: apply(actor, self.build, key, number, since=since, system=self.units))
 
     async def _stop(self, job: JobView | None) -> None:
         """Nobody waits for it any more."""
         if job is not None:
             with suppress(JobError):  # it ended long ago
-                await inside(lambda: self._shop.jobs.stop(self._visit.actor(), job.id))
+                await inside(functools.partial(self._stop_now, job.id))
+
+    def _stop_now(self, job: str) -> None:
+        self.shop.jobs.stop(self.visit.actor(), job)
 
 
-def _figures(made: DossierView) -> None:
-    for group in made.headline:
-        with Tag("table", classes="figures"):
-            Tag("caption", group.title)
-            with Tag("thead"), Tag("tr"):
-                for head in ("Figure", "Value", "Between"):
-                    Tag("th", head, scope="col")
-            with Tag("tbody"):
-                for each in group.figures:
-                    with Tag("tr"):
-                        Tag("th", each.label, scope="row")
-                        Tag("td", each.printed, "value")
-                        Tag("td", each.band or each.reason, "band")
-
-
-def _points(texts: tuple[str, ...]) -> None:
-    with Tag("ul"):
-        for text in texts:
-            Tag("li", text)
+def _said(problem: Any) -> str:
+    """What is wrong with a field, without its path, which the reader sees by its place."""
+    return str(replace(problem, path="", line=None, file=""))

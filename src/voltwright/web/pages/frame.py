@@ -85,6 +85,10 @@ class Told:
         """What went wrong."""
         self._show("p", text, "alert")
 
+    def more(self) -> Tag:
+        """Where more can be said below it."""
+        return self._place
+
     def _show(self, tag: str, text: str, classes: str) -> None:
         self._place.clear()
         with self._place:

@@ -1,0 +1,47 @@
+"""What nobody measured, those first that matter most."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from voltwright.web.pages.form_page import DATA
+from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.leaves import contents
+from voltwright.web.pages.side import Side
+from voltwright.web.words import t
+
+if TYPE_CHECKING:
+    from voltwright.web.pages.build_page import Seen
+
+
+class AssumptionsSide(Side):
+    """One line for each, with the way to the field where it is replaced by what was found out."""
+
+    def draw(self, seen: Seen) -> None:
+        made = seen.made
+        assert made is not None
+        if not made.assumptions:
+            Tag("p", t("Nothing is assumed."))
+            return
+        Tag("p", t("Taken as likely until somebody finds it out; the first ones are worth most."))
+        with Tag("table", classes="list"):
+            with Tag("thead"), Tag("tr"):
+                for head in (t("What"), t("Taken as"), t("Why"), t("To find out"), t("What it is worth")):
+                    Tag("th", head, scope="col")
+            with Tag("tbody"):
+                for each in made.assumptions:
+                    with Tag("tr"):
+                        with Tag("th", scope="row"):
+                            Tag("a", each.label, href=self._field(each.path), **DATA)
+                        for text in (each.value, each.reason, each.measure, each.worth):
+                            Tag("td", text, **DATA)
+
+    def _field(self, path: str) -> str:
+        found = (
+            leaf.name
+            for _, leaves in contents()
+            for leaf in leaves
+            for each in leaf.paths
+            if f"{path}.".startswith(f"{each}.")
+        )
+        return f"{self.desk.address(next(found, 'text'))}#f-{path}"

@@ -1,0 +1,193 @@
+"""Papers and tables to take away, revisions, and the text of the build file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from voltwright.web.pages.form_page import DATA, VALUE
+from voltwright.web.pages.frame import Tag, Told, inside
+from voltwright.web.pages.side import Side
+from voltwright.web.words import t
+
+if TYPE_CHECKING:
+    from voltwright.web.pages.build_page import Seen
+
+
+class PapersSide(Side):
+    """The papers are made as a job; the tables and the file are there at once."""
+
+    async def begin(self) -> None:
+        self._job = ""
+        with self.desk.own:
+            Tag("p", t("The papers are set from the build as it stands now, with bands and remedies."))
+            Tag("button", t("Make the papers"), type_="button").on("click", self.desk.doing(self._make))
+            self._going = Told()
+            self._ready = Tag("ul", classes="downloads")
+
+    def draw(self, seen: Seen) -> None:
+        base = f"/api/builds/{self.desk.build}"
+        edit = f"edit={seen.draft.number}&units={self.desk.units}"
+        Tag("h2", t("Tables"))
+        with Tag("ul", classes="downloads"):
+            for name, words in (
+                ("figures.csv", t("Figures (CSV)")), ("findings.csv", t("Findings (CSV)")), ("parts.csv", t("Parts (CSV)")),
+            ):  # fmt: skip
+                with Tag("li"):
+                    Tag("a", words, href=f"{base}/tables/{name}?{edit}", download=name)
+        if hasattr(self, "_ready"):
+            self._ready.clear()
+
+    async def _make(self) -> None:
+        desk, which = self.desk, self.desk.which
+        job = await inside(lambda: desk.shop.papers.make(desk.visit.actor(), which, system=desk.units))
+        self._ready.clear()
+        self._job, self.watches = job.id, True
+        self._going.say(t("Making the papers."))
+        desk.watch()
+
+    async def look(self) -> None:
+        desk = self.desk
+        if not self.watches:
+            return
+        job = await inside(lambda: desk.shop.jobs.look(desk.visit.actor(), self._job))
+        if not job.is_over:
+            self._going.say(t("Making the papers: {says}.", says=job.says or job.state))
+            return
+        self.watches = False
+        if job.state != "done":
+            self._going.complain(" ".join(map(str, job.error.problems)) if job.error else t("The papers were stopped."))
+            return
+        self._going.clear()
+        names = await inside(lambda: desk.shop.papers.list(desk.visit.actor(), job.id))
+        words = {
+            "design.pdf": t("Design paper (PDF)"),
+            "side-view.svg": t("Side view (SVG)"),
+            "dossier.json": t("Dossier for programs (JSON)"),
+        }
+        with self._ready:
+            for name in names:
+                with Tag("li"):
+                    Tag("a", words.get(name, name), href=f"/api/jobs/{job.id}/papers/{name}", target="_blank")
+
+
+class RevisionsSide(Side):
+    """Named saves, and every edit there was."""
+
+    async def begin(self) -> None:
+        self._name, self._reason = "", ""
+        desk = self.desk
+        with desk.own:
+            if desk.may_edit:
+                Tag("h2", t("Save a revision"))
+                with Tag("div", classes="saving"):
+                    for words, keep in ((t("Name"), self._named), (t("Reason"), self._reasoned)):
+                        with Tag("label", classes="field"):
+                            Tag("span", words, "label")
+                            Tag("input", type_="text", autocomplete="off").on(
+                                "change", lambda event, keep=keep: keep(str(event.args)), js_handler=VALUE
+                            )
+                    Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
+            self._place = Tag("div")
+        await self._list()
+
+    def _named(self, text: str) -> None:
+        self._name = text
+
+    def _reasoned(self, text: str) -> None:
+        self._reason = text
+
+    async def _save(self) -> None:
+        desk = self.desk
+        since = desk.which.edit or 0
+        await inside(
+            lambda: desk.shop.revisions.save(
+                desk.visit.actor(), desk.build, self._name, since=since, reason=self._reason
+            )
+        )
+        desk.told.say(t("Saved."))
+        await self._list()
+
+    async def _list(self) -> None:
+        desk = self.desk
+        kept = await inside(lambda: desk.shop.revisions.list(desk.visit.actor(), desk.build))
+        log = await inside(lambda: desk.shop.builds.log(desk.visit.actor(), desk.build))
+        self._place.clear()
+        with self._place:
+            Tag("h2", t("Revisions"))
+            if not kept:
+                Tag("p", t("None was saved yet."))
+            for each in reversed(kept):
+                with Tag("details", classes="item"):
+                    Tag(
+                        "summary",
+                        f"{each.kept.number}. {each.kept.name} ({each.kept.at:%d %b %Y}, {each.kept.who})",
+                        **DATA,
+                    )
+                    Tag("p", each.kept.reason, **DATA)
+                    if not (each.same_parts and each.same_version):
+                        Tag("p", t("Today it would be worked out with other parts, files or another Voltwright."), "of")
+                    with Tag("dl", classes="numbers"):
+                        for label, printed in each.headline:
+                            Tag("dt", label, **DATA)
+                            Tag("dd", printed, **DATA)
+            Tag("h2", t("Edits"))
+            with Tag("table", classes="list"):
+                with Tag("thead"), Tag("tr"):
+                    for head in (t("Edit"), t("Where"), t("Before"), t("After"), t("Who")):
+                        Tag("th", head, scope="col")
+                with Tag("tbody"):
+                    for entry in reversed(log[-100:]):
+                        with Tag("tr"):
+                            for text in (
+                                entry.number,
+                                entry.path,
+                                entry.before,
+                                entry.after,
+                                f"{entry.who}, {entry.at:%d %b %Y %H:%M}",
+                            ):
+                                Tag("td", _short(text), **DATA)
+
+    def draw(self, seen: Seen) -> None:
+        Tag(
+            "p", t("A revision keeps the whole document, its figures and who saved it, and can never be changed."), "of"
+        )
+
+
+def _short(value: object) -> str:
+    text = "" if value is None else str(value)
+    return text if len(text) <= 80 else text[:79] + "…"
+
+
+class TextSide(Side):
+    """The whole document, for those who like to write it."""
+
+    async def begin(self) -> None:
+        desk = self.desk
+        self._text, self._since = "", 0
+        with desk.own:
+            Tag("p", t("Every line that it may hold stands in the reference of the build file."), "of")
+            self._area = Tag("textarea", classes="whole", rows="36", spellcheck="false", aria_label=t("Text of the build file"),
+                             **({} if desk.may_edit else {"readonly": ""}))  # fmt: skip
+            self._area.on("change", self._typed, js_handler=VALUE)
+            if desk.may_edit:
+                Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
+        self._fill()
+
+    def _typed(self, event: object) -> None:
+        self._text = str(getattr(event, "args", ""))
+
+    def _fill(self) -> None:
+        draft = self.desk.seen.draft if self.desk.seen else None
+        if draft is not None and draft.number != self._since:
+            self._since, self._text = draft.number, draft.text
+            self._area.props["value"] = draft.text
+            self._area.update()
+
+    async def _save(self) -> None:
+        desk, text = self.desk, self._text
+        await desk.edit(lambda actor, since: desk.shop.edits.write(actor, desk.build, text, since=since))
+
+    def draw(self, seen: Seen) -> None:
+        if hasattr(self, "_area"):
+            self._fill()
+        Tag("a", t("Download the build file"), href=f"/api/builds/{self.desk.build}/file", download="build.yaml")

@@ -1,0 +1,50 @@
+"""All findings, and what each step that mends one does to the rest of the car."""
+
+from __future__ import annotations
+
+import functools
+from typing import TYPE_CHECKING
+
+from voltwright.web.pages.form_page import DATA
+from voltwright.web.pages.frame import Tag, inside
+from voltwright.web.pages.side import Side, finding_card, last_change, not_for_building, points
+from voltwright.web.words import t
+
+if TYPE_CHECKING:
+    from voltwright.web.pages.build_page import Seen
+
+
+class FindingsSide(Side):
+    """The gravest first."""
+
+    def draw(self, seen: Seen) -> None:
+        made = seen.made
+        assert made is not None
+        not_for_building(made)
+        last_change(self.desk, seen)
+        if not made.findings:
+            Tag("p", t("No check found anything to say."))
+        for each in made.findings:
+            finding_card(self.desk, each)
+            if each.remedies:
+                self._elsewhere(each.key)
+        if made.not_judged:
+            Tag("h2", t("Not judged"))
+            points(made.not_judged)
+        points(made.cautions, "cautions")
+
+    def _elsewhere(self, key: str) -> None:
+        place = Tag("div", classes="elsewhere")
+        with place:
+            Tag("button", t("What else would these steps change?"), "quiet", type_="button").on(
+                "click", self.desk.doing(functools.partial(self._look_elsewhere, key, place))
+            )
+
+    async def _look_elsewhere(self, key: str, place: Tag) -> None:
+        desk, which = self.desk, self.desk.which
+        found = await inside(lambda: desk.shop.mending.effects(desk.visit.actor(), which, key, system=desk.units))
+        place.clear()
+        with place, Tag("dl"):
+            for each in found:
+                Tag("dt", each.remedy.says, **DATA)
+                Tag("dd", each.in_short, **DATA)

@@ -1,0 +1,295 @@
+"""Draws forms: a field is saved as it is left, and says what is allowed, why it matters and how to find it out."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from voltwright.services.views import FieldView, FormView
+from voltwright.web.pages.frame import Tag
+from voltwright.web.words import t
+
+Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
+TakeOut = Callable[[str], Awaitable[None]]
+VALUE = "(event) => emit(event.target.value)"
+
+
+@dataclass
+class Form:
+    """The fields of one page. `save` and `take_out` do the work and tell what went wrong; without them nothing can be written."""
+
+    save: Save | None
+    take_out: TakeOut
+    doing: Callable[[Callable[[], Awaitable[None]]], Callable[[], Awaitable[None]]]
+    place_of_choice: Callable[[str], str]
+    _place: Tag = field(init=False)
+    _rows: dict[str, _Row] = field(init=False, default_factory=dict)
+    _shape: object = None
+
+    def __post_init__(self) -> None:
+        self._place = Tag("div", classes="form")
+
+    def show(self, forms: tuple[FormView, ...]) -> None:
+        """Fields that are there already are only renewed, so that nobody is thrown out of the one where they type."""
+        shape = tuple(map(_shape, forms))
+        if shape == self._shape:
+            for each in (each for form in forms for each in form.all_fields() if each.path in self._rows):
+                self._rows[each.path].show(each)
+            return
+        self._shape, self._rows = shape, {}
+        self._place.clear()
+        with self._place:
+            for each in forms:
+                self._section(each, 2)
+
+    def complain(self, problems: Mapping[str, str]) -> list[str]:
+        """Put what is wrong beside the fields; what belongs to none of them is handed back."""
+        for path, row in self._rows.items():
+            if said := problems.get(path) or problems.get(f"{path}.value"):
+                row.complain(said)
+        return [text for path, text in problems.items() if path.removesuffix(".value") not in self._rows]
+
+    def _section(self, form: FormView, level: int) -> None:
+        if form.together:
+            self._waiting(form, t("Enter {what}", what=form.title.lower()), self._row_of_nothing)
+            return
+        with Tag("section", classes="group"):
+            with Tag("div", classes="group-head"):
+                Tag(f"h{min(level, 6)}", form.title, **DATA)
+            for each in form.fields:
+                self._one(each, form.removable)
+            for each in form.groups:
+                self._item(each, level) if form.removable else self._section(each, level + 1)
+            if self.save and form.removable:
+                self._adding(form)
+
+    def _one(self, view: FieldView, removable: bool) -> None:
+        with Tag("div", classes="line"):
+            self._rows[view.path] = _Row(view, self)
+            if removable and self.save:
+                self._remove(view.path, view.label)
+
+    def _item(self, form: FormView, level: int) -> None:
+        with Tag("details", classes="item"):
+            Tag("summary", form.title, **DATA)
+            for each in form.fields:
+                self._one(each, False)
+            for each in form.groups:
+                self._section(each, level + 2)
+            if self.save:
+                self._remove(form.path, form.title)
+
+    def _remove(self, path: str, what: str) -> None:
+        work = self.doing(functools.partial(self.take_out, path))
+        Tag("button", t("Take out"), "quiet", aria_label=t("Take out {what}", what=what), type_="button").on(
+            "click", work
+        )
+
+    def _adding(self, form: FormView) -> None:
+        words = t("Add: {what}", what=form.one)
+        if form.new is not None:
+            self._waiting(form.new, words, self._row_of_nothing, named=form.is_map)
+            return
+        self._single(form, words)
+
+    def _single(self, form: FormView, words: str) -> None:
+        """A further item that is one value, behind its name where the items have names."""
+        typed = {"name": "", "value": ""}
+
+        async def add() -> None:
+            at = typed["name"].strip() if form.is_map else str(len(form.fields))
+            await self._saved({f"{form.path}.{at}": typed["value"]})
+
+        with Tag("details", classes="adding"):
+            Tag("summary", words)
+            for each, label in (("name", t("Name")), ("value", t("Value"))):
+                if each == "value" or form.is_map:
+                    _blank(label, functools.partial(typed.__setitem__, each))
+            Tag("button", t("Add"), type_="button").on("click", self.doing(add))
+
+    def _waiting(self, form: FormView, words: str, row: Callable[..., None], named: bool = False) -> None:
+        """A section that goes in at once: its values are kept here until all are typed."""
+        if self.save is None:
+            return
+        typed, name = dict[str, str](), {"": ""}
+
+        async def add() -> None:
+            path = f"{form.path}{name[''].strip()}"
+            await self._saved({at.replace(form.path, path, 1): each for at, each in typed.items() if each.strip()})
+
+        with Tag("details", classes="adding"):
+            Tag("summary", words)
+            if named:
+                _blank(t("Name"), functools.partial(name.__setitem__, ""))
+            for each in form.all_fields():
+                row(each, typed)
+            Tag("button", t("Add"), type_="button").on("click", self.doing(add))
+
+    def _row_of_nothing(self, view: FieldView, typed: dict[str, str]) -> None:
+        label = f"{view.label} *" if view.required else view.label
+        _blank(label, functools.partial(typed.__setitem__, view.path), view)
+
+    async def _saved(self, changes: Mapping[str, Any]) -> None:
+        assert self.save is not None
+        await self.save(changes)
+
+
+DATA = {"translate": "no"}  # what the dossier or a person says, in the language in which they say it
+
+
+def _blank(label: str, keep: Callable[[str], None], view: FieldView | None = None) -> None:
+    """A field that keeps what is typed until the whole section goes in."""
+    with Tag("label", classes="field"):
+        Tag("span", label, "label", **DATA)
+        hint = view.allowed if view else ""
+        if view and view.choices:
+            _select(view.choices, "", keep, aria_label=label)
+        else:
+            Tag("input", type_="text", autocomplete="off", placeholder=hint, aria_label=label).on(
+                "change", lambda event: keep(str(event.args)), js_handler=VALUE
+            )
+
+
+def _select(choices: tuple[str, ...], now: str, chosen: Callable[[str], Any], **attributes: str) -> Tag:
+    made = Tag("select", **attributes)
+    with made:
+        for each in ("", *choices):
+            Tag("option", each, value=each, **DATA, **({"selected": ""} if each == now else {}))
+    made.on("change", lambda event: chosen(str(event.args)), js_handler=VALUE)
+    return made
+
+
+class _Row:
+    """One field: what is typed, in which state it is known, and below it all that a person may want to know of it."""
+
+    def __init__(self, view: FieldView, form: Form) -> None:
+        self._form, self._view, self._typed, self._refused = form, view, view.typed, ""
+        at = f"f-{view.path}"
+        self._whole = Tag("div", classes="field")
+        with self._whole:
+            Tag("label", view.label, "label", for_=at, **DATA)
+            self._input = self._entry(at)
+            self._beside = Tag("span", classes="beside", **DATA)
+            self._state = Tag("span", classes="state")
+            self._wrong = Tag("p", classes="wrong", role="alert", id=f"{at}-wrong", **DATA)
+            self._more()
+        self.show(view)
+
+    def _entry(self, at: str) -> Tag:
+        view = self._view
+        locked = {} if self._form.save else {"disabled": ""}
+        if view.choices:
+            made = Tag("select", id=at, data_path=view.path, **locked)
+            with made:
+                for each in () if view.required else ("",):
+                    Tag("option", each, value=each)
+                for each in view.choices:
+                    Tag("option", each, value=each, **DATA)
+        else:
+            made = Tag(
+                "input", id=at, type_="text", autocomplete="off", spellcheck="false", data_path=view.path, **locked
+            )
+        if self._form.save:
+            made.on("change", self._changed, js_handler=VALUE)
+        return made
+
+    def show(self, view: FieldView) -> None:
+        """As it now stands; what was refused stays to be mended, until something else stands there."""
+        if self._refused and view.typed == self._view.typed:
+            return
+        self._view, self._refused = view, ""
+        self._input.props["value"] = view.typed
+        self._input.props["placeholder"] = view.shown if not view.typed else ""
+        self._input.update()
+        self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
+        how = view.how if view.typed or view.how == "assumed" else ""
+        self._state.text = _STATES[how]() if how not in ("", "entered") else ""
+        self._whole.classes(replace=f"field {how}")
+        self.complain("")
+
+    def complain(self, text: str) -> None:
+        """Say what is wrong with what was typed; nothing takes it away."""
+        if text:
+            self._refused = self._input.props["value"] = self._typed
+        self._wrong.text = text
+        self._input.props["aria-invalid"] = "true" if text else "false"
+        self._input.update()
+
+    async def _changed(self, event: Any) -> None:
+        self._typed, self._refused = str(event.args), ""
+        await self._form.doing(functools.partial(self._save, self._typed))()
+
+    async def _save(self, typed: str) -> None:
+        view = self._view
+        if not typed.strip():
+            await self._form.take_out(view.path)
+        else:
+            await self._form._saved({view.at: typed})
+
+    async def _known(self, how: str, note: str) -> None:
+        view = self._view
+        value: dict[str, str] = {"value": view.typed or view.shown, "how": how}
+        await self._form._saved({view.path: value | ({"note": note} if note else {})})
+
+    def _more(self) -> None:
+        view = self._view
+        with Tag("details", classes="more"):
+            Tag("summary", "?", aria_label=t("About {what}", what=view.label), **DATA)
+            with Tag("dl"):
+                for head, text in (
+                    (t("Allowed"), view.allowed), (t("Why it matters"), view.why), (t("To find out"), view.measure),
+                    (t("Reason"), view.note),
+                ):  # fmt: skip
+                    if text:
+                        Tag("dt", head)
+                        Tag("dd", text, **DATA)
+            if view.kind == "part" and self._form.save:
+                Tag("a", t("Choose from the shelf"), href=self._form.place_of_choice(view.path))
+            if view.kind == "quantity" and self._form.save:
+                self._how()
+
+    def _how(self) -> None:
+        note = {"": self._view.note}
+
+        async def noted(event: Any) -> None:
+            note[""] = str(event.args)
+            if self._view.typed:
+                await self._form.doing(lambda: self._known(self._view.how or "entered", note[""]))()
+
+        with Tag("div", classes="how"):
+            with Tag("label"):
+                Tag("span", t("How it is known"))
+                made = Tag("select", aria_label=t("How it is known: {what}", what=self._view.label))
+            with made:
+                for each in ("", *_STATES):
+                    chosen = {"selected": ""} if each == self._view.how and each else {}
+                    Tag("option", _STATES[each]() if each else "", value=each, **chosen)
+            with Tag("label"):
+                Tag("span", t("Note"))
+                Tag("input", type_="text", autocomplete="off", value=self._view.note).on(
+                    "change", noted, js_handler=VALUE
+                )
+
+        async def told(event: Any) -> None:
+            how = str(event.args)
+            if how:
+                await self._form.doing(lambda: self._known(how, note[""]))()
+
+        made.on("change", told, js_handler=VALUE)
+
+
+_STATES: Mapping[str, Callable[[], str]] = {
+    "entered": lambda: t("entered"),
+    "measured": lambda: t("measured"),
+    "datasheet": lambda: t("datasheet"),
+    "assumed": lambda: t("assumed"),
+}
+
+
+def _shape(form: FormView) -> tuple[object, ...]:
+    """What a form looks like, whatever stands in its fields."""
+    return (
+        form.path, form.title, form.together, tuple((each.path, each.label) for each in form.fields), tuple(map(_shape, form.groups)),
+    )  # fmt: skip
