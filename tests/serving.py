@@ -49,4 +49,4 @@ def served(home: Path, *words: str, ends: int = 0) -> Iterator[Served]:
         finally:
             process.send_signal(signal.SIGINT)
             _, complained = process.communicate(timeout=30)
-        assert (process.returncode, complained) == (ends, "")
+        assert (process.returncode, complained) == (ends, ""), f"{process.returncode}: {complained[-2000:]}"

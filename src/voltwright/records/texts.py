@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from sqlalchemy import Connection, Table
-from sqlalchemy.dialects import postgresql, sqlite
 
 from voltwright.quantity.errors import DamageError, Problem
 from voltwright.records.checks import sha256_of, text_of
@@ -14,8 +13,11 @@ from voltwright.records.schema import texts
 
 def add_once(connection: Connection, table: Table, row: dict[str, Any]) -> None:
     """Insert a row whose key is the fingerprint of its content; where it is there already, leave it."""
-    dialect = sqlite if connection.dialect.name == "sqlite" else postgresql
-    connection.execute(dialect.insert(table).values(row).on_conflict_do_nothing())
+    if connection.dialect.name == "sqlite":
+        from sqlalchemy.dialects.sqlite import insert
+    else:
+        from sqlalchemy.dialects.postgresql import insert  # a tenth of a second at each start, for who needs it
+    connection.execute(insert(table).values(row).on_conflict_do_nothing())
 
 
 def keep(connection: Connection, body: str) -> str:

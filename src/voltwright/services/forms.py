@@ -188,7 +188,7 @@ def _below(raw: Any, name: str) -> Any:
 
 def _called(item: Any, index: Any) -> str:
     """How an item is told from its neighbours."""
-    name = cast(Mapping[str, Any], item).get("name") if isinstance(item, Mapping) else None
+    name = _below(item, "name") or _below(item, "part")
     return str(name or (index if isinstance(index, str) else index + 1))
 
 

@@ -58,6 +58,12 @@ def read_build(shop: Shop, who: Who, which: Meant) -> Draft:
     return shop.builds.read(who, which)
 
 
+@router.get("/builds/{build}/build.yaml", response_class=PlainTextResponse)
+def build_file(shop: Shop, who: Who, which: Meant) -> str:
+    """The build file as it is written, to be kept or opened elsewhere."""
+    return shop.builds.read(who, which).text
+
+
 @router.put("/builds/{build}/name")
 def rename_build(shop: Shop, who: Who, build: Id, body: Called) -> BuildRow:
     """Give a build another name."""

@@ -13,10 +13,22 @@ from fastapi.responses import RedirectResponse
 from nicegui import ui
 
 from voltwright.quantity.errors import BuildError, ConflictError, JobError, VoltwrightError
-from voltwright.services.views import Actor, DossierView, Draft, FormView, JobView, OtherView, Severity, System, Which
+from voltwright.services.views import (
+    Actor,
+    DossierView,
+    Draft,
+    FormView,
+    JobView,
+    OtherView,
+    PictureView,
+    Severity,
+    System,
+    Which,
+)
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages import sides
+from voltwright.web.pages.charts_place import Charts
 from voltwright.web.pages.form_page import DATA, Form
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
@@ -67,6 +79,7 @@ class Seen:
     made: DossierView | None = None
     job: JobView | None = None
     moved: OtherView | None = None
+    pictures: tuple[PictureView, ...] = ()
     wrong: VoltwrightError | None = None
 
 
@@ -94,7 +107,9 @@ class Desk:
                     lambda path: self.address("shelf", place=path),
                 )
                 self.own = Tag("div", classes="own")
-            self._outcome = Tag("div", classes="outcome", aria_live="off")
+            with Tag("div", classes="told-beside"):
+                self.charts = Charts(self.address_of_numbers)
+                self._outcome = Tag("div", classes="outcome", aria_live="off")
         with self._outcome:
             Tag("p", t("Being worked out. The first time after an installation this takes a minute."), "waiting")
         self.side = sides.of(self)
@@ -109,6 +124,12 @@ class Desk:
         """Where another page of this build is."""
         more = "".join(f"&{key}={value}" for key, value in asked.items())
         return f"/builds/{self.build}/{name}?units={self.units}{more}"
+
+    def address_of_numbers(self, picture: str) -> str:
+        """Where the numbers of a picture are, as a file."""
+        assert self.seen is not None
+        asked = f"edit={self.seen.draft.number}&units={self.units}"
+        return f"/api/builds/{self.build}/tables/{picture}.csv?{asked}"
 
     @property
     def which(self) -> Which:
@@ -137,6 +158,11 @@ class Desk:
         try:
             forms = shop.forms.show(actor, which, self.leaf.paths, system=self.units) if self.leaf.paths else ()
             made, job = shop.figures.best(actor, which, system=self.units)
+            pictures = tuple(
+                each
+                for question in self.leaf.questions
+                for each in shop.figures.pictures(actor, which, question, system=self.units)
+            )
             moved = None
             if moved_from and moved_from != draft.number:
                 with suppress(VoltwrightError):  # the edit before could not be read
@@ -144,7 +170,7 @@ class Desk:
                     moved = other.others[0]
         except VoltwrightError as error:
             return Seen(draft, wrong=error)
-        return Seen(draft, forms, made, job, moved)
+        return Seen(draft, forms, made, job, moved, pictures)
 
     def watch(self) -> None:
         """Look after jobs from now on."""
@@ -182,6 +208,7 @@ class Desk:
         assert seen is not None
         self._draw_controls(seen)
         self._form.show(seen.forms)
+        self.charts.show(seen.pictures)
         self._outcome.clear()
         if seen.made is None:
             with self._outcome:

@@ -34,6 +34,20 @@ class PapersSide(Side):
             ):  # fmt: skip
                 with Tag("li"):
                     Tag("a", words, href=f"{base}/tables/{name}?{edit}", download=name)
+            with Tag("li"):
+                Tag(
+                    "a",
+                    t("All tables in one workbook (XLSX)"),
+                    href=f"{base}/tables/workbook.xlsx?{edit}",
+                    download="workbook.xlsx",
+                )
+            with Tag("li"):
+                Tag(
+                    "a",
+                    t("The whole dossier for programs (JSON)"),
+                    href=f"{base}/dossier.json?{edit}",
+                    download="dossier.json",
+                )
         if hasattr(self, "_ready"):
             self._ready.clear()
 
@@ -190,4 +204,9 @@ class TextSide(Side):
     def draw(self, seen: Seen) -> None:
         if hasattr(self, "_area"):
             self._fill()
-        Tag("a", t("Download the build file"), href=f"/api/builds/{self.desk.build}/file", download="build.yaml")
+        Tag(
+            "a",
+            t("Download the build file"),
+            href=f"/api/builds/{self.desk.build}/build.yaml?edit={seen.draft.number}",
+            download="build.yaml",
+        )

@@ -1,0 +1,85 @@
+"""Where the pictures of a page stand: each with its numbers as a table and as a file."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+
+from nicegui import ui
+from nicegui.events import GenericEventArguments
+
+from voltwright.quantity.plot import Table
+from voltwright.services.views import PictureView
+from voltwright.web.pages.charts import height_of, options
+from voltwright.web.pages.form_page import DATA
+from voltwright.web.pages.frame import Tag
+from voltwright.web.words import t
+
+MOST_ROWS = 400  # in a table on the page; the file has all
+
+
+class Charts:
+    """Drawn once and then only renewed, so that nothing jumps. `address` gives the file with the numbers of a picture."""
+
+    def __init__(self, address: Callable[[str], str]) -> None:
+        self._address = address
+        self._place = Tag("div", classes="charts")
+        self._drawn: dict[str, tuple[ui.echart, Tag]] = {}
+        self._now: dict[str, PictureView] = {}
+        self._open: set[str] = set()
+
+    def show(self, pictures: tuple[PictureView, ...]) -> None:
+        """The pictures as they now are."""
+        if tuple(each.key for each in pictures) != tuple(self._drawn):
+            self._place.clear()
+            self._drawn = {}
+            with self._place:
+                for each in pictures:
+                    self._drawn[each.key] = self._figure(each)
+        self._now = {each.key: each for each in pictures}
+        for each in pictures:
+            chart, _ = self._drawn[each.key]
+            chart.options.clear()
+            chart.options.update(options(each.plot))
+            chart.style(f"height: {height_of(each.plot)}px")
+            chart.update()
+            self._numbers(each.key)
+
+    def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag]:
+        with Tag("figure", classes="picture"):
+            Tag("figcaption", picture.title, **DATA)
+            chart = ui.echart(options(picture.plot), renderer="svg").classes("chart")
+            chart.props["role"], chart.props["aria-label"] = "img", picture.alt
+            with Tag("details", classes="numbers-of") as unfolds:
+                Tag("summary", t("The same in numbers"))
+                numbers = Tag("div", classes="wide", tabindex="0")
+            unfolds.on(
+                "toggle", functools.partial(self._unfold, picture.key), js_handler="(event) => emit(event.target.open)"
+            )
+        return chart, numbers
+
+    def _unfold(self, key: str, event: GenericEventArguments) -> None:
+        (self._open.add if event.args else self._open.discard)(key)
+        self._numbers(key)
+
+    def _numbers(self, key: str) -> None:
+        """A table has thousands of cells: it is there while somebody looks at it."""
+        picture, numbers = self._now[key], self._drawn[key][1]
+        numbers.clear()
+        if key not in self._open:
+            return
+        with numbers:
+            Tag("a", t("Download (CSV)"), href=self._address(key), download=f"{key}.csv")
+            _table(picture.plot.table())
+
+
+def _table(table: Table) -> None:
+    with Tag("table", classes="list"):
+        with Tag("thead"), Tag("tr"):
+            for head in table.heads:
+                Tag("th", head, scope="col", **DATA)
+        with Tag("tbody"):
+            for row in table.rows[:MOST_ROWS]:
+                with Tag("tr"):
+                    for cell in row:
+                        Tag("td", cell if isinstance(cell, str) else "" if cell is None else f"{cell:.5g}", **DATA)
