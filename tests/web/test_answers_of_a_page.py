@@ -14,6 +14,7 @@ from staff import ANN
 from voltwright.quantity.errors import BuildError, Problem
 from voltwright.web.pages import build_page
 from voltwright.web.pages.build_page import Desk
+from voltwright.web.pages.leaves import Leaf
 
 
 def run(work: Coroutine[Any, Any, None]) -> None:
@@ -54,7 +55,7 @@ class Page:
                 mending=SimpleNamespace(apply=self._apply),
             ),
             visit=SimpleNamespace(actor=lambda: ANN),
-            leaf=SimpleNamespace(paths=(), name="summary", title="Summary"),
+            leaf=Leaf("summary", "Summary"),
             build=1, units="us", _asked=0, seen=None, told=Place(), _controls=Place(), _outcome=Place(),
             side=SimpleNamespace(watches=False),
             _timer=SimpleNamespace(active=False), _form=SimpleNamespace(complain=self._beside),

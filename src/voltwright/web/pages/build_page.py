@@ -1,5 +1,6 @@
 """A build: its pages, what is written on each, and what becomes of it at once."""
 
+import base64
 import functools
 import json
 from collections.abc import Awaitable, Callable, Mapping
@@ -17,6 +18,7 @@ from voltwright.services.views import (
     Actor,
     DossierView,
     Draft,
+    DrawingView,
     FormView,
     JobView,
     OtherView,
@@ -80,6 +82,7 @@ class Seen:
     job: JobView | None = None
     moved: OtherView | None = None
     pictures: tuple[PictureView, ...] = ()
+    drawings: tuple[DrawingView, ...] = ()
     wrong: VoltwrightError | None = None
 
 
@@ -108,6 +111,7 @@ class Desk:
                 )
                 self.own = Tag("div", classes="own")
             with Tag("div", classes="told-beside"):
+                self._car = Tag("div", classes="drawings")
                 self.charts = Charts(self.address_of_numbers)
                 self._outcome = Tag("div", classes="outcome", aria_live="off")
         with self._outcome:
@@ -163,6 +167,7 @@ class Desk:
                 for question in self.leaf.questions
                 for each in shop.figures.pictures(actor, which, question, system=self.units)
             )
+            drawings = shop.figures.drawings(actor, which, system=self.units) if self.leaf.drawings else ()
             moved = None
             if moved_from and moved_from != draft.number:
                 with suppress(VoltwrightError):  # the edit before could not be read
@@ -170,7 +175,7 @@ class Desk:
                     moved = other.others[0]
         except VoltwrightError as error:
             return Seen(draft, wrong=error)
-        return Seen(draft, forms, made, job, moved, pictures)
+        return Seen(draft, forms, made, job, moved, pictures, drawings)
 
     def watch(self) -> None:
         """Look after jobs from now on."""
@@ -209,6 +214,7 @@ class Desk:
         self._draw_controls(seen)
         self._form.show(seen.forms)
         self.charts.show(seen.pictures)
+        self._draw_car(seen)
         self._outcome.clear()
         if seen.made is None:
             with self._outcome:
@@ -218,6 +224,16 @@ class Desk:
         ui.page_title(f"{seen.made.title}: {self.leaf.title} - Voltwright")
         with self._outcome:
             self.side.draw(seen)
+
+    def _draw_car(self, seen: Seen) -> None:
+        """The car to scale, as an image: nothing in it can act."""
+        self._car.clear()
+        with self._car:
+            for each in seen.drawings:
+                content = base64.b64encode(each.svg.encode()).decode()
+                with Tag("figure", classes="drawing"):
+                    Tag("figcaption", each.title, **DATA)
+                    Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt)
 
     def _draw_controls(self, seen: Seen) -> None:
         self._controls.clear()

@@ -9,25 +9,26 @@ from voltwright.web.words import t
 
 @dataclass(frozen=True)
 class Leaf:
-    """One page. `name` stands in its address, `paths` are written on it, `questions` are answered."""
+    """One page. `name` stands in its address, `paths` are written on it, `questions` are answered; `drawings`: the car is seen."""
 
     name: str
     title: str
     paths: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
+    drawings: bool = False
 
 
 def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
     """All pages under the heads by which people look for them."""
     return (
         (t("The order"), (
-            Leaf("summary", t("Summary")),
+            Leaf("summary", t("Summary"), drawings=True),
             Leaf("donor", t("Donor"), ("donor",)),
             Leaf("brief", t("Brief"), ("title", "workshop", "currency", "country", "person_mass", "brief")),
             Leaf("duty", t("Duty"), ("duty",)),
         )),
         (t("The car"), (
-            Leaf("mass", t("Weight"), ("fitted", "extras"), ("mass",)),
+            Leaf("mass", t("Weight"), ("fitted", "extras"), ("mass",), drawings=True),
             Leaf("pack", t("Battery"), ("pack",), ("pack",)),
             Leaf("drive", t("Drive"), ("drive",), ("drive",)),
             Leaf("road", t("On the road"), (), ("road",)),
