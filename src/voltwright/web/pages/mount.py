@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
 from jinja2 import BaseLoader, Environment
 
@@ -48,6 +49,9 @@ def mount(app: FastAPI, shop: Workshop) -> None:
         reconnect_timeout=10.0,
     )
     pages_app.add_exception_handler(404, _nothing_here)
+    pages_app.add_exception_handler(
+        RequestValidationError, _nothing_here
+    )  # as where letters stand for the number of a build
     pages_app.add_exception_handler(Exception, _went_wrong)
     pages_app.on_exception(lambda: mishaps.logged())
 
