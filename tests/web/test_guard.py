@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import stat
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +18,7 @@ from at_the_door import PORT, Make, Site
 from staff import ANN
 from voltwright.web import guard
 from voltwright.web.guard import Guard
+from voltwright.web.journal import Journal
 
 OWN = f"http://localhost:{PORT}"
 SOCKET = f"ws://localhost:{PORT}/_nicegui_ws/socket.io/"
@@ -239,3 +244,17 @@ def test_the_journal_keeps_to_one_line(local: Site) -> None:
     client.get("/x%0Afake: signed in%0D%E2%80%A8line", headers={"host": "rebound.example"})
     (line,) = local.told().splitlines()
     assert json.loads(line)["what"] == "foreign request"
+
+
+def test_the_journal_is_for_its_owner_alone(tmp_path: Path) -> None:
+    before = os.umask(0)
+    try:
+        journal = Journal(tmp_path / "doors.log", lambda: datetime(2026, 11, 28, tzinfo=UTC))
+        for _ in range(4_000):  # more than one file holds
+            journal.note("wrong name or password", "192.0.2.1", name="x" * 150)
+        journal.close()
+    finally:
+        os.umask(before)
+    files = sorted(tmp_path.iterdir())
+    assert len(files) > 1
+    assert {stat.S_IMODE(each.stat().st_mode) for each in files} == {0o600}

@@ -10,8 +10,8 @@ SHORT = (
     "High voltage kills: only qualified people open covers. Isolate, wait, and prove dead.",
     "Lift motors, boxes and the car with rated gear; its balance changes as masses leave and come.",
     "Crash strength, fire and braking need proof beyond these figures.",
-    "The section “Cautions” at the end says more.",
 )
+IN_FULL = "The section “Cautions” at the end says more."
 
 FULL: tuple[tuple[str, str], ...] = (
     (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.papers.asked_first import asked_first
-from voltwright.papers.cautions import MARK_WORDS, NOT_JUDGED, SHORT
+from voltwright.papers.cautions import IN_FULL, MARK_WORDS, NOT_JUDGED, SHORT
 from voltwright.papers.inert import shortened
 from voltwright.papers.nodes import Callout, Drawing, FigureRow, FindingLines, Headline, Node, TitleBlock
 from voltwright.papers.side_view import side_view
@@ -44,7 +44,7 @@ def summary(dossier: Dossier, date: str | None, system: str) -> Iterator[Node]:
     yield finding_lines(dossier.findings)
     if dossier.not_judged:
         yield Callout("note", NOT_JUDGED, lines=dossier.not_judged)
-    yield Callout("caution", "Before you touch anything", lines=SHORT)
+    yield Callout("caution", "Before you touch anything", lines=(*SHORT, IN_FULL))
 
 
 def title_block(dossier: Dossier, date: str | None) -> TitleBlock:

@@ -5,12 +5,24 @@ from __future__ import annotations
 import json
 import logging
 import logging.handlers
+import os
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 LONGEST = 200  # characters of what others wrote
 _LOGGER = "voltwright.doors"
+
+
+class _Private(logging.handlers.RotatingFileHandler):
+    """Who signs in, and from where, is for the owner of the records alone."""
+
+    def _open(self) -> Any:
+        def opener(name: str, flags: int) -> int:
+            return os.open(name, flags, 0o600)
+
+        return open(self.baseFilename, self.mode, encoding=self.encoding, opener=opener)
 
 
 class Journal:
@@ -22,9 +34,7 @@ class Journal:
         if file is not None:
             try:
                 file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-                self._logger.addHandler(
-                    logging.handlers.RotatingFileHandler(file, maxBytes=500_000, backupCount=3, encoding="ascii")
-                )
+                self._logger.addHandler(_Private(file, maxBytes=500_000, backupCount=3, encoding="ascii"))
             except OSError:
                 return  # the doors work without it
 
