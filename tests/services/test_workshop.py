@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
 import json
 import threading
@@ -36,7 +37,8 @@ from voltwright.quantity.errors import (
 from voltwright.quantity.plot import Bars
 from voltwright.services import printing
 from voltwright.services.actor import Actor
-from voltwright.services.views import POINTS, Asked, BuildRow, Which
+from voltwright.services.beginning import answers_of
+from voltwright.services.views import POINTS, Answers, Asked, BuildRow, Which
 from voltwright.services.workshop import Workshop
 
 
@@ -64,6 +66,43 @@ def test_an_example_comes_with_the_files_that_it_names(shop: Workshop) -> None:
     assert shop.figures.assess(CAT, Which(van.id), POINTS).figures["road.consumption.town"].value
     with pytest.raises(AbsentError, match=r"no example 'tram'.*coupe, roadster, van"):
         shop.builds.start_example(BEN, "tram")
+
+
+def test_a_car_begins_with_five_answers(shop: Workshop) -> None:
+    """The example of every question is an answer to it, and whatever may be chosen is taken."""
+    asked = {each.name: each for each in shop.builds.questions(CAT)}
+    assert list(asked) == [each.name for each in dataclasses.fields(Answers)]
+    assert list(dict.fromkeys(each.answer for each in asked.values())) == [
+        "donor",
+        "wishes",
+        "motor",
+        "modules",
+        "where",
+    ]
+    assert all(each.label and each.allowed and each.example for each in asked.values())
+    for name in ("motor", "module"):
+        rows = tuple(each.part for each in asked[name].choices)
+        assert rows == shop.parts.list(CAT, name)
+    for each in asked.values():
+        assert not each.choices or each.example in {one.value for one in each.choices}
+    answers = answers_of({name: each.example for name, each in asked.items()})
+    row = shop.builds.begin(BEN, answers, customer="The keeper")
+    assert shop.cars.open(CAT, row.car).car.name == answers.title
+    dossier = shop.figures.assess(CAT, Which(row.id), POINTS)
+    assert dossier.count("stop") == 0
+    assert {each.path for each in dossier.assumptions} >= {"donor.axles.front", "pack.boxes.0.x", "costing.labour_rate"}
+    cars = shop.cars.list(CAT)
+    with pytest.raises(BuildError) as caught:
+        shop.builds.begin(BEN, replace(answers, body="tram", motor="motor/none", seats="many"))
+    assert [each.path for each in caught.value.problems] == ["body", "seats", "motor"]
+    assert shop.cars.list(CAT) == cars, "no car is left behind"
+
+
+def test_answers_are_told_by_their_names() -> None:
+    with pytest.raises(BuildError) as caught:
+        answers_of({"weelbase": "2.4 m", "keep_gearbox": "perhaps"})
+    assert [each.mend for each in caught.value.problems] == ["write wheelbase", "answer yes or no"]
+    assert answers_of({"keep_gearbox": "No", "body": "van"}) == answers_of({"body": "van", "keep_gearbox": "false"})
 
 
 def test_a_file_that_the_car_has_not_is_missed(shop: Workshop) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ import pytest
 from helpers import Run, run_apart, runner
 from voltwright import cli
 from voltwright.assess.keys import FAMILIES, KEYS, family_of, key_of
+from voltwright.build.begun.answers import PLACES
 from voltwright.quantity.errors import ALL
 
 ROOT = Path(__file__).parents[2]
@@ -36,6 +38,23 @@ def run(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.
 
 
 # Exit codes.
+
+
+def test_a_build_begins_with_answers(run: Run, tmp_path: Path) -> None:
+    """As the page on entering a car shows it; a file that is there is left alone, and every wrong answer is told."""
+    page = (ROOT / "docs" / "how-to" / "enter-a-car.md").read_text(encoding="utf-8")
+    words = shlex.split(page.split("```console\n$ voltwright ")[1].split("```")[0].replace("\\\n", " "))
+    *words, shown = words
+    ended = run(*words)
+    assert (ended.code, ended.out.strip(), ended.err) == (0, shown, "")
+    assert run("assess", shown, "--no-bands").code == 0
+    before = (tmp_path / shown).read_bytes()
+    assert run(*words).code == 2
+    assert (tmp_path / shown).read_bytes() == before
+    ended = run("begin", "--out", "other.yaml", "--answer", "keep_gearbox=no", "--answer", "body=tram")
+    assert ended.code == 2
+    assert all(f"{name}: " in ended.err for name in PLACES)
+    assert not (tmp_path / "other.yaml").exists()
 
 
 def test_all_is_well(run: Run) -> None:

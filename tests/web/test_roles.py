@@ -13,6 +13,11 @@ from voltwright.services.views import MAY
 from voltwright.web.app import make_app
 
 SINCE = {"since": 1}
+ANSWERS = {
+    "donor": "Car", "year": 1966, "body": "saloon", "length": "4 m", "wheelbase": "2.4 m", "mass_kerb": "900 kg", "range": "80 km",
+    "cruise_speed": "80 km/h", "seats": 2, "keep_gearbox": True, "motor": "motor/pm-90kw-350v", "module": "module/nmc-12s-50ah",
+    "modules": 16, "title": "Forged", "country": "IE", "currency": "EUR",
+}  # fmt: skip
 PART = {"kind": "fuse", "id": "fuse/own"}
 # By use case: what somebody would send who may not.
 TECHNICIAN: dict[str, tuple[str, str, Any]] = {
@@ -20,6 +25,7 @@ TECHNICIAN: dict[str, tuple[str, str, Any]] = {
     "cars.change": ("PATCH", "/api/cars/1", {"away": True}),
     "builds.start": ("POST", "/api/cars/1/builds", {"name": "forged", "text": "x"}),
     "builds.start_example": ("POST", "/api/examples/coupe", {}),
+    "builds.begin": ("POST", "/api/answers", ANSWERS),
     "builds.rename": ("PUT", "/api/builds/1/name", {"name": "forged"}),
     "edits.change": ("PATCH", "/api/builds/1", SINCE | {"changes": {"title": "Forged"}}),
     "edits.take_out": ("POST", "/api/builds/1/take-out", SINCE | {"path": "title"}),

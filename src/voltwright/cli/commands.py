@@ -17,7 +17,7 @@ import typer
 from voltwright.cli import doors
 from voltwright.cli.speaking import complain, say
 from voltwright.quantity.errors import VoltwrightError
-from voltwright.services import cases, day, fitting, keeping, mishaps, remedies, trips, variants
+from voltwright.services import beginning, cases, day, fitting, keeping, mishaps, remedies, trips, variants
 
 app = typer.Typer(
     add_completion=False,
@@ -93,6 +93,22 @@ def assess(
     else:
         say(cases.summary(dossier, units.value))
     raise typer.Exit(1 if dossier.has_stop else 0)
+
+
+@app.command()
+def begin(
+    out: Annotated[
+        Path, typer.Option("--out", metavar="FILE", help="The new build file; there must be none of that name.")
+    ],
+    answer: Annotated[
+        list[str] | None,
+        typer.Option("--answer", metavar="NAME=VALUE", help="An answer, such as body=saloon; once for each question."),
+    ] = None,
+) -> None:
+    """Begin a build file with the answers to five questions; everything else is assumed and marked so."""
+    pairs = (each.partition("=") for each in answer or ())
+    beginning.begin_file(beginning.answers_of({name.strip(): value for name, _, value in pairs}), out)
+    say(str(out))
 
 
 @app.command()

@@ -31,7 +31,7 @@ LOCAL_OWNER = Actor("this computer", "owner")  # where nobody signs in, and only
 
 _LOOK = frozenset({
     "cars.list", "cars.open",
-    "builds.examples", "builds.read", "builds.log", "builds.refused",
+    "builds.examples", "builds.questions", "builds.read", "builds.log", "builds.refused",
     "revisions.list", "revisions.text",
     "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",
@@ -46,7 +46,7 @@ _LOOK = frozenset({
 })  # fmt: skip
 _CHANGE = frozenset({
     "cars.start", "cars.change",
-    "builds.start", "builds.start_example", "builds.rename",
+    "builds.start", "builds.start_example", "builds.begin", "builds.rename",
     "edits.change", "edits.take_out", "edits.write", "edits.undo", "edits.redo",
     "revisions.save",
     "mending.apply",

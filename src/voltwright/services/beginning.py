@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator, Mapping
-from typing import Any
+from dataclasses import fields
+from pathlib import Path
+from typing import Any, cast
 
 from voltwright.build.beginning import Answers, begin
+from voltwright.build.begun.answers import PLACES
 from voltwright.build.paths import spot_at
 from voltwright.build.reader import BuildFile, from_document, loads
 from voltwright.build.variants import steps
 from voltwright.build.writer import rewritten
-from voltwright.parts.shelf import Shelf
-from voltwright.quantity.errors import BuildError
+from voltwright.parts.shelf import Shelf, shelf_beside
+from voltwright.quantity.document import write_whole
+from voltwright.quantity.errors import BuildError, OutputError, Problem
 from voltwright.rules.dossier import assess
 from voltwright.rules.finding import Remedy
 
@@ -32,6 +37,34 @@ def begun(answers: Answers, shelf: Shelf) -> str:
     drafts = {begin(answers, shelf, reduced=reduced): None for reduced in (True, False)}
     mended = (_mended(loads(text, shelf=shelf)) for text in drafts)
     return min(mended, key=lambda each: each[0])[1]
+
+
+def answers_of(given: Mapping[str, str]) -> Answers:
+    """Answers from their names and texts; what is not there counts as not answered. Raises BuildError."""
+    names = [each.name for each in fields(Answers)]
+    problems: list[Problem] = []
+    for name in (each for each in given if each not in names):
+        near = difflib.get_close_matches(name, names, n=1)
+        mend = f"write {near[0]}" if near else "leave it out"
+        problems.append(Problem(f"'{name[:40]}' is not asked", ", ".join(names), mend, name[:40]))
+    words = {"true": True, "yes": True, "false": False, "no": False}
+    keep = words.get(given.get("keep_gearbox", "").strip().lower())
+    if keep is None:
+        problems.append(
+            Problem("nothing says whether the old gearbox stays", "yes or no", "answer yes or no", "keep_gearbox")
+        )
+    if problems:
+        raise BuildError(problems)
+    texts = {name: given.get(name, "") for name in PLACES}
+    return Answers(**cast(dict[str, Any], texts), keep_gearbox=bool(keep))
+
+
+def begin_file(answers: Answers, path: Path) -> None:
+    """Write it to a new file, with the own parts beside it on the shelf. Raises BuildError, OutputError."""
+    if path.exists():
+        what = f"there is a file {path} already"
+        raise OutputError(Problem(what, "a name that is free", "choose another name, or put the old file away"))
+    write_whole(path, begun(answers, shelf_beside(path)).encode())
 
 
 def _mended(built: BuildFile) -> tuple[int, str]:

@@ -12,8 +12,12 @@ from pathlib import Path
 from voltwright.build.reader import BuildFile, load
 from voltwright.quantity.errors import AbsentError, Problem
 from voltwright.services.actor import Actor, use_case
+from voltwright.services.beginning import begun
+from voltwright.services.questions import questions
 from voltwright.services.shared import Shared, Which
-from voltwright.services.views import BuildRow, Car, CarFile, Draft, Entry, RefusedEdit
+from voltwright.services.views import Answers, BuildRow, Car, CarFile, Draft, Entry, QuestionView, RefusedEdit
+
+FIRST = "first"  # the name of a build that began with answers
 
 
 @dataclass(frozen=True)
@@ -77,6 +81,24 @@ class Builds:
         for file, content in _beside(known).items():
             records.attachments.add(car.id, file, content, note="of the example", who=actor.name, at=at)
         return records.cars.add_build(car.id, name, known.document.text, who=actor.name, at=at)
+
+    @use_case("builds.questions")
+    def questions(self, actor: Actor) -> tuple[QuestionView, ...]:
+        """What is asked of a car that begins with five answers, in the order of a form."""
+        return questions(self._shared.stocked().shelf, self._shared.records.own_parts.shelved())
+
+    @use_case("builds.begin")
+    def begin(self, actor: Actor, answers: Answers, *, name: str = "", customer: str = "") -> BuildRow:
+        """A new car with a build made of five answers, everything else assumed and marked so; takes some seconds.
+
+        `name` is that of the car; left empty, the title that was answered. Raises BuildError with every answer that is wrong, each by
+        the name of its question, and EntryError.
+        """
+        shared = self._shared
+        text = begun(answers, shared.stocked().shelf)
+        at = shared.clock()
+        car = shared.records.cars.add(name or answers.title, customer=customer, who=actor.name, at=at)
+        return shared.records.cars.add_build(car.id, FIRST, text, who=actor.name, at=at)
 
     @use_case("builds.rename")
     def rename(self, actor: Actor, build: int, name: str) -> BuildRow:

@@ -36,7 +36,7 @@ class Parts:
         if kind is not None and kind not in KINDS:
             raise no_kind(kind, sorted(KINDS))
         shelf, own = self._shared.stocked().shelf, self._own()
-        return tuple(_row(shelf.any(each), own) for each in shelf.ids(kind))
+        return tuple(part_row(shelf.any(each), own) for each in shelf.ids(kind))
 
     @use_case("parts.show")
     def show(self, actor: Actor, part: str) -> PartView:
@@ -111,7 +111,8 @@ def _shipped(part: str) -> bool:
     return part in catalogue()
 
 
-def _row(part: Part, own: Mapping[str, Any]) -> PartRow:
+def part_row(part: Part, own: Mapping[str, Any]) -> PartRow:
+    """A part as it stands in a list of the shelf."""
     price = part.price
     shown = f"{fixed(float(price.exact), 2)} {price.unit.spelling}" if price else "no price"
     return PartRow(part.id, part.kind, part.title, shown, part.id in own)
@@ -119,7 +120,7 @@ def _row(part: Part, own: Mapping[str, Any]) -> PartRow:
 
 def _view(part: Part, own: Mapping[str, Any]) -> PartView:
     fields = tuple(PartField(*each) for each in part_rows(part))
-    return PartView(_row(part, own), part.remarks, fields, tuple(unlocks(part)))
+    return PartView(part_row(part, own), part.remarks, fields, tuple(unlocks(part)))
 
 
 def _place(place: Place) -> PlaceView:

@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
 
+from voltwright.build.beginning import Answers
 from voltwright.quantity.errors import ConflictError, Newer, Problem, VoltwrightError
 from voltwright.quantity.plot import Plot
 from voltwright.records.cars import CarFile
@@ -29,18 +30,21 @@ from voltwright.records.rows import (
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
 from voltwright.services.shared import POINTS, Asked, System, Which
+from voltwright.services.shelf_views import ChoiceView, PartField, PartRow, PartView, QuestionView
 
 __all__ = [
     "LOCAL_OWNER",
     "MAY",
     "POINTS",
     "Actor",
+    "Answers",
     "Asked",
     "AssumptionView",
     "Attachment",
     "BuildRow",
     "Car",
     "CarFile",
+    "ChoiceView",
     "ComparisonView",
     "DossierView",
     "Draft",
@@ -69,6 +73,7 @@ __all__ = [
     "PictureView",
     "PlaceView",
     "Problem",
+    "QuestionView",
     "RefusedEdit",
     "RemedyView",
     "Revision",
@@ -337,36 +342,6 @@ class FormView:
         yield from self.fields
         for each in self.groups:
             yield from each.all_fields()
-
-
-@dataclass(frozen=True)
-class PartRow:
-    """One part on the shelf."""
-
-    id: str
-    kind: str
-    title: str
-    price: str
-    own: bool
-
-
-@dataclass(frozen=True)
-class PartField:
-    """One value of a datasheet, with its grade and source."""
-
-    name: str
-    value: str
-    known: str
-
-
-@dataclass(frozen=True)
-class PartView:
-    """A datasheet. `worth_adding`: what further values would make possible."""
-
-    row: PartRow
-    remarks: str
-    fields: tuple[PartField, ...]
-    worth_adding: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from fastapi import Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
-from voltwright.services.views import Attachment, BuildRow, Car, CarFile
+from voltwright.services.views import Answers, Attachment, BuildRow, Car, CarFile, QuestionView
 from voltwright.web.api.asked import Body, Id, Shop, Who, file_of, router_of
 
 router = router_of("cars")
@@ -34,6 +34,33 @@ class FromExample(Body):
 
     name: str = ""
     customer: str = ""
+
+
+class FiveAnswers(Body):
+    """What a car begins with, quantities in any unit; and how the car is called: left empty, by its title."""
+
+    donor: str = Field(examples=["Two-door saloon of 1966"])
+    year: str | int = Field(examples=[1966])
+    body: str = Field(examples=["saloon"])
+    length: str = Field(examples=["13'2\""])
+    wheelbase: str = Field(examples=["93 in"])
+    mass_kerb: str = Field(examples=["1900 lb"])
+    range: str = Field(examples=["100 km"])
+    cruise_speed: str = Field(examples=["62 mph"])
+    seats: str | int = Field(examples=[4])
+    keep_gearbox: bool
+    motor: str = Field(examples=["motor/pm-90kw-350v"])
+    module: str = Field(examples=["module/nmc-12s-50ah"])
+    modules: str | int = Field(examples=[12])
+    title: str = Field(examples=["Saloon for the lighthouse"])
+    country: str = Field(examples=["IE"])
+    currency: str = Field(examples=["EUR"])
+    name: str = ""
+    customer: str = ""
+
+    def answers(self) -> Answers:
+        typed = self.model_dump(exclude={"name", "customer", "keep_gearbox"})
+        return Answers(**{each: str(value) for each, value in typed.items()}, keep_gearbox=self.keep_gearbox)
 
 
 @router.get("/cars")
@@ -70,6 +97,18 @@ def list_examples(shop: Shop, who: Who) -> dict[str, str]:
 def start_example(shop: Shop, who: Who, name: str, body: FromExample) -> BuildRow:
     """A new car with the build of an example."""
     return shop.builds.start_example(who, name, car_name=body.name, customer=body.customer)
+
+
+@router.get("/questions")
+def list_questions(shop: Shop, who: Who) -> tuple[QuestionView, ...]:
+    """What is asked of a car that begins with five answers: labels, what is allowed, and choices."""
+    return shop.builds.questions(who)
+
+
+@router.post("/answers", status_code=201)
+def begin_build(shop: Shop, who: Who, body: FiveAnswers) -> BuildRow:
+    """A new car with a build made of five answers; everything else is assumed. Every wrong answer is told at once."""
+    return shop.builds.begin(who, body.answers(), name=body.name, customer=body.customer)
 
 
 @router.get("/cars/{car}/files")

@@ -1,0 +1,99 @@
+"""What is asked of a car that begins with five answers, for any face that draws the form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Literal, get_args
+
+from voltwright.build.begun.answers import spot_of
+from voltwright.build.begun.parts import on_shelf
+from voltwright.parts.battery import Cell, Module
+from voltwright.parts.countries import packs
+from voltwright.parts.drive import Motor
+from voltwright.parts.shelf import Shelf
+from voltwright.quantity.errors import PartError
+from voltwright.quantity.figure import fixed
+from voltwright.quantity.units import CURRENCIES
+from voltwright.services.stocking import part_row
+from voltwright.services.views import ChoiceView, QuestionView
+
+Answer = Literal["donor", "wishes", "motor", "modules", "where"]
+
+# In the order of the form: to which of the five it belongs, the label, an example.
+ASKED: Mapping[str, tuple[Answer, str, str]] = {
+    "donor": ("donor", "The donor", "Two-door saloon"),
+    "year": ("donor", "Year of the donor", "1966"),
+    "body": ("donor", "Body", "saloon"),
+    "length": ("donor", "Length over all", "4.02 m"),
+    "wheelbase": ("donor", "Wheelbase", "93 in"),
+    "mass_kerb": ("donor", "Kerb mass, full tank, nobody in it", "1900 lb ± 20 lb"),
+    "range": ("wishes", "Range that is wished", "100 km"),
+    "cruise_speed": ("wishes", "Cruise speed that is wished", "55 mph"),
+    "seats": ("wishes", "People who ride", "4"),
+    "keep_gearbox": ("wishes", "Does the old gearbox stay?", "true"),
+    "motor": ("motor", "Motor", "motor/pm-90kw-350v"),
+    "module": ("modules", "Battery module", "module/nmc-12s-50ah"),
+    "modules": ("modules", "How many modules", "12"),
+    "title": ("where", "Name of the build", "Saloon for the lighthouse"),
+    "country": ("where", "Country in which the car is registered", "IE"),
+    "currency": ("where", "Currency", "EUR"),
+}
+BODIES = {
+    "coupe": ("Coupé", "two doors, a closed roof, a small rear bench"),
+    "roadster": ("Roadster", "two seats, no fixed roof"),
+    "saloon": ("Saloon", "a closed roof, a rear bench, a boot"),
+    "estate": ("Estate", "a saloon with a load floor behind the bench"),
+    "van": ("Van", "a closed load space behind the seats"),
+    "pickup": ("Pickup", "an open load bed behind the seats"),
+    "other": ("Other", "none of these; the spreads are wider"),
+}
+YES_OR_NO = (
+    ChoiceView("true", "Yes", "the motor drives the old gearbox"),
+    ChoiceView("false", "No", "a reduction, the motor's own gears, or none take its place"),
+)
+
+
+def questions(shelf: Shelf, own: Mapping[str, Any]) -> tuple[QuestionView, ...]:
+    """Every question of the form, with the parts that are on the shelf. `own`: the ids of the workshop's own parts."""
+    choices: dict[str, tuple[ChoiceView, ...]] = {
+        "body": tuple(ChoiceView(value, *BODIES[value]) for value in get_args(spot_of("body").kind)),
+        "keep_gearbox": YES_OR_NO,
+        "motor": tuple(_motors(shelf, own)),
+        "module": tuple(_modules(shelf, own)),
+        "country": tuple(ChoiceView(code, pack.name, "has a rule pack") for code, pack in packs().items()),
+        "currency": tuple(ChoiceView(code, code) for code in sorted(CURRENCIES)),
+    }
+    return tuple(
+        QuestionView(name, answer, label, _allowed(name, choices), example, choices.get(name, ()), name == "country")
+        for name, (answer, label, example) in ASKED.items()
+    )
+
+
+def _allowed(name: str, choices: Mapping[str, Iterable[ChoiceView]]) -> str:
+    if name == "country":
+        return f"{spot_of(name).words}; rules are known of those that are listed"
+    if name in choices:
+        return "one of those that are listed"
+    return spot_of(name).words
+
+
+def _motors(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
+    for motor in on_shelf(shelf, Motor):
+        gears = f", reduction {motor.built_in_ratio.text}" if motor.built_in_ratio else ""
+        power = f"{motor.power_peak.text} at its peak, {motor.power_continuous.text} for long"
+        facts = f"{power}, {motor.voltage_nominal.text}, {motor.mass.text}{gears}"
+        yield ChoiceView(motor.id, motor.title, facts, part_row(motor, own))
+
+
+def _modules(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
+    for module in on_shelf(shelf, Module):
+        try:
+            cell = shelf.take(module.cell, Cell)
+        except PartError:
+            continue
+        volt = module.groups_series * cell.voltage_nominal.value
+        capacity = module.capacity or cell.capacity
+        parallel = 1 if module.capacity else module.cells_parallel
+        energy = volt * capacity.value * parallel / 3.6e6
+        facts = f"{fixed(energy, 2)} kWh, {fixed(volt, 1)} V, {module.mass.text}, {module.stock}"
+        yield ChoiceView(module.id, module.title, facts, part_row(module, own))
