@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from hypothesis import Phase, assume, given, settings
+from hypothesis import Phase, assume, example, given, settings
 from hypothesis import strategies as st
 
 from voltwright.assess.case import Case
@@ -145,6 +145,18 @@ def test_a_search_leaves_fewer_stops_and_touches_no_answer() -> None:
     assert "# assumed: " in next(line for line in mended.document.text.splitlines() if "part: inverter/" in line)
 
 
+def test_a_setting_that_takes_a_stop_away_is_an_assumption() -> None:
+    """Too much regeneration for these devices on a full pack: the share is set lower, and nobody entered it."""
+    answers = replace(
+        COUPE, body="pickup", motor="motor/induction-25kw-72v", module="module/lfp-8s-46ah", modules="20", mass_kerb="663 kg"
+    )  # fmt: skip
+    first, mended = (read(each(answers, catalogue())).build for each in (begin, begun))
+    shares = [each.drive.regeneration.share for each in (first, mended)]
+    assert shares[1].value < shares[0].value
+    assert (shares[1].origin.how, bool(shares[1].origin.reason)) == ("assumed", True)
+    assert entered(mended).keys() == entered(first).keys()
+
+
 def test_every_currency_has_a_rate_and_every_bill_a_unit() -> None:
     assert {"EUR", *OF_ONE_EURO} == CURRENCIES
     for currency in CURRENCIES:
@@ -205,6 +217,8 @@ def test_cars_of_any_mass_are_plausible(
 
 
 @settings(max_examples=25, phases=(Phase.explicit, Phase.generate))
+@example(count=1000, module="module/nmc-18s-100ah", motor="motor/pm-12kw-48v")
+@example(count=997, module="module/nmc-8s-50ah", motor="motor/pm-180kw-650v")
 @given(
     count=st.integers(1, 120),
     module=st.sampled_from(catalogue().ids("module")),

@@ -11,6 +11,7 @@ from voltwright.build.begun.car import Car
 from voltwright.build.begun.writing import Assumed, Chosen, about
 from voltwright.parts.battery import Module
 
+HIGHEST = 5.0  # m, that a build file may name; the checks then say that the modules do not go in
 FAR = 0.25  # of all modules, away from the usual share of the front
 WALL, GAP, LID = 0.025, 0.006, 0.06  # m: of a box, between modules, and above them for links and monitors
 
@@ -71,7 +72,7 @@ def _stood(room: Room, along: float, across: float, height: float, count: int) -
     files = min(files, each)
     rows = math.ceil(each / files)
     files = math.ceil(each / rows)
-    return Outside(_outside(rows, along), _outside(files, across), layers * (height + GAP) + WALL + LID)
+    return Outside(_outside(rows, along), _outside(files, across), min(layers * (height + GAP) + WALL + LID, HIGHEST))
 
 
 def _outside(number: int, side: float) -> float:
