@@ -42,8 +42,21 @@ def test_from_build_files_to_a_backup_and_back(run: Run, tmp_path: Path) -> None
     assert run("restore", "saved.db").err.startswith("VW501")
     out = said(run, "restore", "saved.db", "--replace")
     assert "The records that were there are kept as " in out
-    assert said(run, "records", "export", "out").startswith("Written: 3 cars, 3 builds")
-    assert len(list((tmp_path / "out").glob("*/*.yaml"))) == 3
+    written, left = said(run, "records", "export", "out").splitlines()
+    assert written == "Written: 3 cars, 3 builds, 2 other files, 0 own parts"
+    assert left.startswith("Left behind: earlier edits, revisions, ")
+    assert len(list((tmp_path / "out").glob("*/*.yaml"))) == 3 + 3
+
+
+@pytest.mark.parametrize("place", ["sqlite"], indirect=True)
+def test_what_changes_and_what_stays_out_is_said(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "in" / "a").mkdir(parents=True)
+    (tmp_path / "in" / "a" / "car.yaml").write_text("name: Van / red\n")
+    (tmp_path / "in" / "note.txt").touch()
+    out = said(run, "records", "import", "in").splitlines()
+    assert out[0] == "Kept: 1 car, 0 builds, 0 other files, 0 own parts"
+    assert out[1].startswith("Not taken in: note.txt. ")
+    assert "1 name changed to suit a file; car.yaml" in said(run, "records", "export", "out")
 
 
 @pytest.mark.parametrize(

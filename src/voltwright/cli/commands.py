@@ -319,15 +319,17 @@ def import_folder(
     ] = None,
 ) -> None:
     """Keep the build files of a folder, with the own parts beside them and the files that they name."""
-    say(f"Kept: {keeping.moved_text(keeping.take_in(folder, by=by))}")
+    for line in keeping.taken_in_text(keeping.take_in(folder, by=by)):
+        say(line)
 
 
 @records_app.command("export")
 def export_folder(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or empty folder.", show_default=False)],
 ) -> None:
-    """Write every car into a folder: its builds as they stand, its files, and the own parts that they name."""
-    say(f"Written: {keeping.moved_text(keeping.hand_out(folder))}")
+    """Write a folder for each car: its builds as they stand, its files, the own parts that they name, and a car.yaml."""
+    for line in keeping.handed_out_text(keeping.hand_out(folder)):
+        say(line)
 
 
 def main(arguments: list[str] | None = None) -> Any:

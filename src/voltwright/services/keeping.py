@@ -97,8 +97,29 @@ def verified_text(made: Verified) -> str:
     return "Verified: " + ", ".join(_counted(made.rows[table], word) for table, word in named.items())
 
 
-def moved_text(moved: Moved) -> str:
-    """What went in or out, in words."""
+LEFT_BEHIND = "Left behind: earlier edits, revisions, older files of a name, notes, people and settings; 'voltwright backup' keeps all."
+
+
+_RULE = "Of a folder with a car.yaml all goes in but links and files above 64 MB; of another what its builds name."
+
+
+def taken_in_text(moved: Moved) -> list[str]:
+    """What an import kept, and what it did not take, in words."""
+    lines = [f"Kept: {_moved(moved)}"]
+    if moved.left:
+        more = len(moved.left) - 5
+        names = ", ".join(moved.left[:5]) + (f" and {more} more" if more > 0 else "")
+        lines.append(f"Not taken in: {names}. {_RULE}")
+    return lines
+
+
+def handed_out_text(moved: Moved) -> list[str]:
+    """What an export wrote, changed and left, in words."""
+    changed = f"{_counted(moved.renamed, 'name')} changed to suit a file; car.yaml beside it holds the true one."
+    return [f"Written: {_moved(moved)}", *([changed] if moved.renamed else []), LEFT_BEHIND]
+
+
+def _moved(moved: Moved) -> str:
     counts = {"car": moved.cars, "build": moved.builds, "other file": moved.files, "own part": moved.parts}
     return ", ".join(_counted(count, word) for word, count in counts.items())
 
