@@ -163,21 +163,32 @@ DAMAGES = {
 @pytest.mark.parametrize("told", DAMAGES)
 def test_a_damaged_backup_is_not_restored(saved: Path, tmp_path: Path, told: str) -> None:
     change(saved, *DAMAGES[told])
-    with pytest.raises(DamageError, match=f"saved.db: .*{told}"):
+    with pytest.raises(
+        FileError, match=f"^saved.db: this file is no whole backup: .*{told}.* your records are untouched"
+    ):
         Records.restore(saved, tmp_path / "there", at=AT)
     assert list((tmp_path / "there").iterdir()) == []
 
 
 def test_half_a_backup_is_not_restored(saved: Path, tmp_path: Path) -> None:
     saved.write_bytes(saved.read_bytes()[: saved.stat().st_size // 2])
-    with pytest.raises(DamageError, match=r"saved.db: "):
+    with pytest.raises(FileError, match=r"saved.db: this file is no whole backup: .*To mend it: name another backup"):
         Records.restore(saved, tmp_path / "there", at=AT)
 
 
 def test_what_is_no_backup_is_told(saved: Path, tmp_path: Path) -> None:
     (tmp_path / "empty.db").touch()
-    with pytest.raises(StoreError, match=r"empty.db: there are no records in it"):
-        Records.restore(tmp_path / "empty.db", tmp_path / "there", at=AT)
+    (tmp_path / "README.md").write_text("# How to\n" * 100)
+    for name in ("empty.db", "README.md"):
+        with pytest.raises(
+            FileError, match=f"^{name}: this file is no backup. Allowed: a file that 'voltwright backup'"
+        ):
+            Records.restore(tmp_path / name, tmp_path / "there", at=AT)
+    change(tmp_path / "other.db", "CREATE TABLE music (id INTEGER)")
+    with pytest.raises(FileError, match=r"other.db: this file is no backup: .*another program"):
+        Records.restore(tmp_path / "other.db", tmp_path / "there", at=AT)
+    with pytest.raises(FileError, match=r"is a folder\. .*name the file in it"):
+        Records.restore(tmp_path, tmp_path / "there", at=AT)
     with pytest.raises(FileError, match="there is no file"):
         Records.restore(tmp_path / "none.db", tmp_path / "there", at=AT)
     change(saved, "UPDATE alembic_version SET version_num = '9999'")

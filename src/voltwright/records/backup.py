@@ -18,13 +18,25 @@ from typing import Any
 
 from sqlalchemy import Connection, func, insert, inspect, select, text
 
-from voltwright.quantity.errors import BusyError, DamageError, FileError, OutputError, Problem, VoltwrightError
+from voltwright.quantity.errors import (
+    BusyError,
+    DamageError,
+    FileError,
+    OutputError,
+    Problem,
+    StoreError,
+    VoltwrightError,
+)
 from voltwright.records import opening
 from voltwright.records.checks import aware
 from voltwright.records.faults import told
 from voltwright.records.schema import POSTGRES_SCHEMA, metadata
 from voltwright.records.store import Store
 from voltwright.records.verify import counted, verified
+
+_BEGINS = b"SQLite format 3\0"  # SQLite's description of its file format, 1.3.1
+_ALLOWED = "a file that 'voltwright backup' wrote"
+_NAME_ANOTHER = "name another backup; your records are untouched"
 
 
 @dataclass(frozen=True)
@@ -72,10 +84,7 @@ def restore(file: Path, place: str | Path, *, replace: bool = False, at: datetim
     Where there are records already, that is refused unless `replace`; the old ones are then kept aside under a name
     with the time. Everything is verified before anything is touched.
     """
-    if not file.is_file():
-        raise FileError(
-            Problem(f"there is no file {file}", "a backup", "check the name and the folder", file=file.name)
-        )
+    _must_look_like_one(file)
     stamp = f"{aware(at).astimezone(UTC):%Y%m%dT%H%M%SZ}"
     if opening.is_address(place):
         with tempfile.TemporaryDirectory() as folder, closing(_taken_in(file, Path(folder))) as source:
@@ -100,14 +109,35 @@ def _folder_beside(file: Path) -> Generator[Path]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
+def _must_look_like_one(file: Path) -> None:
+    """Raises FileError where a backup cannot be what stands there."""
+    if file.is_dir():
+        raise FileError(Problem(f"{file} is a folder", "the file of a backup", "name the file in it", file=file.name))
+    try:
+        with file.open("rb") as stream:
+            begins = stream.read(len(_BEGINS))
+    except FileNotFoundError:
+        what = f"there is no file {file}"
+        raise FileError(Problem(what, "a backup", "check the name and the folder", file=file.name)) from None
+    except OSError as cause:
+        what, mend = f"{file} cannot be read: {cause.strerror}", "check who may read it"
+        raise FileError(Problem(what, "a backup", mend, file=file.name)) from None
+    if begins != _BEGINS:
+        raise FileError(Problem("this file is no backup", _ALLOWED, _NAME_ANOTHER, file=file.name))
+
+
 def _taken_in(file: Path, folder: Path) -> Store:
-    """A copy of a backup, brought up to date and verified. Raises DamageError, SchemaError."""
+    """A copy of a backup, brought up to date and verified. Raises FileError where it is none or not whole, SchemaError."""
     shutil.copy2(file, folder / opening.FILE)
     (folder / opening.FILE).chmod(0o600)
     try:
         store = opening.open_store(folder, begin=False)
         with store.reading() as connection:
             verified(connection)
+    except (DamageError, StoreError) as error:
+        lead = "this file is no whole backup" if isinstance(error, DamageError) else "this file is no backup"
+        said = [Problem(f"{lead}: {each.what}", _ALLOWED, _NAME_ANOTHER, file=file.name) for each in error.problems]
+        raise FileError(said) from None
     except VoltwrightError as error:
         raise type(error)([_named(each, file) for each in error.problems]) from None
     return store
