@@ -87,6 +87,16 @@ def test_odd_people_are_refused(records: Records) -> None:
     assert len(records.people.list()) == 1
 
 
+@pytest.mark.parametrize(("first", "second"), [("Cat", "cat"), ("Strauß", "STRAUSS"), ("Zoë", "Zoe\u0308")])
+def test_capitals_and_accents_make_no_second_person(records: Records, first: str, second: str) -> None:
+    """Both databases compare letter by letter, so that one would take the other in."""
+    records.people.add(first, "viewer", "four old tyres", at=AT)
+    with pytest.raises(EntryError, match=f"there is a '{first}' already"):
+        records.people.add(second, "owner", "five new tyres", at=AT)
+    assert [each.name for each in records.people.list()] == [first]
+    assert entered(records, second, "four old tyres") is None, "who signs in types the name as it was entered"
+
+
 @pytest.mark.parametrize("value", [None, 0, "metric", ["a", 1.5], {"currency": "€"}])
 def test_settings_come_back(records: Records, value: Any) -> None:
     assert records.settings.all() == {}

@@ -6,6 +6,7 @@ import secrets
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, get_args
+from unicodedata import normalize
 
 from sqlalchemy import Connection, Row, insert, select, update
 
@@ -34,12 +35,14 @@ class People:
     store: Store
 
     def add(self, name: str, role: Role, password: str, *, at: datetime) -> Person:
-        """A new person. Raises EntryError where the name is taken or the password too short."""
+        """A new person. Raises EntryError where the name is taken, capitals or not, or the password too short."""
         name, hashed = name_of(name, "the name"), _hash(password)
         with self.store.writing() as connection:
-            if connection.execute(select(people.c.id).where(people.c.name == name)).first():
+            taken = next((each for each in connection.scalars(select(people.c.name)) if _same(each, name)), None)
+            if taken is not None:
                 mend = "add a letter of the family name, or make the one who left active again"
-                raise EntryError(Problem(f"there is a '{name}' already", "a name of their own", mend))
+                allowed = "a name of their own, whatever letters are capitals"
+                raise EntryError(Problem(f"there is a '{taken}' already", allowed, mend))
             row = {"name": name, "role": _role(role), "password": hashed, "active": True, "at": aware(at)}
             made = connection.execute(insert(people).values(row).returning(people.c.id)).scalar_one()
             return _person(connection, made)
@@ -71,7 +74,7 @@ class People:
             connection.execute(update(people).where(people.c.id == person).values(password=hashed))
 
     def enter(self, name: str, password: str) -> Entered | None:
-        """The active person of that name and password, or None; a wrong name takes as long to refuse as a wrong password.
+        """The active person of exactly that name and password, or None; a wrong name takes as long to refuse as a wrong password.
 
         Raises EntryError where nobody could have them.
         """
@@ -86,6 +89,11 @@ class People:
         with self.store.reading() as connection:
             row = connection.execute(select(people).where(people.c.name == name)).first()
         return _as_person(row) if row and row.active and secrets.compare_digest(_stamp(row.password), stamp) else None
+
+
+def _same(one: str, other: str) -> bool:
+    """Whether people would take one name for the other: capitals, and ways to write an accent, do not tell two apart."""
+    return normalize("NFKC", one).casefold() == normalize("NFKC", other).casefold()
 
 
 def _stamp(hashed: str) -> str:
