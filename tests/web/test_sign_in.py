@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from datetime import timedelta
 
 import pytest
@@ -12,9 +13,11 @@ from at_the_door import PASSWORDS, Make, Site
 from staff import ANN, BEN, CAT
 from voltwright.quantity.errors import BusyError, Problem
 from voltwright.records.records import Records
+from voltwright.services import mishaps
 from voltwright.web import attempts
 from voltwright.web.attempts import FREE, LONGEST, Attempts, wait_after
 from voltwright.web.entrance import LASTS, MOST_OF_ONE
+from voltwright.web.journal import Journal
 from voltwright.web.refusals import MustWaitError
 
 RIGHT = {"name": "Ann", "password": PASSWORDS["Ann"]}
@@ -264,3 +267,44 @@ def test_the_journal_tells_who_came_and_who_did_not(lan: Site) -> None:
     assert '"name": "Ben"' in first
     assert '"what": "wrong name or password"' in second
     assert "guess guess" not in lan.told()
+
+
+def test_tries_while_the_wait_runs_are_told_once_a_minute(lan: Site) -> None:
+    """Somebody who hammers at the door is seen, and cannot fill the disk with it."""
+    callers = [lan.caller("192.0.2.7"), lan.caller("192.0.2.8")]
+    for n in range(FREE):
+        callers[0].post("/api/session", json=WRONG | {"name": f"name {n}"})
+        callers[1].post("/api/session", json=WRONG | {"name": f"other {n}"})
+
+    def hammer(minutes: int) -> list[str]:
+        before = lan.told()
+        lan.clock.move(timedelta(minutes=minutes))
+        for _ in range(5):
+            assert callers[0].post("/api/session", json=RIGHT).status_code == 429
+        return lan.told().removeprefix(before).splitlines()
+
+    (first,) = hammer(minutes=0)
+    assert '"what": "must wait", "from": "192.0.2.7", "tries": "1"' in first
+    (second,) = hammer(minutes=1)
+    assert '"tries": "4"' in second, "those of the minute before"
+    assert callers[1].post("/api/session", json=RIGHT).status_code == 429
+    assert '"from": "192.0.2.8", "tries": "1"' in lan.told().splitlines()[-1], "each address has its own"
+    lan.journal.close()
+    assert '"from": "192.0.2.7", "tries": "5"' in lan.told().splitlines()[-1], "what was not told yet"
+
+
+def test_both_logs_are_for_their_owner_alone(lan: Site, monkeypatch: pytest.MonkeyPatch) -> None:
+    old = os.umask(0o022)
+    try:
+        lan.journal.close()
+        (lan.folder / "doors.log").unlink()
+        journal = Journal(lan.folder / "doors.log", lan.clock)
+        journal.note("signed in", "192.0.2.7")
+        journal.close()
+        monkeypatch.setenv("VOLTWRIGHT_HOME", str(lan.folder))
+        mishaps.logged()
+    finally:
+        os.umask(old)
+    assert {each.name: each.stat().st_mode & 0o777 for each in lan.folder.glob("*.log")} == {
+        "doors.log": 0o600, "errors.log": 0o600,
+    }  # fmt: skip

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import logging
-import logging.handlers
 import secrets
 import threading
 from dataclasses import dataclass
 
 from voltwright.services.home import home
+from voltwright.services.private_log import PrivateLog
 
 CODE = "VW900"
 _ONE_AT_A_TIME = threading.Lock()
@@ -41,9 +41,7 @@ def logged() -> Mishap:
         try:
             folder = home()
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            handler = logging.handlers.RotatingFileHandler(
-                folder / "errors.log", maxBytes=500_000, backupCount=3, encoding="utf-8", errors="backslashreplace"
-            )
+            handler = PrivateLog(folder / "errors.log")
         except (OSError, RuntimeError, ValueError) as cause:
             return Mishap(number, f"no details were kept, for the log cannot be written ({cause})")
         handler.setFormatter(_Indented())

@@ -59,7 +59,11 @@ class Entrance:
     @contextmanager
     def trying(self, name: str, address: str) -> Generator[None]:
         """Around whatever checks a password: a wrong one counts, and no other error does. Raises MustWaitError."""
-        self._attempts.begin(name, address)
+        try:
+            self._attempts.begin(name, address)
+        except MustWaitError:
+            self._journal.turned_away(address)
+            raise
         try:
             with self._one_of_few():
                 yield

@@ -4,25 +4,26 @@ from __future__ import annotations
 
 import json
 import logging
-import logging.handlers
-import os
+import threading
 from collections.abc import Callable
-from datetime import datetime
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+
+from voltwright.services.private_log import PrivateLog
 
 LONGEST = 200  # characters of what others wrote
 _LOGGER = "voltwright.doors"
+_APART = timedelta(minutes=1)
+_MOST = 10_000  # addresses whose tries are counted at once
 
 
-class _Private(logging.handlers.RotatingFileHandler):
-    """Who signs in, and from where, is for the owner of the records alone."""
+@dataclass
+class _Turned:
+    """Tries that were turned away from one address since its last line."""
 
-    def _open(self) -> Any:
-        def opener(name: str, flags: int) -> int:
-            return os.open(name, flags, 0o600)
-
-        return open(self.baseFilename, self.mode, encoding=self.encoding, opener=opener)
+    since: datetime
+    tries: int = 0
 
 
 class Journal:
@@ -30,11 +31,13 @@ class Journal:
 
     def __init__(self, file: Path | None, clock: Callable[[], datetime]) -> None:
         self._clock = clock
+        self._turned: dict[str, _Turned] = {}
+        self._lock = threading.Lock()
         self._logger = logging.Logger(_LOGGER, logging.INFO)
         if file is not None:
             try:
                 file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-                self._logger.addHandler(_Private(file, maxBytes=500_000, backupCount=3, encoding="ascii"))
+                self._logger.addHandler(PrivateLog(file, encoding="ascii"))
             except OSError:
                 return  # the doors work without it
 
@@ -43,7 +46,31 @@ class Journal:
         line = {"at": self._clock().isoformat(timespec="seconds"), "what": what, "from": address} | more
         self._logger.info("%s", json.dumps({key: value[:LONGEST] for key, value in line.items()}))
 
+    def turned_away(self, address: str) -> None:
+        """A try that was not looked at, for its wait still ran: the first makes a line, further ones one a minute with their number."""
+        now = self._clock()
+        with self._lock:
+            self._tell_turned(now)
+            known = self._turned.get(address)
+            if known is not None:
+                known.tries += 1
+            elif len(self._turned) < _MOST:
+                self._turned[address] = _Turned(now)
+                self.note("must wait", address, tries="1")
+
+    def _tell_turned(self, now: datetime | None) -> None:
+        """The lines that are due; at the end all that were not told yet."""
+        due = [each for each, known in self._turned.items() if now is None or not now - known.since < _APART]
+        for address in due:
+            tries = self._turned.pop(address).tries
+            if tries:
+                self.note("must wait", address, tries=str(tries))
+                if now is not None:
+                    self._turned[address] = _Turned(now)
+
     def close(self) -> None:
+        with self._lock:
+            self._tell_turned(None)
         for handler in list(self._logger.handlers):
             handler.close()
             self._logger.removeHandler(handler)
