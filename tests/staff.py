@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from voltwright.services.actor import Actor
+from voltwright.services.views import JobView
+from voltwright.services.workshop import Workshop
 
 ANN, BEN, CAT = Actor("Ann", "owner"), Actor("Ben", "technician"), Actor("Cat", "viewer")
 
@@ -19,3 +21,11 @@ class Clock:
 
     def move(self, time: timedelta) -> None:
         self.now += time
+
+
+def at_its_end(shop: Workshop, actor: Actor, job: str) -> JobView:
+    """A job once it has ended, or after a minute, which the first of all takes, for laws are compiled then."""
+    for _ in range(3):
+        if shop.jobs.look(actor, job, seconds=20).is_over:
+            break
+    return shop.jobs.look(actor, job)

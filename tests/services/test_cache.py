@@ -10,7 +10,7 @@ from datetime import timedelta
 import pytest
 
 from helpers import EXAMPLES
-from staff import ANN, BEN, Clock
+from staff import ANN, BEN, Clock, at_its_end
 from voltwright.parts.shelf import catalogue
 from voltwright.records.revisions import WorkedOut
 from voltwright.rules import elsewhere
@@ -199,7 +199,7 @@ def test_points_come_at_once_and_the_whole_later(shop: Workshop, coupe: BuildRow
     assert job is not None
     assert (points.asked.bands, points.figures["mass.kerb"].band) == (False, "")
     again = shop.figures.best(ANN, Which(coupe.id))[1]
-    assert shop.jobs.look(ANN, job.id, seconds=60).state == "done"
+    assert at_its_end(shop, ANN, job.id).state == "done"
     whole, none = shop.figures.best(ANN, Which(coupe.id))
     assert none is None
     assert whole.figures["mass.kerb"].band

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from staff import BEN, CAT
+from staff import BEN, CAT, at_its_end
 from voltwright.quantity.errors import BuildError
 from voltwright.services import views
 from voltwright.services.views import BuildRow, ErrorView, Which
@@ -39,7 +39,7 @@ def test_views_go_out_as_json(shop: Workshop, coupe: BuildRow) -> None:
     dossier = shop.figures.assess(CAT, which)
     key = next(each.key for each in dossier.findings if each.remedies)
     fitting = shop.parts.fitting(CAT, which, "fuse")
-    job = shop.jobs.look(CAT, fitting.id, seconds=60)
+    job = at_its_end(shop, CAT, fitting.id)
     given = (
         dossier, job, *shop.jobs.result(CAT, fitting.id), *shop.mending.effects(CAT, which, key),
         shop.figures.explain(CAT, which, "mass.kerb"), shop.figures.trip(CAT, which, "nedc"),

@@ -17,7 +17,7 @@ import openpyxl
 import pytest
 
 from helpers import EXAMPLES
-from staff import ANN, BEN, CAT
+from staff import ANN, BEN, CAT, at_its_end
 from voltwright.papers import typst_render
 from voltwright.papers.cautions import MARK_WORDS, SHORT
 from voltwright.papers.pictures import PICTURES
@@ -217,11 +217,11 @@ def test_a_comparison_is_made_as_a_job_and_as_a_paper(shop: Workshop, coupe: Bui
     first, variant = Which(coupe.id), next(iter(shop._shared.built(Which(coupe.id)).build.variants))
     seen = shop.comparing.begin(CAT, first, (replace(first, variant=variant),))
     paper = shop.papers.compare(CAT, first, (replace(first, variant=variant),))
-    done = shop.jobs.look(CAT, seen.id, seconds=60)
+    done = at_its_end(shop, CAT, seen.id)
     assert (done.state, done.of, done.says) == ("done", 2, f"coupe, {variant}")
     view = shop.jobs.result(CAT, seen.id)
     assert any(each.band for each in view.others[0].moved)
-    assert shop.jobs.look(CAT, paper.id, seconds=60).state == "done"
+    assert at_its_end(shop, CAT, paper.id).state == "done"
     assert shop.papers.list(CAT, paper.id) == ("comparison.pdf",)
     assert shop.papers.file(CAT, paper.id, "comparison.pdf").content.startswith(b"%PDF-")
     with pytest.raises(JobError, match="this job makes no papers"):
@@ -293,7 +293,7 @@ def test_a_remedy_is_taken_as_an_edit_and_the_finding_goes(shop: Workshop, coupe
 
 def test_parts_are_tried_in_a_build_and_one_that_fits_is_put_there(shop: Workshop, coupe: BuildRow) -> None:
     job = shop.parts.fitting(CAT, Which(coupe.id), "fuse")
-    done = shop.jobs.look(CAT, job.id, seconds=60)
+    done = at_its_end(shop, CAT, job.id)
     assert (done.state, done.of) == ("done", len(catalogue().ids("fuse")))
     (place,) = shop.jobs.result(CAT, job.id)
     assert {each.id for each in place.fits} == set(catalogue().ids("fuse"))
@@ -333,7 +333,7 @@ def test_papers_are_made_as_a_job(shop: Workshop, coupe: BuildRow) -> None:
     job = shop.papers.make(CAT, Which(coupe.id), date="27 November 2026")
     with pytest.raises(JobError):
         shop.papers.file(CAT, job.id, "design.pdf")
-    assert shop.jobs.look(CAT, job.id, seconds=60).state == "done"
+    assert at_its_end(shop, CAT, job.id).state == "done"
     paper = shop.papers.file(CAT, job.id, "design.pdf")
     assert (paper.media_type, paper.content[:5]) == ("application/pdf", b"%PDF-")
     assert shop.papers.file(CAT, job.id, "side-view.svg").content.startswith(b"<?xml")
@@ -352,14 +352,14 @@ def test_what_the_typesetter_kept_is_given_back(
     forgot: list[str] = []
     monkeypatch.setattr(typst_render, "forget", lambda: forgot.append("once"))
     for job in (shop.papers.make(CAT, Which(coupe.id)), shop.papers.compare(CAT, Which(coupe.id), [Which(coupe.id)])):
-        assert shop.jobs.look(CAT, job.id, seconds=60).state == "done"
+        assert at_its_end(shop, CAT, job.id).state == "done"
     assert forgot == ["once", "once"]
 
 
 def test_papers_can_be_stopped(shop: Workshop, coupe: BuildRow) -> None:
     job = shop.papers.make(CAT, Which(coupe.id))
     shop.jobs.stop(CAT, job.id)
-    assert shop.jobs.look(CAT, job.id, seconds=60).state == "stopped"
+    assert at_its_end(shop, CAT, job.id).state == "stopped"
 
 
 def test_papers_are_stopped_between_two_remedies(

@@ -24,6 +24,9 @@ def test_examples_are_answered_as_shown(local: Site) -> None:
         answer = client.request(method, path, json=json.loads(body) if body else None)
         missing = _differs(json.loads(shown), answer.json())
         assert missing == [], (method, path, answer.text[:500])
+    weighed = client.get("/api/builds/1/figures/mass.kerb").text
+    assert "1034" in weighed
+    assert "measured; donor.mass_kerb; weighbridge" in weighed, "what the page sends keeps how it is known"
 
 
 def _differs(shown: Any, got: Any) -> list[Any]:

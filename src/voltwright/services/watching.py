@@ -12,7 +12,7 @@ from voltwright.services.shared import Shared
 from voltwright.services.shown import job_view
 from voltwright.services.views import JobView
 
-LONGEST_LOOK = 60.0  # s
+LONGEST_LOOK = 20.0  # s; a connection of the interface, and a thread, is held so long
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Watching:
 
     @use_case("jobs.look")
     def look(self, actor: Actor, job_id: str, *, seconds: float = 0.0) -> JobView:
-        """A job as it stands; where it has not ended, so many seconds are waited, up to 60. Raises JobError."""
+        """A job as it stands; where it has not ended, so many seconds are waited, up to 20. Raises JobError."""
         job_of(self._shared.jobs, actor, job_id)
         return job_view(self._shared.jobs.wait(job_id, min(max(seconds, 0.0), LONGEST_LOOK)))
 

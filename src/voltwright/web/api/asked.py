@@ -100,7 +100,7 @@ class Since(Body):
 class Changes(Since):
     """Values by their paths in the build file, as one would write them there."""
 
-    changes: dict[str, Any] = Field(examples=[{"donor.mass_kerb": "1040 kg ± 5 kg"}])
+    changes: dict[str, Any] = Field(examples=[{"donor.mass_kerb": {"value": "1040 kg ± 5 kg", "how": "measured"}}])
 
 
 def file_of(made: PaperFile, *, inline: bool = False) -> Response:

@@ -8,10 +8,10 @@ from fastapi import Query, Response
 
 from voltwright.quantity.errors import JobError, Problem
 from voltwright.services.views import ComparisonView, JobView, PlaceView, System
+from voltwright.services.watching import LONGEST_LOOK
 from voltwright.web.api.asked import Body, Meant, Shop, Units, Who, file_of, router_of
 
 router = router_of("jobs")
-LONGEST_WAIT = 20.0  # s; a connection is held so long
 
 
 class Printing(Body):
@@ -47,9 +47,9 @@ def list_jobs(shop: Shop, who: Who) -> tuple[JobView, ...]:
 
 @router.get("/jobs/{job}")
 def look_at_job(
-    shop: Shop, who: Who, job: str, seconds: Annotated[float, Query(ge=0, le=LONGEST_WAIT)] = 0.0
+    shop: Shop, who: Who, job: str, seconds: Annotated[float, Query(ge=0, le=LONGEST_LOOK)] = 0.0
 ) -> JobView:
-    """A job as it stands; where it has not ended, so many seconds are waited."""
+    """A job as it stands; where it has not ended, so many seconds are waited, up to 20."""
     return shop.jobs.look(who, job, seconds=seconds)
 
 
