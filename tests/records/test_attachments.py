@@ -49,7 +49,7 @@ def test_damage_is_told(records: Records, car: int) -> None:
     kept = records.attachments.add(car, "a.jpg", CONTENT, who="Ann", at=AT)
     with records.store.writing() as connection:
         connection.execute(text("UPDATE files SET content = :other"), {"other": CONTENT[:-1]})
-    with pytest.raises(DamageError, match=f"attachment {kept.id} is not what was saved"):
+    with pytest.raises(DamageError, match=f"Attachment {kept.id} is not what was saved"):
         records.attachments.read(kept.id)
 
 

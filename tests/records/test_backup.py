@@ -139,7 +139,7 @@ def test_damaged_records_make_no_backup(records: Records, tmp_path: Path) -> Non
     fill(records)
     with records.store.writing() as connection:
         connection.execute(text("UPDATE builds SET number = 7"))
-    with pytest.raises(DamageError, match="build 1 has 7 edits, and its log holds 2 up to 2"):
+    with pytest.raises(DamageError, match="Build 1 has 7 edits, and its log holds 2 up to 2"):
         records.backup(tmp_path / "saved.db")
     assert not [each for each in tmp_path.iterdir() if each.name != "home"]
 
@@ -199,7 +199,7 @@ def test_what_is_no_backup_is_told(saved: Path, tmp_path: Path) -> None:
 def test_records_are_replaced_only_when_asked_and_kept_aside(saved: Path, elsewhere: str) -> None:
     with Records.open(elsewhere) as there:
         there.cars.add("Old one", who="Ann", at=AT)
-    with pytest.raises(OutputError, match="there are records already"):
+    with pytest.raises(OutputError, match="There are records already"):
         Records.restore(saved, elsewhere, at=AT)
     with Records.open(elsewhere) as there:
         assert [car.name for car in there.cars.list()] == ["Old one"]

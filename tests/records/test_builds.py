@@ -23,5 +23,5 @@ def test_a_build_is_known_with_its_car_and_gets_another_name(records: Records) -
         records.cars.rename_build(first.id, "second")
     assert records.cars.rename_build(first.id, "as quoted").number == 1
     for unknown in (records.cars.build, lambda build: records.cars.rename_build(build, "x")):
-        with pytest.raises(AbsentError, match="there is no build 99"):
+        with pytest.raises(AbsentError, match="There is no build 99"):
             unknown(99)

@@ -184,7 +184,7 @@ def test_what_is_no_text_is_refused_by_both(records: Records, build: int, text: 
 
 def test_unknown_builds_and_edits_are_named(records: Records, build: int) -> None:
     for ask in (lambda: records.drafts.now(99), lambda: save(records, 99, TEXT, 1)):
-        with pytest.raises(AbsentError, match="there is no build 99"):
+        with pytest.raises(AbsentError, match="There is no build 99"):
             ask()
     with pytest.raises(AbsentError, match="no edit 7 of build"):
         records.drafts.at(build, 7)

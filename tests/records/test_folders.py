@@ -146,9 +146,9 @@ def test_two_datasheets_of_one_id_are_refused(records: Records, folder: Path) ->
 
 
 def test_folders_without_build_files_are_told(records: Records, tmp_path: Path) -> None:
-    with pytest.raises(FileError, match="there is no folder"):
+    with pytest.raises(FileError, match="There is no folder"):
         take_in(records, tmp_path / "none", who="Ann", at=AT)
-    with pytest.raises(FileError, match="there is no build file"):
+    with pytest.raises(FileError, match="There is no build file"):
         take_in(records, tmp_path, who="Ann", at=AT)
 
 

@@ -69,9 +69,9 @@ def test_who_left_stays_in_the_list(records: Records) -> None:
 def test_an_owner_is_left(records: Records) -> None:
     ann = records.people.add("Ann", "owner", "four old tyres", at=AT)
     ben = records.people.add("Ben", "viewer", "four old tyres", at=AT)
-    with pytest.raises(EntryError, match="nobody would be owner"):
+    with pytest.raises(EntryError, match="Nobody would be owner"):
         records.people.change(ann.id, active=False)
-    with pytest.raises(EntryError, match="nobody would be owner"):
+    with pytest.raises(EntryError, match="Nobody would be owner"):
         records.people.change(ann.id, role="viewer")
     records.people.change(ben.id, role="owner")
     assert records.people.change(ann.id, role="viewer").role == "viewer"
@@ -91,7 +91,7 @@ def test_odd_people_are_refused(records: Records) -> None:
 def test_capitals_and_accents_make_no_second_person(records: Records, first: str, second: str) -> None:
     """Both databases compare letter by letter, so that one would take the other in."""
     records.people.add(first, "viewer", "four old tyres", at=AT)
-    with pytest.raises(EntryError, match=f"there is a '{first}' already"):
+    with pytest.raises(EntryError, match=f"There is a '{first}' already"):
         records.people.add(second, "owner", "five new tyres", at=AT)
     assert [each.name for each in records.people.list()] == [first]
     assert entered(records, second, "four old tyres") is None, "who signs in types the name as it was entered"

@@ -116,7 +116,7 @@ def test_unknown_cars_are_named(records: Records) -> None:
         lambda: records.cars.change(5, away=True),
         lambda: records.cars.add_build(5, "b", "x", who="Ann", at=AT),
     ):
-        with pytest.raises(AbsentError, match="there is no car 5"):
+        with pytest.raises(AbsentError, match="There is no car 5"):
             ask()
 
 

@@ -150,9 +150,9 @@ def test_of_many_who_save_at_once_one_is_first(shop: Workshop, coupe: BuildRow) 
 
 
 def test_a_build_that_is_not_there(shop: Workshop) -> None:
-    with pytest.raises(AbsentError, match="there is no"):
+    with pytest.raises(AbsentError, match="There is no"):
         shop.edits.change(ANN, 77, {"brief.seats": 1}, since=1)
-    with pytest.raises(AbsentError, match="there is no build 77"):
+    with pytest.raises(AbsentError, match="There is no build 77"):
         shop.figures.assess(CAT, Which(77), POINTS)
 
 

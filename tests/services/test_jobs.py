@@ -44,7 +44,7 @@ def test_a_job_tells_how_far_it_is_and_keeps_what_it_made(one: Jobs) -> None:
     assert work.begun.wait(10)
     now = one.look(job.id)
     assert (now.state, now.done, now.of, now.says) == ("running", 1, 3, "half way")
-    with pytest.raises(JobError, match=r"the job is running.*wait for it"):
+    with pytest.raises(JobError, match=r"The job is running.*wait for it"):
         one.result(job.id)
     work.go.set()
     assert one.wait(job.id, 10).state == "done"
@@ -60,7 +60,7 @@ def test_a_job_ends_at_its_next_piece_when_it_is_stopped(one: Jobs) -> None:
     work.go.set()
     assert one.wait(running.id, 10).state == "stopped"
     assert not waiting.begun.is_set()
-    with pytest.raises(JobError, match=r"the job is stopped.*begin it again"):
+    with pytest.raises(JobError, match=r"The job is stopped.*begin it again"):
         one.result(running.id)
     assert one.wait(one.begin("Ann", "third", lambda progress: 3).id, 10).state == "done", "the worker lives on"
 
@@ -130,7 +130,7 @@ def test_an_error_of_the_house_stays_itself(one: Jobs) -> None:
     view = job_view(job)
     assert view.error is not None
     assert (view.state, view.error.code) == ("failed", "VW609")
-    with pytest.raises(EntryError, match="too large"):
+    with pytest.raises(EntryError, match="Too large"):
         one.result(job.id)
 
 

@@ -89,7 +89,7 @@ def test_a_refusal_says_who_may() -> None:
             return "everybody"
 
     assert Room().list(ANN) == "everybody"
-    with pytest.raises(RoleError, match=r"a viewer may not do this.*whose role is owner.*ask an owner"):
+    with pytest.raises(RoleError, match=r"A viewer may not do this.*whose role is owner.*ask an owner"):
         Room().list(CAT)
 
 

@@ -224,7 +224,7 @@ def test_a_comparison_is_made_as_a_job_and_as_a_paper(shop: Workshop, coupe: Bui
     assert at_its_end(shop, CAT, paper.id).state == "done"
     assert shop.papers.list(CAT, paper.id) == ("comparison.pdf",)
     assert shop.papers.file(CAT, paper.id, "comparison.pdf").content.startswith(b"%PDF-")
-    with pytest.raises(JobError, match="this job makes no papers"):
+    with pytest.raises(JobError, match="This job makes no papers"):
         shop.papers.list(CAT, seen.id)
 
 
@@ -467,7 +467,7 @@ def test_people_come_through_the_door(shop: Workshop) -> None:
     assert shop.door.still(first) == Actor("Eva", "viewer")
     assert shop.door.sign_in("Eva", "four old tyres") is None
     shop.people.set_own_password(Actor("Eva", "viewer"), "five old tyres", "six new tyres")
-    with pytest.raises(EntryError, match="the old password is wrong"):
+    with pytest.raises(EntryError, match="The old password is wrong"):
         shop.people.set_own_password(Actor("Eva", "viewer"), "five old tyres", "seven new tyres")
     assert shop.door.still(first) is None, "a session ends with the password"
     again = shop.door.sign_in("Eva", "six new tyres")
@@ -476,7 +476,7 @@ def test_people_come_through_the_door(shop: Workshop) -> None:
     assert shop.door.still(again) == Actor("Eva", "technician"), "a session has the role of now"
     shop.people.change(ANN, eva.id, active=False)
     assert shop.door.still(again) is None
-    with pytest.raises(EntryError, match="nobody would be owner"):
+    with pytest.raises(EntryError, match="Nobody would be owner"):
         shop.people.change(ANN, dan.id, role="viewer")
 
 

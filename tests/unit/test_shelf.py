@@ -46,7 +46,7 @@ def test_a_value_knows_its_part_field_source_and_grade() -> None:
 
 
 def test_unknown_id_names_the_nearest() -> None:
-    with pytest.raises(PartError, match=r"no part has the id 'motor/pm-90kw-350'.*motor/pm-90kw-350v"):
+    with pytest.raises(PartError, match=r"No part has the id 'motor/pm-90kw-350'.*motor/pm-90kw-350v"):
         catalogue().take("motor/pm-90kw-350", Motor)
 
 

@@ -93,7 +93,7 @@ def test_a_journey_of_no_known_trip(run: Run) -> None:
     Path("odd.yaml").write_text(text, encoding="utf-8")
     ended = run("trips", "show", "odd.yaml", "rounds")
     assert ended.code == 2
-    assert "the journey 'rounds' names no known trip" in ended.err
+    assert "The journey 'rounds' names no known trip" in ended.err
 
 
 def test_a_file_that_is_not_there(run: Run) -> None:
@@ -180,5 +180,5 @@ def test_a_file_that_exists_is_not_written_over(run: Run) -> None:
     before = Path("coupe.yaml").read_bytes()
     ended = run("trips", "show", "coupe.yaml", "steady-80", "--csv", "coupe.yaml")
     assert ended.code == 2
-    assert "there is a file coupe.yaml already" in ended.err
+    assert "There is a file coupe.yaml already" in ended.err
     assert Path("coupe.yaml").read_bytes() == before

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+
+_WORD = re.compile(r"[^\W\d_]+(?=[ ,;:]|$)")
 
 
 @dataclass(frozen=True)
@@ -20,13 +23,19 @@ class Problem:
 
     def __str__(self) -> str:
         place = ":".join(str(part) for part in (self.file, self.line) if part)
-        head = ": ".join(part for part in (place, self.path, self.what) if part)
+        what = self.what if place or self.path else _begun(self.what)
+        head = ": ".join(part for part in (place, self.path, what) if part)
         rest = [
             f"{lead} {_sentence(text)}"
             for lead, text in (("Allowed:", self.allowed), ("To mend it:", self.mend))
             if text
         ]
         return " ".join([_sentence(head), *rest])
+
+
+def _begun(text: str) -> str:
+    """With a capital, if a word stands first: an id or the name of a file is left as it is written."""
+    return text[:1].upper() + text[1:] if _WORD.match(text) else text
 
 
 def _sentence(text: str) -> str:

@@ -56,7 +56,8 @@ def backup(store: Store, file: Path) -> Verified:
     """
     if file.exists():
         mend = "give another name, such as one with the date"
-        raise OutputError(Problem(f"{file.name} is there already", "a file that does not exist yet", mend))
+        what = "a file of that name is there already"
+        raise OutputError(Problem(what, "a file that does not exist yet", mend, file=file.name))
     if not file.parent.is_dir():  # made here, a stick that is not plugged in would be a folder of this disk
         mend = "plug in the stick or disk, or make the folder first"
         raise OutputError(Problem(f"there is no folder {file.parent}", "a folder that is there", mend, file=file.name))
