@@ -155,7 +155,7 @@ def test_a_damaged_page_is_told(tmp_path: Path) -> None:
 
 def test_a_file_where_a_folder_is_asked(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
-    with pytest.raises(StoreError, match="there can be no folder"):
+    with pytest.raises(StoreError, match="there can be no folder: a file has that name"):
         Records.open(tmp_path / "file")
 
 

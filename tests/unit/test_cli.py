@@ -121,6 +121,21 @@ def test_a_wrong_command_is_refused(run: Run, words: list[str]) -> None:
     assert any(word in ended.out + ended.err for word in ("Usage: ", "Error: ", "VW201: "))
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("people", "add", "X", "--role", "boss"), "'boss' is not one of the words allowed here. Allowed: 'owner', 'technician', "),
+        (("serve", "--port", "80x"), "'80x' is not a whole number. Allowed: a whole number in digits. To mend it: "),
+        (("serve", "--port", "99999"), "'99999' is outside what makes sense here. Allowed: up to 65535. To mend it: "),
+        (("assess", "car.yaml", "--today", "2027/3/1"), "'2027/3/1' is not a day. Allowed: a day such as 2027-03-31."),
+    ],
+)  # fmt: skip
+def test_a_wrong_value_is_told_in_our_words(run: Run, words: tuple[str, ...], told: str) -> None:
+    ended = run(*words)
+    assert ended.code == 2
+    assert f"Error: Invalid value for '--{words[-2].strip('-')}': {told}" in ended.err
+
+
 def test_help(run: Run) -> None:
     for words in (
         [],

@@ -91,6 +91,41 @@ def test_errors_have_the_form_of_the_house(
         assert each.keys() == {"where", "what", "allowed", "mend"}
         assert each["what"]
         assert each["mend"]
+    if code == "VW703" and status == 422:
+        assert all(each["allowed"] for each in told["problems"])
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "content", "where", "what", "allowed"),
+    [
+        ("GET", "/api/jobs/x?seconds=60", b"", "query.seconds", "'60' is outside what makes sense here", "up to 20"),
+        ("GET", "/api/jobs/x?seconds=long", b"", "query.seconds", "'long' is not a number", "a number in digits"),
+        ("GET", "/api/cars/none", b"", "path.car", "'none' is not a whole number", "a whole number in digits"),
+        ("POST", "/api/cars", b"{}", "body.name", "this is missing", "a value"),
+        ("POST", "/api/cars", b'{"name": "x", "nam": 1}', "body.nam", "'nam' is not known here", "the names that"),
+        ("POST", "/api/cars", b'{"name": 1968}', "body.name", "'1968' is not a text", "a text"),
+        ("POST", "/api/cars", b'{"name": ', "body.9", "what was sent is not JSON", "JSON"),
+        (
+            "GET",
+            "/api/builds/1/dossier?units=feet",
+            b"",
+            "query.units",
+            "is not one of the words",
+            "'metric', 'uk' or 'us'",
+        ),
+    ],
+)
+def test_what_cannot_be_read_is_told_in_our_words(
+    client: Any, method: str, path: str, content: bytes, where: str, what: str, allowed: str
+) -> None:
+    answer = client.request(method, path, content=content, headers={"Content-Type": "application/json"})
+    told = answer.json()
+    assert (answer.status_code, told["code"]) == (422, "VW703"), told
+    (problem,) = told["problems"]
+    assert problem["where"] == where
+    assert what in problem["what"]
+    assert problem["allowed"].startswith(allowed)
+    assert problem["mend"].endswith("as /api/openapi.json describes it")
 
 
 def test_a_mistake_in_a_build_says_where(client: Any, build: int) -> None:

@@ -162,7 +162,7 @@ def test_what_cannot_be_served_is_said(run: Run, certificate: tuple[Path, Path],
     cert, key = certificate
     with socket.create_server(("127.0.0.1", 0)) as taken:
         told = run("serve", "--port", str(taken.getsockname()[1]))
-    assert (told.code, "cannot be used" in told.err) == (2, True)
+    assert (told.code, "cannot be used: something listens there already" in told.err) == (2, True)
     assert "name both" in run("serve", "--certificate", str(cert)).err
     assert "VW705" in run("serve", "--certificate", str(key), "--key", str(cert)).err
     assert "VW705" in run("serve", "--certificate", str(tmp_path / "none"), "--key", str(key)).err

@@ -12,35 +12,9 @@ from voltwright.build.paths import KEY, Spot, spot_at
 from voltwright.quantity.document import Document
 from voltwright.quantity.errors import Problem, QuantityError
 from voltwright.quantity.grammar import is_behind_comma
+from voltwright.quantity.refused import SAID, shown
 
 MOST = 50  # as many as anybody mends before reading the file again
-
-# What the schema's complaint means, by its kind, and how to mend it; `{}` is what was written.
-_SAID: dict[str, tuple[str, str]] = {
-    "string_type": ("{} is not a text", "put it in quotes"),
-    "string_too_short": ("nothing is written here", "write a text, or take the line out"),
-    "string_too_long": ("{} is too long", "say it in fewer words"),
-    "string_pattern_mismatch": ("{} is not written as it must be here", "write it in that form"),
-    "literal_error": ("{} is not one of the words allowed here", "write one of them"),
-    "greater_than": ("{} is outside what makes sense here", "check the number"),
-    "greater_than_equal": ("{} is outside what makes sense here", "check the number"),
-    "less_than": ("{} is outside what makes sense here", "check the number"),
-    "less_than_equal": ("{} is outside what makes sense here", "check the number"),
-    "int_from_float": ("{} is not a whole number", "write a whole number"),
-    "int_parsing": ("{} is not a whole number", "write a whole number in digits, without a unit"),
-    "int_parsing_size": ("{} is not a number of this world", "check the number"),
-    "int_type": ("{} is not a whole number", "write a whole number in digits, without a unit"),
-    "float_parsing": ("{} is not a number", "write a number in digits, without a unit"),
-    "float_type": ("{} is not a number", "write a number in digits, without a unit"),
-    "finite_number": ("{} is not a finite number", "write a number that was measured"),
-    "bool_type": ("{} is neither true nor false", "write true or false"),
-    "bool_parsing": ("{} is neither true nor false", "write true or false"),
-    "tuple_type": ("{} is not a list", "write each item on a line of its own, after '- '"),
-    "dict_type": ("{} is not a set of names and values", "write names and values below it, indented"),
-    "model_type": ("{} is not a set of names and values", "write names and values below it, indented"),
-    "too_short": ("too few items stand here", "add what is missing"),
-    "too_long": ("too many items stand here", "take some out"),
-}
 
 
 def problems_of(errors: Iterable[Any], document: Document) -> list[Problem]:
@@ -71,7 +45,7 @@ def _words(error: dict[str, Any], loc: tuple[Any, ...], here: Spot | None) -> tu
         return _unknown(str(loc[-1]), spot_at(loc[:-1]))
     if kind == "missing":
         return "this is missing", "", f"add '{loc[-1]}: ...'"
-    what, mend = _SAID.get(kind, (f"{{}}: {error['msg']}", "write what is allowed here"))
+    what, mend = SAID.get(kind, (f"{{}}: {error['msg']}", "write what is allowed here"))
     value = error.get("input")
     if kind == "literal_error" and here is not None:
         mend = f"write {_nearest(value, [str(each) for each in get_args(here.kind)])}"
@@ -102,12 +76,3 @@ def _respelled(text: str, here: Spot | None) -> str:
         if pattern and re.fullmatch(pattern, spelled):
             return f"write {spelled}"
     return ""
-
-
-def shown(raw: Any) -> str:
-    """What was written, short enough to print."""
-    if raw is None:
-        return "nothing"
-    raw = str(raw).lower() if isinstance(raw, bool) else raw
-    text = "a list" if isinstance(raw, (list, tuple)) else "a set of names" if isinstance(raw, dict) else f"'{raw}'"
-    return text if len(text) <= 60 else text[:58] + "…'"

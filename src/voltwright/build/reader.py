@@ -16,7 +16,7 @@ from typing import Any, cast
 from pydantic import ValidationError
 
 from voltwright.build.beside import Beside, Folder, Home
-from voltwright.build.complaints import MOST, problems_of, shown
+from voltwright.build.complaints import MOST, problems_of
 from voltwright.build.document import FORMAT, Build
 from voltwright.build.variants import apply_variant, check_variants
 from voltwright.parts.battery import Cell
@@ -25,6 +25,7 @@ from voltwright.parts.trips import Trip
 from voltwright.quantity.document import Document, parse, read_text
 from voltwright.quantity.entry import Written
 from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem
+from voltwright.quantity.refused import shown
 from voltwright.quantity.words import one
 
 

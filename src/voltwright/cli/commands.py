@@ -16,10 +16,12 @@ import typer
 
 from voltwright.cli import doors
 from voltwright.cli.speaking import complain, say
+from voltwright.cli.wording import InOurWords
 from voltwright.quantity.errors import VoltwrightError
 from voltwright.services import beginning, cases, day, fitting, keeping, mishaps, remedies, trips, variants
 
 app = typer.Typer(
+    cls=InOurWords,
     add_completion=False,
     no_args_is_help=True,
     rich_markup_mode=None,

@@ -62,7 +62,9 @@ def _in_folder(folder: Path, patience: float) -> Store:
     except PermissionError:
         raise ReadOnlyError(Problem(READ_ONLY.what, READ_ONLY.allowed, READ_ONLY.mend, str(folder))) from None
     except OSError as cause:
-        what = f"there can be no folder: {cause.strerror}"
+        is_file = isinstance(cause, (FileExistsError, NotADirectoryError))
+        why = "a file has that name, or that of a folder above it" if is_file else cause.strerror
+        what = f"there can be no folder: {why}"
         raise StoreError(Problem(what, "a folder on a local disk", "name another place", str(folder))) from None
     engine = _engine(URL.create("sqlite", database=str(file)), connect_args={"timeout": patience})
     event.listen(engine, "connect", partial(_prepare, patience))

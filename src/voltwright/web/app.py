@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -11,6 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp
 
 from voltwright.quantity.errors import Problem, RequestError, VoltwrightError
+from voltwright.quantity.refused import refused
 from voltwright.services import mishaps
 from voltwright.services.views import ErrorView
 from voltwright.services.workshop import Workshop
@@ -20,6 +22,8 @@ from voltwright.web.entrance import Entrance
 from voltwright.web.guard import Guard
 from voltwright.web.journal import Journal
 from voltwright.web.refusals import NoAddressError, as_data, headers_of, status_of
+
+_DESCRIBED = "/api/openapi.json describes it"
 
 
 def make_app(shop: Workshop, entrance: Entrance) -> FastAPI:
@@ -64,13 +68,10 @@ def _told(_: Request, error: Exception) -> Response:
 
 
 def _malformed(_: Request, error: Exception) -> Response:
-    """What pydantic says of a request, in the form of the house."""
+    """What pydantic says of a request, in the form and the words of the house."""
     assert isinstance(error, RequestValidationError)
-    found = [
-        Problem(str(each["msg"]), mend="send it as /api/openapi.json describes", path=".".join(map(str, each["loc"])))
-        for each in error.errors()
-    ]
-    return answer_of(RequestError(found))
+    found = [refused(each, ".".join(map(str, each["loc"]))) for each in error.errors()]
+    return answer_of(RequestError([replace(each, mend=f"{each.mend}, as {_DESCRIBED}") for each in found]))
 
 
 def _by_status(request: Request, error: Exception) -> Response:
@@ -78,7 +79,7 @@ def _by_status(request: Request, error: Exception) -> Response:
     what = f"nothing is served at {request.method} {request.url.path[:200]}"
     if error.status_code in (404, 405):
         return answer_of(NoAddressError(Problem(what, "the addresses of /api/openapi.json", "correct the address")))
-    return answer_of(RequestError(Problem(str(error.detail), mend="send it as /api/openapi.json describes")))
+    return answer_of(RequestError(Problem(str(error.detail), mend=f"send it as {_DESCRIBED}")))
 
 
 async def _unexpected(request: Request, _: Exception) -> Response:  # a thread would not know the error

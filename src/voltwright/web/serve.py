@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import errno
 import gc
 import socket
 import ssl
@@ -89,6 +90,13 @@ def _must_fit(certificate: Path, key: Path) -> None:
         raise ServeError(Problem(what, allowed, "see that both paths are right and belong together")) from None
 
 
+_NO_PORT = {
+    errno.EADDRINUSE: "something listens there already, perhaps another Voltwright",
+    errno.EACCES: "only the administrator of this computer may open it",
+    errno.EADDRNOTAVAIL: "this computer has no such address",
+}
+
+
 def _listening(host: str, port: int) -> socket.socket:
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -96,9 +104,10 @@ def _listening(host: str, port: int) -> socket.socket:
         listener.bind((host, port))
     except (OSError, OverflowError) as cause:
         listener.close()
-        why = cause.strerror if isinstance(cause, OSError) else "no such port"
-        what = f"port {port} cannot be used: {why}"
-        raise ServeError(Problem(what, "a free port from 1024 to 65535", "name another one with --port")) from None
+        number = (cause.errno if isinstance(cause, OSError) else None) or 0
+        mend = "end what listens there, or name another port with --port"
+        what = f"port {port} cannot be used: {_NO_PORT.get(number, 'this computer does not give it')}"
+        raise ServeError(Problem(what, "a free port from 1024 to 65535", mend)) from None
     listener.listen(128)
     return listener
 
