@@ -52,7 +52,7 @@ def steps_of(text: str) -> Iterator[Step]:
 def commands_of(body: str) -> list[tuple[str, list[str]]]:
     """Each command with the lines that are expected of it."""
     found: list[tuple[str, list[str]]] = []
-    for line in body.splitlines():
+    for line in re.sub(r"\\\n\s*", "", body).splitlines():  # as a shell joins them
         if line.startswith("$ "):
             found.append((line[2:], []))
         elif line.strip():
