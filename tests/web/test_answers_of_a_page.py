@@ -141,4 +141,4 @@ def test_what_is_wrong_stands_beside_its_field_and_the_rest_above(monkeypatch: p
     monkeypatch.setattr(page.desk, "told", Place(said))
     run(page.desk.take("mass.gross", 3, since=99))
     assert page.beside == ["donor.mass_kerb"]
-    assert said == ["no car."]
+    assert said == ["No car."]
