@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -24,6 +25,14 @@ class CarFile:
     builds: tuple[BuildRow, ...]
     revisions: tuple[Revision, ...]
     attachments: tuple[Attachment, ...]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A build as it stands in a list, with its newest revision if it has any."""
+
+    build: BuildRow
+    revision: Revision | None
 
 
 @dataclass(frozen=True)
@@ -60,6 +69,15 @@ class Cars:
         with self.store.reading() as connection:
             found = [_as_car(row) for row in connection.execute(_cars().where(cars.c.away == away))]
         return tuple(sorted(found, key=lambda car: (car.edited or car.at, car.id), reverse=True))
+
+    def standing(self, which: Sequence[int]) -> tuple[Standing, ...]:
+        """The builds of some cars in order of car and build, each with its newest revision."""
+        asked = _builds().where(builds.c.car.in_(which)).order_by(builds.c.car, builds.c.id)
+        with self.store.reading() as connection:
+            rows = tuple(map(_as_build, connection.execute(asked)))
+            kept = revisions.listed(connection, builds.c.car.in_(which) & revisions.is_newest())
+        last = {each.build: each for each in kept}
+        return tuple(Standing(each, last.get(each.id)) for each in rows)
 
     def open(self, car: int) -> CarFile:
         """Everything of one car. Raises AbsentError."""

@@ -67,6 +67,13 @@ class Revisions:
         return texts.checked(row.body, row.sha256, what)
 
 
+def is_newest() -> ColumnElement[bool]:
+    """Of a revision: its build has none after it."""
+    other = revisions.alias()
+    last = select(func.max(other.c.number)).where(other.c.build == revisions.c.build).scalar_subquery()
+    return revisions.c.number == last
+
+
 def listed(connection: Connection, which: ColumnElement[bool]) -> tuple[Revision, ...]:
     """Revisions in order of build and number."""
     asked = select(revisions).join(builds).where(which).order_by(revisions.c.build, revisions.c.number)

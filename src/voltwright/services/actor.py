@@ -30,7 +30,7 @@ class Actor:
 LOCAL_OWNER = Actor("this computer", "owner")  # where nobody signs in, and only this computer can reach the pages
 
 _LOOK = frozenset({
-    "cars.list", "cars.open",
+    "cars.list", "cars.browse", "cars.open",
     "builds.examples", "builds.questions", "builds.read", "builds.log", "builds.refused",
     "revisions.list", "revisions.text",
     "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",

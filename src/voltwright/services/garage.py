@@ -3,20 +3,36 @@
 from __future__ import annotations
 
 import functools
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import Any
 
 from voltwright.build.reader import BuildFile, load
 from voltwright.quantity.errors import AbsentError, Problem
+from voltwright.records.cars import Standing
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.beginning import begun
 from voltwright.services.questions import questions
 from voltwright.services.shared import Shared, Which
-from voltwright.services.views import Answers, BuildRow, Car, CarFile, Draft, Entry, QuestionView, RefusedEdit
+from voltwright.services.views import (
+    Answers,
+    BuildLine,
+    BuildRow,
+    Car,
+    CarFile,
+    CarLine,
+    CarsPage,
+    Draft,
+    Entry,
+    QuestionView,
+    RefusedEdit,
+)
 
+ON_A_PAGE = 50  # cars
 FIRST = "first"  # the name of a build that began with answers
 
 
@@ -30,6 +46,23 @@ class Cars:
     def list(self, actor: Actor, *, away: bool = False) -> tuple[Car, ...]:
         """The cars, those first that were edited last; or those that were put away."""
         return self._shared.records.cars.list(away=away)
+
+    @use_case("cars.browse")
+    def browse(self, actor: Actor, *, search: str = "", away: bool = False, page: int = 1) -> CarsPage:
+        """One page of the list, with builds: of all cars, or of those with some words in their names or the customers'.
+
+        A page that is not there is the nearest that is.
+        """
+        records, words = self._shared.records, _plain(search).split()
+        named = [(each, _plain(f"{each.name} {each.customer}")) for each in records.cars.list(away=away)]
+        found = [each for each, name in named if all(word in name for word in words)]
+        pages = max(1, -(-len(found) // ON_A_PAGE))
+        page = min(max(page, 1), pages)
+        shown = found[(page - 1) * ON_A_PAGE : page * ON_A_PAGE]
+        lines: dict[int, list[BuildLine]] = {each.id: [] for each in shown}
+        for each in records.cars.standing(tuple(lines)):
+            lines[each.build.car].append(_line(each))
+        return CarsPage(tuple(CarLine(each, tuple(lines[each.id])) for each in shown), len(found), page, pages)
 
     @use_case("cars.open")
     def open(self, actor: Actor, car: int) -> CarFile:
@@ -125,6 +158,18 @@ class Builds:
     def refused(self, actor: Actor, build: int) -> tuple[RefusedEdit, ...]:
         """Texts that were refused because somebody else saved first."""
         return self._shared.records.drafts.refused(build)
+
+
+def _plain(text: str) -> str:
+    """As names are compared: without capitals, and an accent as one sign with its letter."""
+    return unicodedata.normalize("NFC", text).casefold()
+
+
+def _line(standing: Standing) -> BuildLine:
+    revision = standing.revision
+    headline: Mapping[str, Any] = revision.headline if revision else {}
+    stops, cautions = (headline.get(f"findings.{grade}", {}).get("value") for grade in ("stop", "caution"))
+    return BuildLine(standing.build, revision.number if revision else None, stops, cautions)
 
 
 @functools.cache

@@ -36,6 +36,7 @@ from voltwright.services.views import (
     PictureView,
     Problem,
     RemedyView,
+    Severity,
     WorkingView,
 )
 
@@ -186,9 +187,15 @@ def _unexpected(mishap: Mishap) -> ErrorView:
     return ErrorView(CODE, "something went wrong", (Problem(str(mishap), mend=mend),))
 
 
+GRADES: Mapping[Severity, str] = {"stop": "Stops", "caution": "Cautions", "note": "Notes"}
+
+
 def headline_of(made: Dossier) -> Mapping[str, Any]:
-    """The figures of page 1 by key, as a revision keeps them: label, value and unit of the contract, band, and as printed."""
-    return {
+    """The figures of page 1 by key, as a revision keeps them: label, value and unit of the contract, band, and as printed.
+
+    With them how many findings of each grade there are, in the same form.
+    """
+    figures = {
         key: {"label": figure.label, "value": figure.value, "unit": figure.unit, "low": figure.low, "high": figure.high,
               "printed": figure.printed}
         for _, keys in groups(made)
@@ -196,3 +203,9 @@ def headline_of(made: Dossier) -> Mapping[str, Any]:
         if key in made.figures
         for figure in (figure_view(made.figures[key], "metric", label),)
     }  # fmt: skip
+    return figures | {f"findings.{grade}": _count(made, grade, label) for grade, label in GRADES.items()}
+
+
+def _count(made: Dossier, grade: Severity, label: str) -> Mapping[str, Any]:
+    count = sum(each.severity == grade for each in made.findings)
+    return {"label": label, "value": count, "unit": "", "low": None, "high": None, "printed": str(count)}

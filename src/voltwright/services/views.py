@@ -29,6 +29,7 @@ from voltwright.records.rows import (
     Role,
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
+from voltwright.services.garage_views import BuildLine, CarLine, CarsPage
 from voltwright.services.shared import POINTS, Asked, System, Which
 from voltwright.services.shelf_views import ChoiceView, PartField, PartRow, PartView, QuestionView
 
@@ -41,9 +42,12 @@ __all__ = [
     "Asked",
     "AssumptionView",
     "Attachment",
+    "BuildLine",
     "BuildRow",
     "Car",
     "CarFile",
+    "CarLine",
+    "CarsPage",
     "ChoiceView",
     "ComparisonView",
     "DossierView",

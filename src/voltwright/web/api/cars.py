@@ -8,7 +8,7 @@ from fastapi import Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
-from voltwright.services.views import Answers, Attachment, BuildRow, Car, CarFile, QuestionView
+from voltwright.services.views import Answers, Attachment, BuildRow, Car, CarFile, CarsPage, QuestionView
 from voltwright.web.api.asked import Body, Id, Shop, Who, file_of, router_of
 
 router = router_of("cars")
@@ -67,6 +67,18 @@ class FiveAnswers(Body):
 def list_cars(shop: Shop, who: Who, away: bool = False) -> tuple[Car, ...]:
     """The cars, those first that were edited last; or those that were put away."""
     return shop.cars.list(who, away=away)
+
+
+@router.get("/garage")
+def browse_cars(
+    shop: Shop,
+    who: Who,
+    search: Annotated[str, Query(max_length=400)] = "",
+    away: bool = False,
+    page: Annotated[int, Query(ge=1, le=10**9)] = 1,
+) -> CarsPage:
+    """One page of the list of cars with their builds, of all or of those with some words in their names."""
+    return shop.cars.browse(who, search=search, away=away, page=page)
 
 
 @router.post("/cars", status_code=201)
