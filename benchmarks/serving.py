@@ -35,7 +35,7 @@ class _Server:
     """One in a process of its own; `begin_anew` returns when the first page was answered."""
 
     def __init__(self, home: Path) -> None:
-        self._environment = os.environ | {"VOLTWRIGHT_HOME": str(home)}
+        self._environment = os.environ | {"VOLTWRIGHT_HOME": str(home), "PYTHONDONTWRITEBYTECODE": ""}
         self._process: subprocess.Popen[str] | None = None
         self._address = ""
 
