@@ -164,3 +164,24 @@ def test_an_edit_mends_a_build_that_cannot_be_read_any_more(shop: Workshop, coup
     with pytest.raises(BuildError, match="heavy"):
         shop.figures.assess(CAT, Which(coupe.id), POINTS)
     assert shop.edits.change(BEN, coupe.id, {"donor.limits.gross": "1380 kg"}, since=broken.number).text == text
+
+
+def test_a_variant_is_started_and_changed_by_paths(shop: Workshop, coupe: BuildRow) -> None:
+    shop.edits.change(BEN, coupe.id, {"variants.short": {"why": "half as far", "changes": {}}}, since=1)
+    shop.edits.change(BEN, coupe.id, {"variants.short.changes.pack.series": "7"}, since=2)
+    (form,) = shop.forms.show(BEN, Which(coupe.id, variant="short"), ["pack"])
+    assert next(each.typed for each in form.fields if each.path == "pack.series") == "7"
+    with pytest.raises(BuildError) as refused:
+        shop.edits.change(BEN, coupe.id, {"variants.short.changes.donor.mass_kerb": "heavy"}, since=3)
+    assert [each.path for each in refused.value.problems] == ["variants.short.changes.donor.mass_kerb"]
+    draft = shop.edits.take_out(BEN, coupe.id, "variants.short.changes.pack.series", since=3)
+    assert "pack.series" not in draft.text
+
+
+def test_variants_that_go_round_in_a_circle_are_refused_in_words(shop: Workshop, coupe: BuildRow) -> None:
+    chain = {"variants.one": {"changes": {}}, "variants.two": {"of": "one", "changes": {}}}
+    shop.edits.change(BEN, coupe.id, chain, since=1)
+    with pytest.raises(BuildError, match="one → two → one"):
+        shop.edits.change(BEN, coupe.id, {"variants.one.of": "two"}, since=2)
+    with pytest.raises(BuildError, match="rests on 'one'"):
+        shop.edits.take_out(BEN, coupe.id, "variants.one", since=2)

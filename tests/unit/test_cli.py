@@ -86,7 +86,7 @@ def test_a_stop_stands(run: Run) -> None:
         (["parts", "list", "--build", "none.yaml"], "VW201", "there is no file"),
         (["parts", "show", "module/nca-6s70p-217a"], "VW301", "module/nca-6s70p-217ah"),
         (["parts", "import", "none.csv"], "VW301", "there is no file"),
-        (["parts", "import", "car.txt"], "VW301", "neither YAML nor CSV"),
+        (["parts", "import", "car.txt"], "VW301", "neither YAML, JSON nor CSV"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, list) else "",
 )

@@ -203,7 +203,7 @@ def test_each_mistake_is_named(tmp_path: Path, old: str, new: str, path: str, wo
         (bytes(range(256)), "sheet.csv", "UTF-8"),
         (b"id: cell/own\x00\x01\x02", "sheet.yaml", "not YAML"),
         (b"field,value\nid,cell/own\x00\x01", "sheet.csv", "not text"),
-        (b"%PDF-1.7", "sheet.pdf", "neither YAML nor CSV"),
+        (b"%PDF-1.7", "sheet.pdf", "neither YAML, JSON nor CSV"),
         (b"", "sheet.yaml", "names and values"),
         (b"\n\n", "sheet.csv", "empty"),
         (b"id: a\nid: b\n", "sheet.yaml", "twice"),

@@ -3,12 +3,16 @@
 import importlib.util
 import re
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
+from voltwright.parts.base import Part
 from voltwright.parts.datasheet import read_datasheet
+from voltwright.parts.field_words import field_words, words_of
+from voltwright.parts.fields import table_of
 from voltwright.parts.kinds import KINDS
 
 ROOT = Path(__file__).parents[2]
@@ -45,10 +49,20 @@ def test_every_kind_and_field_is_on_the_page(tool: ModuleType) -> None:
         assert set(re.findall(r"^\| `(\w+)` \|", sections[kind], flags=re.M)) == set(schema.model_fields) - shared
 
 
-def test_no_meaning_is_left_over(tool: ModuleType) -> None:
-    fields = {f"{kind}.{name}" for kind, schema in KINDS.items() for name in schema.model_fields}
-    used = {tool.meaning(*each.split(".")) for each in fields} | {tool.meaning("part", "price")}
-    assert [name for name, text in tool.MEANING.items() if text not in used] == []
+def test_every_field_and_column_has_words_and_none_are_left_over() -> None:
+    fields = {(kind, path) for kind, schema in KINDS.items() for path in paths_of(schema)}
+    used = {id(words_of(*each)) for each in fields}
+    assert all(words_of(*each).label and words_of(*each).means for each in fields)
+    assert [name for name, words in field_words().items() if id(words) not in used] == []
+
+
+def paths_of(schema: type[Part]) -> Iterator[str]:
+    """Every field, and every column of those that are tables."""
+    yield from ("fields.source", "fields.grade")
+    for name, info in schema.model_fields.items():
+        columns = table_of(info)
+        yield name
+        yield from (f"{name}.{each}" for each in (columns.model_fields if columns else ()))
 
 
 def test_examples_of_the_how_to_are_read(tmp_path: Path) -> None:

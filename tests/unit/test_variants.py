@@ -115,7 +115,7 @@ def test_a_variant_that_cannot_be_is_refused(variants: str, what: str, mend: str
 def test_the_line_is_that_of_the_change() -> None:
     problem = refused("  a:\n    why: because\n    changes:\n      title: x\n      pack.series: 0\n")
     assert problem.line == TEXT.count("\n") + 6
-    assert problem.path == "variants.a"
+    assert problem.path == "variants.a.changes.pack.series"
 
 
 def test_there_may_be_so_many() -> None:

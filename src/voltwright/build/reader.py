@@ -233,4 +233,5 @@ def _in_variant(problem: Problem, name: str, document: Document) -> Problem:
     while here != path and here not in document.lines:
         here = here.rpartition(".")[0]
     what = f"with this variant's changes, {problem.path or 'the build'}: {problem.what}"
-    return replace(problem, what=what, path=f"variants.{name}", line=document.line_of(here), file=document.file)
+    at = here if here != path else f"variants.{name}"
+    return replace(problem, what=what, path=at, line=document.line_of(here), file=document.file)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import difflib
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
@@ -13,6 +14,7 @@ from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem
 
 _PRICES = "costing.prices."
+_CHANGE = re.compile(r"(variants)\.([^.]+)\.(changes)\.(.+)")  # below it a path of the build follows
 
 
 def check_variants(build: Build, document: Document) -> None:
@@ -79,10 +81,18 @@ def _standing_at(value: Any, path: str) -> Any:
 
 
 def steps(path: str) -> list[str]:
-    """A path in steps; below costing.prices an id follows, which may hold dots itself."""
+    """A path in steps; below costing.prices an id follows, and below the changes of a variant a path: both may hold dots."""
+    if change := _CHANGE.fullmatch(path):
+        return list(change.groups())
     if path.startswith(_PRICES):
         return [*_PRICES.strip(".").split("."), path.removeprefix(_PRICES)]
     return path.split(".")
+
+
+def changed_path(path: str) -> str:
+    """The path of the build that a change of a variant stands for; any other path as it is."""
+    change = _CHANGE.fullmatch(path)
+    return change[4] if change else path
 
 
 def put(root: dict[str, Any], path: str, value: Any) -> None:

@@ -1,13 +1,13 @@
-"""Imports a maker's datasheet from YAML or CSV, says all that is missing or wrong at once, and stores it."""
+"""Imports a maker's datasheet from YAML, JSON or CSV, says all that is missing or wrong at once, and stores it."""
 
 from __future__ import annotations
 
 import csv
 import io
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -18,7 +18,7 @@ from voltwright.parts.fields import expected, is_list, table_of
 from voltwright.parts.kinds import kind_of
 from voltwright.parts.shelf import Shelf, catalogue, make_part
 from voltwright.parts.unlocks import unlocks
-from voltwright.quantity.document import odd_character, parse, read_text, write_whole
+from voltwright.quantity.document import odd_character, parse, read_text, text_in, write_whole
 from voltwright.quantity.errors import BuildError, OutputError, PartError, Problem
 
 _HEADS = ("field", "value", "source", "grade")
@@ -55,11 +55,23 @@ def read_datasheet(path: Path, shelf: Shelf | None = None) -> Datasheet:
 
     Raises PartError only where the file itself cannot be read; what is wrong inside is listed in `problems`.
     """
-    readers = {".yaml": _from_yaml, ".yml": _from_yaml, ".csv": _from_csv}
-    if path.suffix.lower() not in readers:
-        raise PartError(Problem(f"{path.name} is neither YAML nor CSV", allowed=", ".join(readers), file=path.name))
-    sheet = readers[path.suffix.lower()](read_text(path, error=PartError), path.name)
-    return _checked(sheet, shelf or catalogue())
+    reader = _reader(path.name)
+    return _checked(reader(read_text(path, error=PartError), path.name), shelf or catalogue())
+
+
+def datasheet_in(name: str, content: bytes, shelf: Shelf | None = None) -> Datasheet:
+    """The same of a file that somebody hands over: its name, which leads nowhere, and its content."""
+    reader = _reader(name)
+    return _checked(reader(text_in(name, content, error=PartError), name), shelf or catalogue())
+
+
+def _reader(name: str) -> Callable[[str, str], _Sheet]:
+    """By the ending of a file; JSON is read as the YAML that it also is (YAML 1.2, section 1.3; from memory)."""
+    readers = {".yaml": _from_yaml, ".yml": _from_yaml, ".json": _from_yaml, ".csv": _from_csv}
+    ending = PurePath(name).suffix.lower()
+    if ending not in readers:
+        raise PartError(Problem(f"{name} is neither YAML, JSON nor CSV", allowed=", ".join(readers), file=name))
+    return readers[ending]
 
 
 def datasheet_of(raw: Mapping[str, Any], shelf: Shelf | None = None) -> Datasheet:

@@ -72,8 +72,14 @@ def read_text(path: Path, *, error: type[VoltwrightError] = FileError) -> str:
         words = getattr(cause, "strerror", None) or str(cause)
         what = f"{path} cannot be read: {words}"
         raise error(Problem(what, allowed, "check its name, and who may read it", file=name)) from None
+    return text_in(name, raw, error=error)
+
+
+def text_in(name: str, raw: bytes, *, error: type[VoltwrightError] = FileError) -> str:
+    """The text of a file by its content. Raises FileError where it is too large, or no UTF-8."""
+    allowed = "a text file of up to 1 MB, written as UTF-8"
     if len(raw) > LARGEST_FILE:
-        raise error(Problem(f"{path} is larger than 1 MB", allowed, "name a file that a person wrote", file=name))
+        raise error(Problem(f"{name} is larger than 1 MB", allowed, "name a file that a person wrote", file=name))
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as cause:

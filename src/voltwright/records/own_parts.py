@@ -42,6 +42,12 @@ class OwnParts:
         with self.store.reading() as connection:
             return {row.part: row.document for row in connection.execute(asked) if row.document is not None}
 
+    def put_away(self) -> tuple[str, ...]:
+        """The ids of the parts that were on the shelf once, and are not now."""
+        known, asked = self.shelved(), select(own_parts.c.part).distinct().order_by(own_parts.c.part)
+        with self.store.reading() as connection:
+            return tuple(part for part in connection.execute(asked).scalars() if part not in known)
+
     def log(self, part: str) -> tuple[OwnPart, ...]:
         """Every datasheet that a part has had, oldest first."""
         asked = select(own_parts).where(own_parts.c.part == part).order_by(own_parts.c.number)

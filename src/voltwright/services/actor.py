@@ -38,6 +38,8 @@ _LOOK = frozenset({
     "forms.show",
     "comparing.compare", "comparing.begin",
     "parts.list", "parts.show", "parts.fitting", "parts.log",
+    "choosing.shelf", "choosing.beside", "choosing.tried",
+    "sheets.fill", "sheets.open", "sheets.read", "sheets.stands_in", "sheets.away",
     "mending.effects",
     "papers.make", "papers.compare", "papers.list", "papers.file", "papers.table", "papers.workbook",
     "attachments.list", "attachments.read",

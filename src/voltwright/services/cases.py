@@ -57,6 +57,9 @@ def make_papers(
     return dossier, write_papers(dossier, out, date=date, system=system, record=record, effects=effects)
 
 
+_OF_THE_SHEET = ("id", "kind", "title", "source", "grade", "remarks", "fields")
+
+
 def shelf_for(build_file: Path | None) -> Shelf:
     """The catalogue, with the workshop's own parts where a build file is named. Raises FileError where it is none."""
     if build_file is None:
@@ -84,13 +87,26 @@ def import_datasheet(path: Path, folder: Path, *, overwrite: bool = False) -> Im
 
 def part_rows(part: Part) -> Iterator[tuple[str, str, str]]:
     """Field, value and provenance of a datasheet, for people."""
+    for name in own_names(part):
+        yield name, text_of(getattr(part, name)), provenance(part, name)
+
+
+def own_names(part: Part) -> Iterator[str]:
+    """The fields of a datasheet that hold something, but for those that say what it is and whence."""
     for name in type(part).model_fields:
-        value: Any = getattr(part, name)
-        if value is None or name in ("id", "kind", "title", "source", "grade", "remarks", "fields"):
-            continue
-        text = value.text if hasattr(value, "text") else _plain(value)
-        known = part.fields.get(name)
-        yield name, text, f"{known.grade}, {known.source}" if known else f"{part.grade}, {part.source}"
+        if getattr(part, name) is not None and name not in _OF_THE_SHEET:
+            yield name
+
+
+def provenance(part: Part, name: str) -> str:
+    """How one figure of a datasheet is known."""
+    known = part.fields.get(name)
+    return f"{known.grade}, {known.source}" if known else f"{part.grade}, {part.source}"
+
+
+def text_of(value: Any) -> str:
+    """A value of a datasheet in a line."""
+    return value.text if hasattr(value, "text") else _plain(value)
 
 
 def _plain(value: Any) -> str:

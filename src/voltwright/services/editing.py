@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, cast, get_origin
 
-from voltwright.build.paths import spot_at
-from voltwright.build.variants import steps
+from voltwright.build.paths import Spot, spot_at
+from voltwright.build.variants import changed_path, steps
 from voltwright.build.writer import rewritten, shortened
 from voltwright.quantity.document import Document, parse
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
@@ -66,7 +66,7 @@ def changed(shared: Shared, actor: Actor, build: int, changes: Mapping[str, Any]
     if not 1 <= len(changes) <= MOST_CHANGES:
         what = f"{len(changes)} changes in one edit"
         raise BuildError(Problem(what, f"1 to {MOST_CHANGES}", "write the whole text, or change less at once"))
-    typed = {path: _as_written(path, value) for path, value in changes.items()}
+    typed = as_typed(changes)
     before = _document(shared, build, since)
     after = rewritten(before, typed)
     return _saved(shared, actor, build, after.text, since, _told(before, typed), after)
@@ -97,16 +97,32 @@ def _document(shared: Shared, build: int, since: int) -> Document:
         return parse(text, row.name)
 
 
-def _as_written(path: str, value: Any) -> Any:
-    """A form hands over texts. Where the document wants a list, a whole number, or true and false, that is what is written."""
-    here, text = spot_at(tuple(steps(path))), value.strip() if isinstance(value, str) else ""
-    if here is not None and get_origin(here.kind) is tuple and isinstance(value, str):
-        return [each.strip() for each in text.split(BETWEEN.strip()) if each.strip()]
-    if here is not None and here.kind is int and re.fullmatch(r"[-+]?[0-9]{1,15}", text):
+def as_typed(changes: Mapping[str, Any]) -> dict[str, Any]:
+    """What a form hands over for paths of the build file, as it is written there."""
+    return {path: as_written(spot_at(tuple(steps(changed_path(path)))), value) for path, value in changes.items()}
+
+
+def as_written(here: Spot | None, value: Any) -> Any:
+    """A form hands over texts. Where a list, a whole number, or true and false is wanted, that is what is written."""
+    if here is None or not isinstance(value, str):
+        return value
+    text = value.strip()
+    if get_origin(here.kind) is tuple:
+        return _several(here, text)
+    if here.kind is int and re.fullmatch(r"[-+]?[0-9]{1,15}", text):
         return int(text)
-    if here is not None and here.kind is bool and text in ("true", "false", "yes", "no"):
+    if here.kind is bool and text in ("true", "false", "yes", "no"):
         return text in ("true", "yes")
     return value
+
+
+def _several(here: Spot, text: str) -> list[Any]:
+    """Items are parted by semicolons; plain numbers by spaces too, but for those of a table, whose rows are parted so."""
+    inner = here.child(0)
+    rows = [each.strip() for each in text.split(BETWEEN.strip()) if each.strip()]
+    if inner is not None and get_origin(inner.kind) is tuple:
+        return [each.split() for each in rows]
+    return [word for each in rows for word in each.split()] if inner is not None and inner.kind is float else rows
 
 
 def _told(before: Document, changes: Mapping[str, Any]) -> Change:

@@ -7,13 +7,13 @@ from typing import Any, Literal, get_args
 
 from voltwright.build.begun.answers import spot_of
 from voltwright.build.begun.parts import on_shelf
-from voltwright.parts.battery import Cell, Module
+from voltwright.parts.battery import Module
 from voltwright.parts.countries import packs
 from voltwright.parts.drive import Motor
 from voltwright.parts.shelf import Shelf
-from voltwright.quantity.errors import PartError
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.units import CURRENCIES
+from voltwright.services.shelf_values import module_values
 from voltwright.services.stocking import part_row
 from voltwright.services.views import ChoiceView, QuestionView
 
@@ -87,13 +87,9 @@ def _motors(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
 
 def _modules(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
     for module in on_shelf(shelf, Module):
-        try:
-            cell = shelf.take(module.cell, Cell)
-        except PartError:
+        known = module_values(module, shelf)
+        if not known:
             continue
-        volt = module.groups_series * cell.voltage_nominal.value
-        capacity = module.capacity or cell.capacity
-        parallel = 1 if module.capacity else module.cells_parallel
-        energy = volt * capacity.value * parallel / 3.6e6
+        energy, volt = known["energy"] / 3.6e6, known["voltage_nominal"]
         facts = f"{fixed(energy, 2)} kWh, {fixed(volt, 1)} V, {module.mass.text}, {module.stock}"
         yield ChoiceView(module.id, module.title, facts, part_row(module, own))

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from datetime import datetime
+from typing import Any, Literal
+
+from voltwright.quantity.errors import Problem
+from voltwright.services.form_views import FormView
 
 
 @dataclass(frozen=True)
@@ -53,10 +58,101 @@ class PartField:
 
 
 @dataclass(frozen=True)
+class PartTable:
+    """A table of a datasheet: its title, the heads of its columns, and its rows."""
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
 class PartView:
-    """A datasheet. `worth_adding`: what further values would make possible."""
+    """A datasheet. `worth_adding`: what further values would make possible; `invented`: no maker stands behind the figures."""
 
     row: PartRow
     remarks: str
     fields: tuple[PartField, ...]
     worth_adding: tuple[str, ...] = ()
+    tables: tuple[PartTable, ...] = ()
+    source: str = ""
+    invented: bool = False
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One value of a part in a table: as printed, nothing where the datasheet has none, and by what it is sorted."""
+
+    printed: str
+    key: float | str | None
+
+
+@dataclass(frozen=True)
+class ShelfRow:
+    """A part in a list of its kind: how its figures are known, and its main values in the order of the columns."""
+
+    part: PartRow
+    grade: str
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True)
+class ShelfView:
+    """The parts of a kind that were asked for, of `of` that there are; `columns` are names and heads of the main values.
+
+    `place` is where in a build one of them is to stand, `kinds` every kind that there is. `filters` is a form of what can be asked.
+    """
+
+    kind: str
+    kinds: tuple[str, ...]
+    place: str
+    columns: tuple[tuple[str, str], ...]
+    rows: tuple[ShelfRow, ...]
+    of: int
+    filters: FormView
+
+
+@dataclass(frozen=True)
+class Line:
+    """One field of several datasheets beside each other; a cell without text is not in that datasheet."""
+
+    label: str
+    cells: tuple[str, ...]
+    differs: bool
+
+
+@dataclass(frozen=True)
+class BesideView:
+    """Parts of one kind beside each other, field by field."""
+
+    parts: tuple[PartRow, ...]
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class SheetView:
+    """A datasheet that is being written. `raw` is what was written, `whole` the same with what is taken where nothing is.
+
+    `problems` are those of what is written, `missing` what is not there yet; without either the part can go on the shelf.
+    `new`: its id is still open. `worth_adding`: what further values would make possible.
+    """
+
+    kind: str
+    title: str
+    new: bool
+    raw: Mapping[str, Any]
+    whole: Mapping[str, Any]
+    forms: tuple[FormView, ...]
+    problems: tuple[Problem, ...]
+    missing: tuple[Problem, ...]
+    worth_adding: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AwayRow:
+    """An own part that was put away: its last title, when, and by whom."""
+
+    id: str
+    title: str
+    at: datetime
+    who: str

@@ -7,13 +7,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from voltwright.parts.base import Part
+from voltwright.parts.base import Frozen, Part
 from voltwright.parts.datasheet import datasheet_of
+from voltwright.parts.field_words import words_of
 from voltwright.parts.kinds import KINDS
 from voltwright.parts.unlocks import unlocks
 from voltwright.quantity.errors import EntryError, PartError, Problem
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.frozen import ReadOnly
+from voltwright.quantity.source import reference, references
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.cases import part_rows
@@ -21,7 +23,7 @@ from voltwright.services.fitting import Place, fitting_of, no_kind
 from voltwright.services.jobs import Progress
 from voltwright.services.shared import Shared, Which
 from voltwright.services.shown import finding_view, job_view
-from voltwright.services.views import FitView, JobView, OwnPart, PartField, PartRow, PartView, PlaceView
+from voltwright.services.views import FitView, JobView, OwnPart, PartField, PartRow, PartTable, PartView, PlaceView
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,7 @@ class Parts:
     def take_off(self, actor: Actor, part: str) -> OwnPart:
         """Take an own part off the shelf. Raises AbsentError, and EntryError while a build of a car on the list names it."""
         shared = self._shared
-        using = tuple(self._named_by(part)) if part in self._own() and not _shipped(part) else ()
+        using = tuple(stands_in(shared, part)) if part in self._own() and not _shipped(part) else ()
         if using:
             what = f"'{part}' stands in {', '.join(using[:5])}{' and others' if len(using) > 5 else ''}"
             raise EntryError(Problem(what, "a part that no build names", "put another part there first"))
@@ -91,17 +93,18 @@ class Parts:
     def _own(self) -> Mapping[str, Any]:
         return self._shared.records.own_parts.shelved()
 
-    def _named_by(self, part: str) -> Iterator[str]:
-        """Builds and own modules in whose documents the id stands as a word."""
-        word = re.compile(rf"(?<![\w./-]){re.escape(part)}(?![\w/-]|\.\w)")
-        records = self._shared.records
-        for car in records.cars.list():
-            for build in records.cars.open(car.id).builds:
-                if word.search(records.drafts.now(build.id).text):
-                    yield f"{car.name}: {build.name}"
-        for other, sheet in self._own().items():
-            if other != part and sheet.get("cell") == part:
-                yield other
+
+def stands_in(shared: Shared, part: str) -> Iterator[str]:
+    """Builds and own modules in whose documents the id stands as a word."""
+    word = re.compile(rf"(?<![\w./-]){re.escape(part)}(?![\w/-]|\.\w)")
+    records = shared.records
+    for car in records.cars.list():
+        for build in records.cars.open(car.id).builds:
+            if word.search(records.drafts.now(build.id).text):
+                yield f"{car.name}: {build.name}"
+    for other, sheet in records.own_parts.shelved().items():
+        if other != part and sheet.get("cell") == part:
+            yield other
 
 
 def _shipped(part: str) -> bool:
@@ -119,8 +122,41 @@ def part_row(part: Part, own: Mapping[str, Any]) -> PartRow:
 
 
 def _view(part: Part, own: Mapping[str, Any]) -> PartView:
-    fields = tuple(PartField(*each) for each in part_rows(part))
-    return PartView(part_row(part, own), part.remarks, fields, tuple(unlocks(part)))
+    fields = tuple(
+        PartField(words_of(part.kind, name).label, value, known)
+        for name, value, known in part_rows(part)
+        if not isinstance(getattr(part, name), Frozen)
+    )
+    return PartView(
+        part_row(part, own),
+        part.remarks,
+        fields,
+        tuple(unlocks(part)),
+        tuple(_tables(part)),
+        str(reference(part.source)) if part.source in references() else part.source,
+        part.grade == "invented",
+    )
+
+
+def _tables(part: Part) -> Iterator[PartTable]:
+    """Tables of a datasheet; of one that is a grid the second column gives the heads of all that follow."""
+    for name in type(part).model_fields:
+        value = getattr(part, name)
+        if not isinstance(value, Frozen):
+            continue
+        title, (first, *others) = words_of(part.kind, name).label, value.model_dump().items()
+        heads = [words_of(part.kind, f"{name}.{each}").label for each, _ in (first, *others)]
+        rows: list[tuple[Any, ...]]
+        if isinstance(others[-1][1][0], tuple):
+            heads = [heads[0], *(f"{heads[2]} · {heads[1]}: {_number(each)}" for each in others[0][1])]
+            rows = [(key, *row) for key, row in zip(first[1], others[1][1], strict=True)]
+        else:
+            rows = list(zip(first[1], *(each for _, each in others), strict=True))
+        yield PartTable(title, tuple(heads), tuple(tuple(map(_number, row)) for row in rows))
+
+
+def _number(value: float) -> str:
+    return f"{value:g}"
 
 
 def _place(place: Place) -> PlaceView:

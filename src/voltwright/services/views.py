@@ -6,7 +6,7 @@ No engineering is done here. What the records hand out is as plain, and stands h
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -29,9 +29,24 @@ from voltwright.records.rows import (
     Role,
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
+from voltwright.services.form_views import FieldKind, FieldView, FormView
 from voltwright.services.garage_views import BuildLine, CarLine, CarsPage
 from voltwright.services.shared import POINTS, Asked, System, Which
-from voltwright.services.shelf_views import ChoiceView, PartField, PartRow, PartView, QuestionView
+from voltwright.services.shelf_views import (
+    AwayRow,
+    BesideView,
+    Cell,
+    ChoiceView,
+    Line,
+    PartField,
+    PartRow,
+    PartTable,
+    PartView,
+    QuestionView,
+    SheetView,
+    ShelfRow,
+    ShelfView,
+)
 
 __all__ = [
     "LOCAL_OWNER",
@@ -42,12 +57,15 @@ __all__ = [
     "Asked",
     "AssumptionView",
     "Attachment",
+    "AwayRow",
+    "BesideView",
     "BuildLine",
     "BuildRow",
     "Car",
     "CarFile",
     "CarLine",
     "CarsPage",
+    "Cell",
     "ChoiceView",
     "ComparisonView",
     "DossierView",
@@ -64,6 +82,7 @@ __all__ = [
     "FormView",
     "Group",
     "JobView",
+    "Line",
     "MovedView",
     "Newer",
     "OtherView",
@@ -71,6 +90,7 @@ __all__ = [
     "PaperFile",
     "PartField",
     "PartRow",
+    "PartTable",
     "PartView",
     "PassingFile",
     "Person",
@@ -84,6 +104,9 @@ __all__ = [
     "RevisionView",
     "Role",
     "Severity",
+    "SheetView",
+    "ShelfRow",
+    "ShelfView",
     "System",
     "TripRow",
     "TripView",
@@ -92,7 +115,6 @@ __all__ = [
 ]
 
 Severity = Literal["stop", "caution", "note"]
-FieldKind = Literal["quantity", "number", "text", "choice", "yes-no", "part", "several"]
 
 
 @dataclass(frozen=True)
@@ -298,54 +320,6 @@ class EffectView:
     remedy: RemedyView
     in_short: str
     other: OtherView
-
-
-@dataclass(frozen=True)
-class FieldView:
-    """One place of the document. `typed` is what somebody wrote there; `shown` the same in the reader's units, or what is assumed.
-
-    `at` is where the value itself is written: below the place where more is said of it than the value.
-    `how` says how the value is known, `note` why; `required`: the document cannot be without it.
-    """
-
-    path: str
-    at: str
-    label: str
-    why: str
-    measure: str
-    allowed: str
-    kind: FieldKind
-    choices: tuple[str, ...]
-    typed: str
-    shown: str
-    how: str
-    note: str
-    required: bool
-
-
-@dataclass(frozen=True)
-class FormView:
-    """A section of the document: its fields, and the sections or items below it.
-
-    `one` is what an item is called where this is a list or a map (`is_map`: its items have names), `new` an empty item to be filled.
-    `together`: the section is not there yet, and what it needs goes in at once.
-    """
-
-    path: str
-    title: str
-    one: str
-    fields: tuple[FieldView, ...] = ()
-    groups: tuple[FormView, ...] = ()
-    new: FormView | None = None
-    together: bool = False
-    is_map: bool = False
-    removable: bool = False
-
-    def all_fields(self) -> Iterator[FieldView]:
-        """Every field, those of items and of sections below too."""
-        yield from self.fields
-        for each in self.groups:
-            yield from each.all_fields()
 
 
 @dataclass(frozen=True)

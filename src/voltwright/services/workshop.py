@@ -13,6 +13,7 @@ from voltwright.records.records import Records
 from voltwright.services import day
 from voltwright.services.attaching import Attachments
 from voltwright.services.cache import Cache
+from voltwright.services.choosing import Choosing
 from voltwright.services.comparing import Comparing
 from voltwright.services.editing import Edits
 from voltwright.services.figuring import Figures
@@ -24,6 +25,7 @@ from voltwright.services.office import Backups, Door, People, Settings
 from voltwright.services.printing import Papers
 from voltwright.services.saving import Revisions
 from voltwright.services.shared import Shared
+from voltwright.services.sheets import Sheets
 from voltwright.services.stocking import Parts
 from voltwright.services.watching import Watching
 
@@ -87,6 +89,14 @@ class Workshop:
     @cached_property
     def parts(self) -> Parts:
         return Parts(self._shared)
+
+    @cached_property
+    def choosing(self) -> Choosing:
+        return Choosing(self._shared)
+
+    @cached_property
+    def sheets(self) -> Sheets:
+        return Sheets(self._shared)
 
     @cached_property
     def papers(self) -> Papers:
