@@ -39,6 +39,13 @@ def test_a_line_says_who_edited_last_and_what_the_newest_revision_found(
     assert found.count("stop") > 0, "else nothing is proved"
     assert line.last is not None
     assert (line.last.who, line.last.at) == ("Ben", clock.now)
+    clock.move(timedelta(hours=1))
+    other = shop.builds.start(BEN, coupe.car, "other", shop.builds.read(CAT, Which(coupe.id)).text)
+    assert shop.cars.browse(CAT).cars[0].last == other
+    clock.move(timedelta(hours=1))
+    shop.edits.change(BEN, coupe.id, {"title": "Once more"}, since=2)
+    assert (last := shop.cars.browse(CAT).cars[0].last) is not None
+    assert last.id == coupe.id
 
 
 def test_the_car_with_the_last_edit_stands_first_and_one_without_builds_stands_too(

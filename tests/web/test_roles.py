@@ -26,6 +26,7 @@ TECHNICIAN: dict[str, tuple[str, str, Any]] = {
     "builds.start": ("POST", "/api/cars/1/builds", {"name": "forged", "text": "x"}),
     "builds.start_example": ("POST", "/api/examples/coupe", {}),
     "builds.begin": ("POST", "/api/answers", ANSWERS),
+    "builds.take_in": ("POST", "/api/folders", {"files": [{"path": "a.yaml", "content": ""}]}),
     "builds.rename": ("PUT", "/api/builds/1/name", {"name": "forged"}),
     "edits.change": ("PATCH", "/api/builds/1", SINCE | {"changes": {"title": "Forged"}}),
     "edits.take_out": ("POST", "/api/builds/1/take-out", SINCE | {"path": "title"}),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -24,7 +24,8 @@ from voltwright.records.records import Records
 class Moved:
     """How many went in or out; what was there already is not counted.
 
-    `left` names what an import found and did not take; `renamed` is how many names an export changed to suit files.
+    `left` names what an import found and did not take; `renamed` is how many names an export changed to suit files; `begun`
+    are the ids of the builds that are new.
     """
 
     cars: int = 0
@@ -33,19 +34,21 @@ class Moved:
     parts: int = 0
     left: tuple[str, ...] = ()
     renamed: int = 0
+    begun: tuple[int, ...] = field(default=(), compare=False)
 
 
-def take_in(records: Records, folder: Path, *, who: str, at: datetime) -> Moved:
+def take_in(records: Records, folder: Path, *, who: str, at: datetime, anew: bool = False) -> Moved:
     """Keep every build file of a folder and of the folders in it, with own parts and the files that the builds name.
 
     A folder inside is a car; a build file in the folder itself is a car of its own, named by its title. A folder with a
-    car.yaml is the car that stands there, and goes in with all that lies in it. What is there already is left as it is.
+    car.yaml is the car that stands there, and goes in with all that lies in it. What is there already is left as it is;
+    `anew`: each car of the folder becomes a new one, whatever is there.
     Raises FileError, BuildError or EntryError listing all that is wrong, and then nothing was kept.
     """
     known = homes(folder)
-    found = read_all(known, folder)
     parts = _own_parts(known, records)
-    cars = _cars_by_name(records, known)
+    found = read_all(known, folder, records.own_parts.shelved())
+    cars = {} if anew else _cars_by_name(records, known)
     _must_agree(records, found, cars)
     _files_must_agree(records, found, known, cars)
     for part in parts:
@@ -54,9 +57,9 @@ def take_in(records: Records, folder: Path, *, who: str, at: datetime) -> Moved:
     for home in known:
         _begin(records, home, cars, who, at)
     moved = [_keep(records, each, cars, who, at) for each in found]
-    files = sum(each for _, each in moved)
+    begun, files = tuple(new for new, _ in moved if new is not None), sum(each for _, each in moved)
     files += sum(_keep_files(records, cars[home.about.name], home.files, who, at) for home in known if home.about)
-    return Moved(len(cars) - before, sum(new for new, _ in moved), files, len(parts), tuple(left(known, found)))
+    return Moved(len(cars) - before, len(begun), files, len(parts), tuple(left(known, found)), begun=begun)
 
 
 def _own_parts(known_homes: tuple[Home, ...], records: Records) -> list[dict[str, Any]]:
@@ -148,16 +151,15 @@ def _begin(records: Records, home: Home, cars: dict[str, int], who: str, at: dat
     cars[about.name] = made
 
 
-def _keep(records: Records, found: Found, cars: dict[str, int], who: str, at: datetime) -> tuple[int, int]:
-    """Whether the build is new, and how many of its files are."""
+def _keep(records: Records, found: Found, cars: dict[str, int], who: str, at: datetime) -> tuple[int | None, int]:
+    """The build if it is new, and how many of its files are."""
     if found.car not in cars:
         cars[found.car] = records.cars.add(found.car, who=who, at=at).id
     car = cars[found.car]
     files = _keep_files(records, car, found.beside, who, at)
     if any(build.name == found.build for build in records.cars.open(car).builds):
-        return 0, files
-    records.cars.add_build(car, found.build, found.text, who=who, at=at)
-    return 1, files
+        return None, files
+    return records.cars.add_build(car, found.build, found.text, who=who, at=at).id, files
 
 
 def _keep_files(records: Records, car: int, files: Mapping[str, Path], who: str, at: datetime) -> int:

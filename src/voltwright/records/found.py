@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from voltwright.quantity.errors import BuildError, FileError, Problem, VoltwrightError
 from voltwright.quantity.frozen import ReadOnly
@@ -105,14 +106,14 @@ def _checked(name: str, file: Path) -> str:
         raise FileError(Problem(first.what, first.allowed, first.mend, file=file.name)) from None
 
 
-def read_all(found: tuple[Home, ...], top: Path) -> list[Found]:
-    """Every build file, read as `load` does. Raises BuildError listing all that is wrong."""
+def read_all(found: tuple[Home, ...], top: Path, own: Mapping[str, Mapping[str, Any]]) -> list[Found]:
+    """Every build file, read as `load` does, with own parts behind those beside it. Raises BuildError listing all that is wrong."""
     builds: list[Found] = []
     problems: list[Problem] = []
     for home in found:
         for file in home.builds:
             try:
-                builds.append(_read(file, home, None if home.folder == top else home.folder.name))
+                builds.append(_read(file, home, None if home.folder == top else home.folder.name, own))
             except VoltwrightError as error:
                 problems += error.problems
     if problems:
@@ -120,16 +121,20 @@ def read_all(found: tuple[Home, ...], top: Path) -> list[Found]:
     return builds
 
 
-def _read(file: Path, home: Home, car: str | None) -> Found:
-    from voltwright.build.reader import load, variant_of
+def _read(file: Path, home: Home, car: str | None, own: Mapping[str, Mapping[str, Any]]) -> Found:
+    from voltwright.build.reader import loads, variant_of
+    from voltwright.parts.shelf import shelf_beside
+    from voltwright.quantity.document import read_text
 
-    built = load(file)
+    beside = shelf_beside(file)
+    shelf = beside.with_own({part: raw for part, raw in own.items() if part not in beside})
+    built = loads(read_text(file), file=file.name, shelf=shelf, folder=file.parent)
     names = {*built.beside.hashes, *(n for each in built.build.variants for n in variant_of(built, each).beside.hashes)}
-    beside = {name: file.parent / name for name in sorted(names)}
+    files = {name: file.parent / name for name in sorted(names)}
     known_as, build = home.about.name if home.about else car or built.build.title, file.stem
     build = home.about.names.get(file.name, build) if home.about else build
     return Found(file, name_of(known_as, "the name of the car"), name_of(build, "the name of the build"),
-                 built.document.text, beside)  # fmt: skip
+                 built.document.text, files)  # fmt: skip
 
 
 def left(found: tuple[Home, ...], builds: list[Found]) -> Iterator[str]:

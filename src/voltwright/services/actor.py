@@ -48,7 +48,7 @@ _LOOK = frozenset({
 })  # fmt: skip
 _CHANGE = frozenset({
     "cars.start", "cars.change",
-    "builds.start", "builds.start_example", "builds.begin", "builds.rename",
+    "builds.start", "builds.start_example", "builds.begin", "builds.take_in", "builds.rename",
     "edits.change", "edits.take_out", "edits.write", "edits.undo", "edits.redo",
     "revisions.save",
     "mending.apply",

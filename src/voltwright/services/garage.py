@@ -17,7 +17,8 @@ from voltwright.records.cars import Standing
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.beginning import begun
 from voltwright.services.questions import questions
-from voltwright.services.shared import Shared, Which
+from voltwright.services.shared import Shared, System, Which
+from voltwright.services.taking_in import taken_in
 from voltwright.services.views import (
     Answers,
     BuildLine,
@@ -30,6 +31,7 @@ from voltwright.services.views import (
     Entry,
     QuestionView,
     RefusedEdit,
+    TakenIn,
 )
 
 ON_A_PAGE = 50  # cars
@@ -116,9 +118,9 @@ class Builds:
         return records.cars.add_build(car.id, name, known.document.text, who=actor.name, at=at)
 
     @use_case("builds.questions")
-    def questions(self, actor: Actor) -> tuple[QuestionView, ...]:
-        """What is asked of a car that begins with five answers, in the order of a form."""
-        return questions(self._shared.stocked().shelf, self._shared.records.own_parts.shelved())
+    def questions(self, actor: Actor, *, system: System = "metric") -> tuple[QuestionView, ...]:
+        """What is asked of a car that begins with five answers, in the order of a form, with examples in the reader's units."""
+        return questions(self._shared.stocked().shelf, self._shared.records.own_parts.shelved(), system)
 
     @use_case("builds.begin")
     def begin(self, actor: Actor, answers: Answers, *, name: str = "", customer: str = "") -> BuildRow:
@@ -132,6 +134,15 @@ class Builds:
         at = shared.clock()
         car = shared.records.cars.add(name or answers.title, customer=customer, who=actor.name, at=at)
         return shared.records.cars.add_build(car.id, FIRST, text, who=actor.name, at=at)
+
+    @use_case("builds.take_in")
+    def take_in(self, actor: Actor, files: Mapping[str, bytes], *, name: str = "", customer: str = "") -> TakenIn:
+        """New cars from files by their paths: a build file, with what it names or not, or a folder as an export writes it.
+
+        `name` and `customer` are those of the car where there is one. Raises EntryError, and BuildError as the reader does with the
+        file and the line; then nothing was kept.
+        """
+        return taken_in(self._shared, files, actor.name, name=name.strip(), customer=customer.strip())
 
     @use_case("builds.rename")
     def rename(self, actor: Actor, build: int, name: str) -> BuildRow:

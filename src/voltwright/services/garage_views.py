@@ -41,3 +41,11 @@ class CarsPage:
     found: int
     page: int
     pages: int
+
+
+@dataclass(frozen=True)
+class TakenIn:
+    """The builds that came of files, and which files were not taken."""
+
+    builds: tuple[BuildRow, ...]
+    left: tuple[str, ...]

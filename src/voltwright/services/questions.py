@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal, get_args
 
-from voltwright.build.begun.answers import spot_of
+from voltwright.build.begun.answers import PLACES, spot_of
 from voltwright.build.begun.parts import on_shelf
+from voltwright.build.field_words import field_words
+from voltwright.parts.base import Part
 from voltwright.parts.battery import Module
 from voltwright.parts.countries import packs
 from voltwright.parts.drive import Motor
 from voltwright.parts.shelf import Shelf
-from voltwright.quantity.figure import fixed
-from voltwright.quantity.units import CURRENCIES
+from voltwright.quantity.figure import amount, fixed
+from voltwright.quantity.units import CURRENCIES, Unit
+from voltwright.services.forms import in_units
+from voltwright.services.shared import System
 from voltwright.services.shelf_values import module_values
 from voltwright.services.stocking import part_row
 from voltwright.services.views import ChoiceView, QuestionView
@@ -53,20 +57,62 @@ YES_OR_NO = (
 )
 
 
-def questions(shelf: Shelf, own: Mapping[str, Any]) -> tuple[QuestionView, ...]:
+# Where the field of the build file asks something else: why, and how to find it out.
+WHY: Mapping[str, tuple[str, str]] = {
+    "keep_gearbox": (
+        "Decides what the motor drives: torque, speed and reverse rest on it.",
+        "ask whether the customer wants to change gear; look at the state of the gearbox",
+    ),
+    "modules": (
+        "Energy, range, mass and price of the battery rest on it.",
+        "count what you have, or what the wished range needs; how they are joined is worked out",
+    ),
+}
+
+
+def questions(shelf: Shelf, own: Mapping[str, Any], system: System = "metric") -> tuple[QuestionView, ...]:
     """Every question of the form, with the parts that are on the shelf. `own`: the ids of the workshop's own parts."""
     choices: dict[str, tuple[ChoiceView, ...]] = {
         "body": tuple(ChoiceView(value, *BODIES[value]) for value in get_args(spot_of("body").kind)),
         "keep_gearbox": YES_OR_NO,
-        "motor": tuple(_motors(shelf, own)),
-        "module": tuple(_modules(shelf, own)),
+        "motor": tuple(_motors(shelf, own, system)),
+        "module": tuple(_modules(shelf, own, system)),
         "country": tuple(ChoiceView(code, pack.name, "has a rule pack") for code, pack in packs().items()),
         "currency": tuple(ChoiceView(code, code) for code in sorted(CURRENCIES)),
     }
     return tuple(
-        QuestionView(name, answer, label, _allowed(name, choices), example, choices.get(name, ()), name == "country")
+        QuestionView(
+            name,
+            answer,
+            label,
+            _allowed(name, choices),
+            _example(name, example, system),
+            choices.get(name, ()),
+            name == "country",
+            *_why(name),
+        )
         for name, (answer, label, example) in ASKED.items()
     )
+
+
+def _why(name: str) -> tuple[str, str]:
+    """Why it is asked, and how to find it out."""
+    if name in WHY:
+        return WHY[name]
+    words = field_words(PLACES[name])
+    return words.why, words.measure
+
+
+def _example(name: str, text: str, system: System) -> str:
+    """An answer in the reader's units."""
+    here = spot_of(name) if name in PLACES else None
+    return in_units(here.expect.read(text), here, system) if here and here.expect else text
+
+
+def _mass(part: Part, system: System) -> str:
+    """As it is written on the datasheet, or in the reader's units."""
+    assert part.mass is not None
+    return part.mass.text if system == "metric" else amount(part.mass.value, Unit("kg"), 1, system)
 
 
 def _allowed(name: str, choices: Mapping[str, Iterable[ChoiceView]]) -> str:
@@ -77,19 +123,19 @@ def _allowed(name: str, choices: Mapping[str, Iterable[ChoiceView]]) -> str:
     return spot_of(name).words
 
 
-def _motors(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
+def _motors(shelf: Shelf, own: Mapping[str, Any], system: System) -> Iterator[ChoiceView]:
     for motor in on_shelf(shelf, Motor):
         gears = f", reduction {motor.built_in_ratio.text}" if motor.built_in_ratio else ""
         power = f"{motor.power_peak.text} at its peak, {motor.power_continuous.text} for long"
-        facts = f"{power}, {motor.voltage_nominal.text}, {motor.mass.text}{gears}"
+        facts = f"{power}, {motor.voltage_nominal.text}, {_mass(motor, system)}{gears}"
         yield ChoiceView(motor.id, motor.title, facts, part_row(motor, own))
 
 
-def _modules(shelf: Shelf, own: Mapping[str, Any]) -> Iterator[ChoiceView]:
+def _modules(shelf: Shelf, own: Mapping[str, Any], system: System) -> Iterator[ChoiceView]:
     for module in on_shelf(shelf, Module):
         known = module_values(module, shelf)
         if not known:
             continue
         energy, volt = known["energy"] / 3.6e6, known["voltage_nominal"]
-        facts = f"{fixed(energy, 2)} kWh, {fixed(volt, 1)} V, {module.mass.text}, {module.stock}"
+        facts = f"{fixed(energy, 2)} kWh, {fixed(volt, 1)} V, {_mass(module, system)}, {module.stock}"
         yield ChoiceView(module.id, module.title, facts, part_row(module, own))

@@ -37,6 +37,7 @@ class QuestionView:
     """A field of the form with which a car begins. `answer` says to which of the five it belongs.
 
     Where it has choices and is `open`, something else may be answered too. A yes or no has the choices `true` and `false`.
+    `why` it is asked, and how to find it out.
     """
 
     name: str
@@ -46,6 +47,8 @@ class QuestionView:
     example: str
     choices: tuple[ChoiceView, ...] = ()
     open: bool = False
+    why: str = ""
+    measure: str = ""
 
 
 @dataclass(frozen=True)

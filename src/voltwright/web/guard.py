@@ -25,7 +25,7 @@ MOST_SENT = 3_000_000  # bytes; a build file of 1 MB, and what JSON makes of it
 MOST_UPLOADED = 64_000_000  # bytes; the records keep no larger file
 SIGN_IN = "/sign-in"
 _OPEN = frozenset({SIGN_IN, "/api/session", "/favicon.ico"})
-_UPLOADS = re.compile(r"/api/cars/[0-9]+/files")
+_UPLOADS = re.compile(r"/api/cars/[0-9]+/files|/api/folders")
 _FORWARDED = (b"x-forwarded-", b"forwarded")
 
 

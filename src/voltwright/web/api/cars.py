@@ -6,10 +6,10 @@ from typing import Annotated
 
 from fastapi import Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from pydantic import Field
+from pydantic import Base64Bytes, Field
 
-from voltwright.services.views import Answers, Attachment, BuildRow, Car, CarFile, CarsPage, QuestionView
-from voltwright.web.api.asked import Body, Id, Shop, Who, file_of, router_of
+from voltwright.services.views import Answers, Attachment, BuildRow, Car, CarFile, CarsPage, QuestionView, TakenIn
+from voltwright.web.api.asked import Body, Id, Shop, Units, Who, file_of, router_of
 
 router = router_of("cars")
 
@@ -63,6 +63,21 @@ class FiveAnswers(Body):
         return Answers(**{each: str(value) for each, value in typed.items()}, keep_gearbox=self.keep_gearbox)
 
 
+class Sent(Body):
+    """A file by its path in the folder, its content in base 64."""
+
+    path: str = Field(examples=["car/build.yaml"])
+    content: Base64Bytes = Field(examples=["dm9sdHdyaWdodDogMQo="])
+
+
+class Folder(Body):
+    """Files, and how the car is called where there is one; left empty, as its folder or its title says."""
+
+    files: list[Sent]
+    name: str = ""
+    customer: str = ""
+
+
 @router.get("/cars")
 def list_cars(shop: Shop, who: Who, away: bool = False) -> tuple[Car, ...]:
     """The cars, those first that were edited last; or those that were put away."""
@@ -112,15 +127,23 @@ def start_example(shop: Shop, who: Who, name: str, body: FromExample) -> BuildRo
 
 
 @router.get("/questions")
-def list_questions(shop: Shop, who: Who) -> tuple[QuestionView, ...]:
+def list_questions(shop: Shop, who: Who, units: Units = "metric") -> tuple[QuestionView, ...]:
     """What is asked of a car that begins with five answers: labels, what is allowed, and choices."""
-    return shop.builds.questions(who)
+    return shop.builds.questions(who, system=units)
 
 
 @router.post("/answers", status_code=201)
 def begin_build(shop: Shop, who: Who, body: FiveAnswers) -> BuildRow:
     """A new car with a build made of five answers; everything else is assumed. Every wrong answer is told at once."""
     return shop.builds.begin(who, body.answers(), name=body.name, customer=body.customer)
+
+
+@router.post("/folders", status_code=201)
+def take_in(shop: Shop, who: Who, body: Folder) -> TakenIn:
+    """New cars from files: a build file, with what it names or not, or a folder as an export writes it."""
+    return shop.builds.take_in(
+        who, {each.path: each.content for each in body.files}, name=body.name, customer=body.customer
+    )
 
 
 @router.get("/cars/{car}/files")
