@@ -15,7 +15,7 @@ from voltwright.parts.drive import Motor
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.figure import amount, fixed
 from voltwright.quantity.units import CURRENCIES, Unit
-from voltwright.services.forms import in_units
+from voltwright.services.form_walk import in_units
 from voltwright.services.shared import System
 from voltwright.services.shelf_values import module_values
 from voltwright.services.stocking import part_row
@@ -106,7 +106,7 @@ def _why(name: str) -> tuple[str, str]:
 def _example(name: str, text: str, system: System) -> str:
     """An answer in the reader's units."""
     here = spot_of(name) if name in PLACES else None
-    return in_units(here.expect.read(text), here, system) if here and here.expect else text
+    return in_units(here.expect.read(text), here.expect, system) if here and here.expect else text
 
 
 def _mass(part: Part, system: System) -> str:
