@@ -123,7 +123,7 @@ def test_pictures_come_at_once_and_with_bands_when_these_are_known(shop: Worksho
     assert isinstance(axles, Bars)
     assert not axles.low
     shop.figures.assess(CAT, which)
-    (banded,) = shop.figures.pictures(CAT, which, "mass")
+    _, banded = shop.figures.pictures(CAT, which, "mass")
     assert (banded.key, banded.question, banded.alt) == ("mass.axles", "mass", banded.plot.alt)
     assert isinstance(banded.plot, Bars)
     assert banded.plot.low

@@ -19,6 +19,7 @@ from voltwright.assess.curves import (
     charging_plot,
     energy_plot,
     gears_used,
+    mass_bars,
     power_map,
     range_plot,
     traction_plot,
@@ -313,6 +314,28 @@ def test_range_in_the_cold_holds_the_figure_of_the_coldest_day() -> None:
     assert min(each for each in line.x if each is not None) >= lowest - 1e-9
 
 
+def test_the_band_of_the_range_in_the_cold_is_that_of_its_figure() -> None:
+    of = dossier(with_bands=True)
+    plot = cold_lines(of.case, of.figures, of.spreads)
+    assert plot is not None
+    (line,) = plot.panels[0].series
+    at = {x: ends for x, *ends in zip(line.x, line.low, line.high, strict=True)}
+    figure = of.figures["road.range_cold"]
+    assert at[-7.0] == pytest.approx([figure.low, figure.high], rel=1e-9)
+    assert all(low < y < high for low, y, high in zip(line.low, line.y, line.high, strict=True))
+    assert "band" in plot.alt
+    assert len(plot.table().heads) == 4
+
+
+def test_weight_before_and_after_adds_up() -> None:
+    plot = mass_bars(made().case, made().figures)
+    assert plot is not None
+    at = dict(zip(plot.names, plot.values, strict=True))
+    assert at["donor"] - at["comes out"] + at["goes in"] == pytest.approx(at["converted"])
+    assert at["laden"] == value("mass.laden")
+    assert plot.limits == (None,) * 4 + (1380.0,)  # what the coupé's papers permit
+
+
 def test_without_a_range_in_the_cold_there_is_no_such_plot() -> None:
     of = dossier({"duty.climate.coldest": "-35 °C"})
     assert of.figures["road.range_cold"].value is None
@@ -342,6 +365,7 @@ def test_words_for_those_who_do_not_see_are_one_sentence() -> None:
         charging_plot([0.0, 1.0], [7.0, 6.0], [0.2, 0.4]),
         energy_plot(["air"], [3.0]),
         axles(made()),
+        mass_bars(made().case, made().figures),
         cold_lines(made().case, made().figures),
     )
     for each in plots:

@@ -288,3 +288,31 @@ def axle_bars(case: Case, figures: Mapping[str, Figure]) -> Bars | None:
         tuple(limit for _, _, limit in found) if any(permitted.values()) else (),
         is_whole=False,
     )
+
+
+def mass_bars(case: Case, figures: Mapping[str, Figure]) -> Bars | None:
+    """The weight before and after: the donor, what comes out and goes in, the converted car, and laden against what is permitted.
+
+    None where nothing is left of the car.
+    """
+    donor = [figures[f"mass.{axle}_axle_before"].value for axle in ("front", "rear")]
+    gross = case.build.donor.limits.gross
+    names = ("comes out", "goes in", "converted", "laden")
+    found = [figures[f"mass.{each}"] for each in ("removed", "added", "kerb", "laden")]
+    values = [each.value for each in found if each.value is not None]
+    weighed = [each for each in donor if each is not None]
+    if len(values) < len(found) or len(weighed) < len(donor):
+        return None
+    sure = all(each.low is None for each in found)
+    return Bars(
+        "Weight before and after",
+        "One bar each for the donor, for what comes out of it and what goes in, for the converted car, and for the laden car "
+        "against what it may weigh.",
+        Axis("Mass", Unit("kg")),
+        ("donor", *names),
+        (sum(weighed), *values),
+        () if sure else (None, *(each.low for each in found)),
+        () if sure else (None, *(each.high for each in found)),
+        (None, None, None, None, gross.value) if gross else (),
+        is_whole=False,
+    )

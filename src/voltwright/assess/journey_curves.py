@@ -16,10 +16,11 @@ from voltwright.assess.trips import PARTS, main_trip
 from voltwright.kernels.journey import Driven, Journey, drive_once
 from voltwright.parts.trips import STEADY
 from voltwright.physics.charging import charging_time
+from voltwright.quantity.band import NO_SPREADS, Spreads, bands_along
 from voltwright.quantity.figure import Figure
-from voltwright.quantity.plot import Axis, Bars, Lines, Mark, Panel, Series
+from voltwright.quantity.plot import Axis, Bars, Lines, Mark, Number, Panel, Series
 from voltwright.quantity.units import Unit
-from voltwright.quantity.work import evaluate_all
+from voltwright.quantity.work import Node, evaluate_all
 
 ROUNDING = 1e-9  # of the whole energy: what a part has by rounding alone
 PIECES = 60  # of a charging curve
@@ -83,8 +84,10 @@ def range_lines(figures: Mapping[str, Figure]) -> Lines | None:
     return range_plot(speeds, values, [each.low for _, each in held], [each.high for _, each in held])
 
 
-def cold_lines(case: Case, figures: Mapping[str, Figure]) -> Lines | None:
+def cold_lines(case: Case, figures: Mapping[str, Figure], spread: Spreads = NO_SPREADS) -> Lines | None:
     """Range on the customer's trip over outside temperature, the heater on: the figure of the coldest day, reworked at others.
+
+    With its band where the figure has one, on the draws of `spread`.
 
     None where that figure is missing.
     """
@@ -96,19 +99,32 @@ def cold_lines(case: Case, figures: Mapping[str, Figure]) -> Lines | None:
     outside = sorted({each for each in map(celsius, COLDER) if each >= least} | {coldest.value})
     spaced: Any = np.array(outside)
     km: Any = evaluate_all({"": figure.node}, {id(coldest): spaced})[""] / 1000
-    known = tuple(float(each) if np.isfinite(each) else None for each in km)
-    line = Series("heater on", tuple(each - celsius(0) for each in outside), known)
+    known = _known(km)
+    low, high = ((), ()) if figure.low is None else _band_of(figure.node, coldest, outside, spread)
+    line = Series("heater on", tuple(each - celsius(0) for each in outside), known, low, high)
     marks = [Mark("x", coldest.shown, "coldest design day")]
     if mild is not None and mild.value is not None:
         marks.append(Mark("y", mild.value, "mild day, heater off:"))
-    most = max(each for each in (*known, marks[-1].at if marks[-1].of == "y" else None) if each is not None)
+    most = max(each for each in (*known, *high, marks[-1].at if marks[-1].of == "y" else None) if each is not None)
     return Lines(
         f"Range in the cold: {driven.inputs['asked'].value.title}",
-        "Range on the customer's trip over outside temperature with the heater on, shorter the colder, beside the range on a "
-        "mild day with the heater off.",
+        f"Range on the customer's trip over outside temperature with the heater on{', with its likely band' if low else ''}, "
+        "shorter the colder, beside the range on a mild day with the heater off.",
         Axis("Outside temperature", Unit("°C")),
         (Panel(Axis("Range", Unit("km")), (line,), tuple(marks), low=0.0, high=1.2 * most),),
     )
+
+
+def _known(km: Any) -> tuple[Number, ...]:
+    return tuple(float(each) if np.isfinite(each) else None for each in km)
+
+
+def _band_of(
+    node: Node, coldest: Node, outside: list[float], spread: Spreads
+) -> tuple[tuple[Number, ...], tuple[Number, ...]]:
+    """Both ends of the likely range at each temperature. [km]"""
+    low, high = bands_along(node, coldest, outside, spread)
+    return _known(np.array(low) / 1000), _known(np.array(high) / 1000)
 
 
 def charging_lines(figures: Mapping[str, Figure]) -> Lines | None:

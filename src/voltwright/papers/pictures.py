@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from voltwright.assess.curves import axle_bars, power_map, traction_plot
+from voltwright.assess.curves import axle_bars, mass_bars, power_map, traction_plot
 from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import question_of
 from voltwright.assess.sheet import Sheet
@@ -46,11 +46,12 @@ def _shown_trip(dossier: Dossier) -> str:
 
 
 PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
+    "mass.before_and_after": lambda made: mass_bars(made.case, made.figures),
     "mass.axles": lambda made: axle_bars(made.case, made.figures),
     "pack.power": lambda made: power_map(made.case, _sheet(made)),
     "road.traction": lambda made: traction_plot(made.case, _sheet(made)),
     "road.range_over_speed": lambda made: range_lines(made.figures),
-    "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures),
+    "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures, made.spreads),
     "road.trip": lambda made: trip_lines(made.figures, _shown_trip(made)),
     "road.energy": lambda made: energy_bars(made.figures),
     "charge.curve": lambda made: charging_lines(made.figures),

@@ -6,7 +6,18 @@ from collections.abc import Callable
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
-from voltwright.papers.drawing import Circle, Drawing, Layer, Line, Point, Polyline, Primitive, Rectangle, Text
+from voltwright.papers.drawing import (
+    Circle,
+    Drawing,
+    Layer,
+    Line,
+    Point,
+    Polyline,
+    Primitive,
+    Rectangle,
+    Text,
+    text_width,
+)
 from voltwright.papers.inert import inert
 
 FONT = "Clear Sans"
@@ -86,7 +97,9 @@ def _letters(each: Text, layer: Layer, place: Place) -> str:
     turn = f' transform="rotate({_n(-each.angle)} {_n(x)} {_n(y)})"' if each.angle else ""
     weight = ' font-weight="bold"' if each.bold else ""
     where = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(each.size)}" text-anchor="{each.anchor}"{weight}{turn}'
-    return f'<text {where} fill="{_grey(layer.grey)}" stroke="none">{_text(each.text)}</text>'
+    # Where the reader has other fonts, a text still takes the room that the layout gave it.
+    room = f'textLength="{_n(text_width(each.text, each.size, each.bold))}" lengthAdjust="spacingAndGlyphs"'
+    return f'<text {where} {room} fill="{_grey(layer.grey)}" stroke="none">{_text(each.text)}</text>'
 
 
 _DRAW: dict[type[Primitive], Callable[[Any, Layer, Place], str]] = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -142,6 +143,31 @@ def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, st
     with np.errstate(divide="ignore", invalid="ignore"):  # a sample without a value is counted below
         found = evaluate_all(nodes, draws).values()
     return np.array([np.broadcast_to(np.asarray(each, dtype=float), len(score)) for each in found])
+
+
+def bands_along(
+    node: Node, leaf: Node, places: Iterable[float], beside: Spreads = NO_SPREADS, samples: int = SAMPLES
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The 5 and the 95 % points (SI) of a number while one of its leaves, then sure, stands at each of the places (SI).
+
+    All else that is unsure takes the draws of `beside`. NaN where a place has no band.
+    """
+    inputs = [each for each in unsure_inputs(in_order([node])) if leaf not in each.leaves]
+    columns = columns_of(inputs, beside.columns)
+    score = scores(max(columns.values(), default=0) + 1, samples)[:, list(columns.values())]
+    known = {
+        id(one): _spread_out(each.spread, score[:, at], standard(score[:, at], each.spread))
+        for at, each in enumerate(inputs)
+        for one in each.leaves
+    }
+    low, high = list[float](), list[float]()
+    for place in places:
+        with np.errstate(divide="ignore", invalid="ignore"):
+            found = evaluate_all({"": node}, known | {id(leaf): np.full(samples, place)})[""]
+        lows, highs, _ = _ends(("",), np.asarray(found, dtype=float)[None, :])
+        low.append(lows.get("", math.nan))
+        high.append(highs.get("", math.nan))
+    return tuple(low), tuple(high)
 
 
 def _ends(keys: tuple[str, ...], values: Floats) -> tuple[dict[str, float], dict[str, float], dict[str, str]]:

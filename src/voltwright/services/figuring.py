@@ -9,6 +9,7 @@ from voltwright.papers.pictures import pictures_of
 from voltwright.papers.plan_view import plan_view
 from voltwright.papers.side_view import side_view
 from voltwright.papers.svg import svg
+from voltwright.quantity.band import NO_SPREADS
 from voltwright.quantity.errors import JobError
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services import trips
@@ -78,7 +79,11 @@ class Figures:
     ) -> tuple[PictureView, ...]:
         """What is better seen than read, of one question or of all; with bands where they are known. Raises AbsentError, BuildError."""
         made = self._shared.best(self._shared.built(which))
-        return tuple(picture_view(each, system) for each in pictures_of(made, question))
+        has_bands = made.spreads is not NO_SPREADS
+        known = self._shared.pictures.get(
+            (made.fingerprint, has_bands, question), lambda: tuple(pictures_of(made, question))
+        )
+        return tuple(picture_view(each, system) for each in known)
 
     @use_case("figures.drawings")
     def drawings(self, actor: Actor, which: Which, *, system: System = "metric") -> tuple[DrawingView, ...]:

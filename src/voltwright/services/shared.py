@@ -81,6 +81,7 @@ class Shared:
 
     def __init__(self, records: Records, clock: Callable[[], datetime], cache: Cache, jobs: Jobs) -> None:
         self.records, self.clock, self.cache, self.jobs = records, clock, cache, jobs
+        self.pictures = Cache()  # apart, as they are small
         self._builds = Cache(MOST_BUILDS)  # apart, so that who looks through many revisions pushes no dossier out
         self._stocked: tuple[dict[str, Mapping[str, Any]], Stocked] | None = None
         self._lock = threading.Lock()

@@ -129,11 +129,11 @@ class Desk:
         more = "".join(f"&{key}={value}" for key, value in asked.items())
         return f"/builds/{self.build}/{name}?units={self.units}{more}"
 
-    def address_of_numbers(self, picture: str) -> str:
-        """Where the numbers of a picture are, as a file."""
+    def address_of_numbers(self, name: str) -> str:
+        """Where a file with the numbers of a picture is, or the workbook with those of all."""
         assert self.seen is not None
         asked = f"edit={self.seen.draft.number}&units={self.units}"
-        return f"/api/builds/{self.build}/tables/{picture}.csv?{asked}"
+        return f"/api/builds/{self.build}/tables/{name}?{asked}"
 
     @property
     def which(self) -> Which:
@@ -184,13 +184,14 @@ class Desk:
     # What happens.
 
     async def _begin(self) -> None:
+        ui.run_javascript(f"{script()}; voltwright.scheme()")
         await self.again()
         await self.side.begin()
         self._form_is_kept()
 
     def _form_is_kept(self) -> None:
         """What was typed and not yet saved stays in the tab, and is saved when the page is there again."""
-        ui.run_javascript(f"{script()}; voltwright.keep({self.build})")
+        ui.run_javascript(f"voltwright.keep({self.build})")
 
     async def again(self, moved_from: int = 0) -> None:
         """Look everything up and draw it; an answer that comes after a later one is dropped."""

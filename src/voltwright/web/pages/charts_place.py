@@ -10,6 +10,7 @@ from nicegui.events import GenericEventArguments
 
 from voltwright.quantity.plot import Table
 from voltwright.services.views import PictureView
+from voltwright.web.pages.chart_ink import DARK, LIGHT
 from voltwright.web.pages.charts import height_of, options
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag
@@ -19,7 +20,7 @@ MOST_ROWS = 400  # in a table on the page; the file has all
 
 
 class Charts:
-    """Drawn once and then only renewed, so that nothing jumps. `address` gives the file with the numbers of a picture."""
+    """Drawn once and then only renewed, so that nothing jumps. `address` gives a file with numbers."""
 
     def __init__(self, address: Callable[[str], str]) -> None:
         self._address = address
@@ -27,6 +28,8 @@ class Charts:
         self._drawn: dict[str, tuple[ui.echart, Tag]] = {}
         self._now: dict[str, PictureView] = {}
         self._open: set[str] = set()
+        self._ink = LIGHT
+        ui.on("scheme", self._colour)  # sent by the browser when the page opens, and when its reader turns to the other
 
     def show(self, pictures: tuple[PictureView, ...]) -> None:
         """The pictures as they now are."""
@@ -37,18 +40,26 @@ class Charts:
                 for each in pictures:
                     self._drawn[each.key] = self._figure(each)
         self._now = {each.key: each for each in pictures}
+        self._draw()
         for each in pictures:
-            chart, _ = self._drawn[each.key]
+            self._numbers(each.key)
+
+    def _colour(self, event: GenericEventArguments) -> None:
+        self._ink = DARK if event.args else LIGHT
+        self._draw()
+
+    def _draw(self) -> None:
+        for key, each in self._now.items():
+            chart, _ = self._drawn[key]
             chart.options.clear()
-            chart.options.update(options(each.plot))
+            chart.options.update(options(each.plot, self._ink))
             chart.style(f"height: {height_of(each.plot)}px")
             chart.update()
-            self._numbers(each.key)
 
     def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag]:
         with Tag("figure", classes="picture"):
             Tag("figcaption", picture.title, **DATA)
-            chart = ui.echart(options(picture.plot), renderer="svg").classes("chart")
+            chart = ui.echart(options(picture.plot, self._ink), renderer="svg").classes("chart")
             chart.props["role"], chart.props["aria-label"] = "img", picture.alt
             with Tag("details", classes="numbers-of") as unfolds:
                 Tag("summary", t("The same in numbers"))
@@ -69,7 +80,11 @@ class Charts:
         if key not in self._open:
             return
         with numbers:
-            Tag("a", t("Download (CSV)"), href=self._address(key), download=f"{key}.csv")
+            with Tag("p"):
+                Tag("a", t("Download (CSV)"), href=self._address(f"{key}.csv"), download=f"{key}.csv")
+                Tag("span", ", ")
+                book = "workbook.xlsx"
+                Tag("a", t("All tables in one workbook (XLSX)"), href=self._address(book), download=book)
             _table(picture.plot.table())
 
 

@@ -20,4 +20,10 @@ window.voltwright = {
   saved(build, path) {
     sessionStorage.removeItem(this.key(build, path));
   },
+  // Plots are coloured by the server, which has to know whether the reader sees dark or light.
+  scheme() {
+    const dark = matchMedia("(prefers-color-scheme: dark)");
+    dark.onchange = () => emitEvent("scheme", dark.matches);
+    if (dark.matches) dark.onchange();
+  },
 };
