@@ -96,6 +96,17 @@ def test_svg_is_to_scale_on_paper() -> None:
     assert sum(each.width for each in bar) == pytest.approx(1000.0)
 
 
+def test_a_text_takes_the_room_that_the_layout_gave_it_in_any_font() -> None:
+    picture = side_view(example())
+    root = ElementTree.fromstring(svg(picture))  # noqa: S314 our own text
+    written = list(root.iter(f"{SVG}text"))
+    assert len(written) == len(texts(picture))
+    widths = {each.text: float(each.attrib["textLength"]) for each in written}
+    for each in (each for layer in picture.layers for each in picture.on(layer.name)):
+        if isinstance(each, Text):
+            assert widths[each.text] == pytest.approx(text_width(each.text, each.size, each.bold), abs=0.06)
+
+
 def test_every_box_part_and_removed_thing_is_named() -> None:
     build, said = example().build, texts(side_view(example()))
     for box in build.pack.boxes:

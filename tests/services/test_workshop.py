@@ -127,7 +127,7 @@ def test_pictures_come_at_once_and_with_bands_when_these_are_known(shop: Worksho
     assert (banded.key, banded.question, banded.alt) == ("mass.axles", "mass", banded.plot.alt)
     assert isinstance(banded.plot, Bars)
     assert banded.plot.low
-    (pounds,) = shop.figures.pictures(CAT, which, "mass", system="us")
+    _, pounds = shop.figures.pictures(CAT, which, "mass", system="us")
     assert pounds.plot.table().heads[1] == "Axle load (lb)"
     assert shop.figures.pictures(CAT, which, "no such question") == ()
 
@@ -409,7 +409,7 @@ def test_nothing_in_a_table_acts_in_a_spreadsheet(shop: Workshop, coupe: BuildRo
 def test_numbers_of_a_picture_are_those_of_its_plot(shop: Workshop, coupe: BuildRow) -> None:
     which = Which(coupe.id)
     heads, *rows = rows_of(shop.papers.table(CAT, which, "mass.axles.csv", system="us").content)
-    (picture,) = shop.figures.pictures(CAT, which, "mass", system="us")
+    _, picture = shop.figures.pictures(CAT, which, "mass", system="us")
     table = picture.plot.table()
     assert tuple(heads) == table.heads
     assert [float(row[1]) for row in rows] == pytest.approx([row[1] for row in table.rows])
