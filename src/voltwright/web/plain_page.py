@@ -8,10 +8,12 @@ from importlib.resources import files
 
 from fastapi.responses import HTMLResponse
 
+from voltwright.web.words import t
+
 _WHOLE = """<!doctype html>
 <html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{title} - Voltwright</title><style>{look}</style></head>
-<body class="plain"><main><p class="house">Voltwright</p><h1>{title}</h1>{inside}</main></body></html>"""
+<body class="plain"><main><p class="house" translate="no">Voltwright</p><h1>{title}</h1>{inside}</main></body></html>"""
 
 
 @cache
@@ -25,6 +27,8 @@ def plain_page(title: str, inside: str, status: int = 200) -> HTMLResponse:
     return HTMLResponse(_WHOLE.format(title=escape(title), look=look(), inside=inside), status)
 
 
-def said(title: str, text: str, status: int) -> HTMLResponse:
-    """A page with one sentence and the way back."""
-    return plain_page(title, f'<p>{escape(text)}</p><p><a href="/">To the cars</a></p>', status)
+def said(title: str, text: str, status: int, *, from_the_shop: bool = False) -> HTMLResponse:
+    """A page with one sentence, and the way back; what the pages did not say themselves is in no catalogue."""
+    mark = ' translate="no"' if from_the_shop else ""
+    back = f'<p><a href="/">{t("To the cars")}</a></p>'
+    return plain_page(title, f"<p{mark}>{escape(text)}</p>{back}", status)

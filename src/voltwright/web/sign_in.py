@@ -11,14 +11,15 @@ from fastapi.responses import RedirectResponse
 from voltwright.web.entrance import LASTS, Entrance
 from voltwright.web.plain_page import plain_page
 from voltwright.web.refusals import MustWaitError, WrongPasswordError, headers_of, status_of
+from voltwright.web.words import t
 
 router = APIRouter(include_in_schema=False)
 
 _FORM = """{alert}<form method="post" action="/sign-in">
-<label for="name">Name</label><input id="name" name="name" value="{name}" autocomplete="username" maxlength="200" required>
-<label for="password">Password</label>
+<label for="name">{words[0]}</label><input id="name" name="name" value="{name}" autocomplete="username" maxlength="200" required>
+<label for="password">{words[1]}</label>
 <input id="password" name="password" type="password" autocomplete="current-password" maxlength="1000" required>
-<button>Sign in</button></form>"""
+<button>{words[2]}</button></form>"""
 
 
 @router.get("/sign-in")
@@ -73,5 +74,6 @@ def take_cookie(response: Response, entrance: Entrance) -> None:
 
 
 def _form(name: str = "", wrong: str = "", status: int = 200) -> Response:
-    alert = f'<p class="alert" role="alert">{escape(wrong)}</p>' if wrong else ""
-    return plain_page("Sign in", _FORM.format(alert=alert, name=escape(name[:200])), status)
+    alert = f'<p class="alert" role="alert" translate="no">{escape(wrong)}</p>' if wrong else ""
+    words = (t("Name"), t("Password"), t("Sign in"))
+    return plain_page(t("Sign in"), _FORM.format(alert=alert, name=escape(name[:200]), words=words), status)

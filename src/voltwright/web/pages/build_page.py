@@ -234,7 +234,7 @@ class Desk:
                 content = base64.b64encode(each.svg.encode()).decode()
                 with Tag("figure", classes="drawing"):
                     Tag("figcaption", each.title, **DATA)
-                    Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt)
+                    Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt, **DATA)
 
     def _draw_controls(self, seen: Seen) -> None:
         self._controls.clear()

@@ -60,7 +60,7 @@ class Charts:
         with Tag("figure", classes="picture"):
             Tag("figcaption", picture.title, **DATA)
             chart = ui.echart(options(picture.plot, self._ink), renderer="svg").classes("chart")
-            chart.props["role"], chart.props["aria-label"] = "img", picture.alt
+            chart.props.update({"role": "img", "aria-label": picture.alt, **DATA})
             with Tag("details", classes="numbers-of") as unfolds:
                 Tag("summary", t("The same in numbers"))
                 numbers = Tag("div", classes="wide", tabindex="0")

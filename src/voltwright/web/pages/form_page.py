@@ -145,9 +145,9 @@ def _blank(label: str, keep: Callable[[str], None], view: FieldView | None = Non
         Tag("span", label, "label", **DATA)
         hint = view.allowed if view else ""
         if view and view.choices:
-            _select(view.choices, "", keep, aria_label=label)
+            _select(view.choices, "", keep, aria_label=label, **DATA)
         else:
-            Tag("input", type_="text", autocomplete="off", placeholder=hint, aria_label=label).on(
+            Tag("input", type_="text", autocomplete="off", placeholder=hint, aria_label=label, **DATA).on(
                 "change", lambda event: keep(str(event.args)), js_handler=VALUE
             )
 
@@ -181,7 +181,7 @@ class _Row:
         view = self._view
         locked = {} if self._form.save else {"disabled": ""}
         if view.choices:
-            made = Tag("select", id=at, data_path=view.path, **locked)
+            made = Tag("select", id=at, data_path=view.path, **DATA, **locked)
             with made:
                 for each in () if view.required else ("",):
                     Tag("option", each, value=each)
@@ -189,7 +189,14 @@ class _Row:
                     Tag("option", each, value=each, **DATA)
         else:
             made = Tag(
-                "input", id=at, type_="text", autocomplete="off", spellcheck="false", data_path=view.path, **locked
+                "input",
+                id=at,
+                type_="text",
+                autocomplete="off",
+                spellcheck="false",
+                data_path=view.path,
+                **DATA,
+                **locked,
             )
         if self._form.save:
             made.on("change", self._changed, js_handler=VALUE)

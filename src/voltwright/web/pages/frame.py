@@ -17,6 +17,7 @@ from voltwright.services.views import Actor
 from voltwright.web.entrance import Visit
 from voltwright.web.plain_page import said
 from voltwright.web.refusals import SignedOutError, status_of
+from voltwright.web.words import t
 
 Result = TypeVar("Result")
 
@@ -47,7 +48,7 @@ def refused(error: VoltwrightError) -> Response:
     """In place of a page: to the sign-in, or what is wrong in words."""
     if isinstance(error, SignedOutError):
         return RedirectResponse("/sign-in", 303)
-    return said(error.title.capitalize(), " ".join(map(str, error.problems)), status_of(error))
+    return said(error.title.capitalize(), " ".join(map(str, error.problems)), status_of(error), from_the_shop=True)
 
 
 @contextmanager
@@ -55,14 +56,14 @@ def framed(actor: Actor, visit: Visit, title: str) -> Generator[Tag]:
     """Head and main part of a page, which is given its heading."""
     ui.page_title(f"{title} - Voltwright")
     with Tag("header", classes="head"):
-        with Tag("nav", aria_label="Where you are"):
-            Tag("a", "Voltwright", href="/")
+        with Tag("nav", aria_label=t("Where you are")):
+            Tag("a", "Voltwright", href="/", translate="no")
         if visit.entrance.doors.lan:
             with Tag("form", method="post", action="/sign-out", classes="who"):
-                Tag("span", f"{actor.name}, {actor.role}")
-                Tag("button", "Sign out")
+                Tag("span", f"{actor.name}, {actor.role}", translate="no")
+                Tag("button", t("Sign out"))
         else:
-            Tag("span", actor.name, classes="who")
+            Tag("span", actor.name, classes="who", translate="no")
     with Tag("div", classes="main"):  # Quasar puts all of it into an element `main`
         yield Tag("h1", title)
 

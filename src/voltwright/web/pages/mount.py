@@ -20,6 +20,7 @@ from voltwright.services.workshop import Workshop
 from voltwright.web.app import answer_of
 from voltwright.web.plain_page import look, said
 from voltwright.web.refusals import NoAddressError
+from voltwright.web.words import t
 
 ICON = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><rect width="32" height="32" fill="#fbfaf6"/>'
@@ -35,9 +36,16 @@ def mount(app: FastAPI, shop: Workshop) -> None:
     with _no_callers():
         from nicegui import app as pages_app
         from nicegui import client, ui
+        from nicegui.translations import translations
 
     from voltwright.web.pages import build_page, cars_page
 
+    translations["en-GB"] = {
+        "connection_lost": t("The connection to Voltwright is lost."),
+        "trying_to_reconnect": t("Trying to reach it again ..."),
+        "message_too_long": t("Too long to be sent"),
+        "message_too_long_body": t("What you entered is too long to be sent at once."),
+    }
     client.templates.env.loader = _WithNonce(client.templates.env.loader)
     ui.add_head_html(f"<style>{look()}</style>", shared=True)
     cars_page.register(shop)
@@ -90,10 +98,10 @@ def _nothing_here(request: Request, _: Any) -> Response:
     what = f"nothing is served at {request.method} {request.url.path[:200]}"
     if request.url.path.startswith("/api/"):
         return answer_of(NoAddressError(Problem(what, "the addresses of /api/openapi.json", "correct the address")))
-    return said("Nothing here", "There is no such page.", 404)
+    return said(t("Nothing here"), t("There is no such page."), 404)
 
 
 def _went_wrong(request: Request, _: Exception) -> Response:
     mishap = mishaps.logged()
     request.scope.setdefault("state", {})["told"] = True
-    return said("Something went wrong", f"{mishap}.", 500)
+    return said(t("Something went wrong"), f"{mishap}.", 500, from_the_shop=True)
