@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from at_the_door import PASSWORDS
@@ -36,3 +37,18 @@ class Sight:
         self.page.get_by_label("Password").fill(PASSWORDS[name])
         self.page.get_by_role("button", name="Sign in").click()
         self.page.get_by_role("heading", name="Cars").wait_for()
+
+
+def open_build(sight: Sight, path: str = "/builds/1/findings", *, whole: bool = True) -> Page:
+    page = sight.page
+    page.goto(f"{sight.address}{path}")
+    page.locator(".count").wait_for()
+    if whole:
+        page.locator(".waiting").first.wait_for(state="detached")
+    return page
+
+
+def fatal(page: Page) -> list[str]:
+    """What keeps people out who see, hear or move otherwise (axe-core), with the place."""
+    found = Axe().run(page).response["violations"]
+    return [f"{each['id']}: {node['html'][:120]}" for each in found for node in each["nodes"]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,8 @@ from serving import Served, served
 from staff import ANN, BEN, CAT, Clock
 from voltwright.records.records import Records
 from voltwright.services.workshop import Workshop
+
+SCREENS = Path(__file__).parents[2] / "build" / "screens"
 
 
 @pytest.fixture(scope="session")
@@ -36,6 +38,17 @@ def context(chromium: Browser) -> Iterator[BrowserContext]:
     made.set_default_timeout(90_000)
     yield made
     made.close()
+
+
+@pytest.fixture
+def shot(context: BrowserContext) -> Callable[[str], None]:
+    """Takes a picture of the whole first page under a name, to be looked at: `build/screens/NAME.png`."""
+
+    def take(name: str) -> None:
+        SCREENS.mkdir(parents=True, exist_ok=True)
+        context.pages[0].screenshot(path=SCREENS / f"{name}.png", full_page=True)
+
+    return take
 
 
 def _records(home: Path) -> None:

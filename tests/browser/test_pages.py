@@ -5,25 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
-from browser_sight import Sight
-
-
-def open_build(sight: Sight, path: str = "/builds/1/findings", *, whole: bool = True) -> Page:
-    page = sight.page
-    page.goto(f"{sight.address}{path}")
-    page.locator(".count").wait_for()
-    if whole:
-        page.locator(".waiting").first.wait_for(state="detached")
-    return page
-
-
-def fatal(page: Page) -> list[str]:
-    """What keeps people out who see, hear or move otherwise (axe-core), with the place."""
-    found = Axe().run(page).response["violations"]
-    return [f"{each['id']}: {node['html'][:120]}" for each in found for node in each["nodes"]]
+from browser_sight import Sight, fatal, open_build
 
 
 def test_from_the_list_to_the_paper(local: Sight) -> None:
@@ -82,7 +66,7 @@ def test_an_edit_is_taken_and_taken_back(local: Sight) -> None:
 def test_a_viewer_sees_nothing_to_edit_with(lan: Sight) -> None:
     lan.sign_in("Cat")
     assert "Cat, viewer" in lan.page.locator(".head").inner_text()
-    assert lan.page.get_by_role("heading", name="Begin with an example").count() == 0
+    assert lan.page.get_by_role("link", name="Start a car").count() == 0
     page = open_build(lan)
     buttons = {each.inner_text() for each in page.get_by_role("button").all()}
     assert buttons == {"Sign out", "What else would these steps change?"}
@@ -95,7 +79,7 @@ def test_a_viewer_sees_nothing_to_edit_with(lan: Sight) -> None:
 
 def test_a_technician_does(lan: Sight) -> None:
     lan.sign_in("Ben")
-    assert lan.page.get_by_role("heading", name="Begin with an example").count() == 1
+    assert lan.page.get_by_role("link", name="Start a car").count() == 1
     buttons = {each.inner_text() for each in open_build(lan).get_by_role("button").all()}
     assert {"Undo", "Redo", "Take this step"} <= buttons
 

@@ -47,16 +47,15 @@ def answers_of(given: Mapping[str, str]) -> Answers:
         near = difflib.get_close_matches(name, names, n=1)
         mend = f"write {near[0]}" if near else "leave it out"
         problems.append(Problem(f"'{name[:40]}' is not asked", ", ".join(names), mend, name[:40]))
-    words = {"true": True, "yes": True, "false": False, "no": False}
-    keep = words.get(given.get("keep_gearbox", "").strip().lower())
-    if keep is None:
-        problems.append(
-            Problem("nothing says whether the old gearbox stays", "yes or no", "answer yes or no", "keep_gearbox")
-        )
+    words = {"true": True, "yes": True, "false": False, "no": False, "": None}
+    keep = given.get("keep_gearbox", "").strip().lower()
+    if keep not in words:
+        what = f"'{keep[:40]}' does not say whether the old gearbox stays"
+        problems.append(Problem(what, "yes or no", "answer yes or no", "keep_gearbox"))
     if problems:
         raise BuildError(problems)
     texts = {name: given.get(name, "") for name in PLACES}
-    return Answers(**cast(dict[str, Any], texts), keep_gearbox=bool(keep))
+    return Answers(**cast(dict[str, Any], texts), keep_gearbox=words[keep])
 
 
 def begin_file(answers: Answers, path: Path) -> None:

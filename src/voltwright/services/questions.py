@@ -14,8 +14,7 @@ from voltwright.parts.countries import packs
 from voltwright.parts.drive import Motor
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.figure import amount, fixed
-from voltwright.quantity.units import CURRENCIES, Unit
-from voltwright.services.form_walk import in_units
+from voltwright.quantity.units import CURRENCIES, Unit, preferred
 from voltwright.services.shared import System
 from voltwright.services.shelf_values import module_values
 from voltwright.services.stocking import part_row
@@ -104,9 +103,12 @@ def _why(name: str) -> tuple[str, str]:
 
 
 def _example(name: str, text: str, system: System) -> str:
-    """An answer in the reader's units."""
+    """An answer in the reader's units, round, as an estimate is."""
     here = spot_of(name) if name in PLACES else None
-    return in_units(here.expect.read(text), here.expect, system) if here and here.expect else text
+    if here is None or here.expect is None:
+        return text
+    unit = preferred(Unit(here.expect.unit), system)
+    return f"{float(f'{unit.from_si(here.expect.read(text).value):.2g}'):g} {unit}"
 
 
 def _mass(part: Part, system: System) -> str:

@@ -24,7 +24,7 @@ from voltwright.quantity.errors import BuildError, PartError, Problem, QuantityE
 class Answers:
     """Five answers in fifteen fields, as they were typed: donor, wishes, motor, modules, and where from.
 
-    Quantities come in any unit. `keep_gearbox`: the donor's own gearbox stays behind the motor.
+    Quantities come in any unit. `keep_gearbox`: the donor's own gearbox stays behind the motor; None where nobody said.
     """
 
     donor: str
@@ -36,7 +36,7 @@ class Answers:
     range: str
     cruise_speed: str
     seats: str
-    keep_gearbox: bool
+    keep_gearbox: bool | None
     motor: str
     module: str
     modules: str
@@ -87,6 +87,9 @@ def read_answers(answers: Answers, shelf: Shelf) -> Wish:
     text = _tidied(answers)
     values: dict[str, Any] = {}
     problems = [problem for name in PLACES for problem in _wrong(name, getattr(text, name), values)]
+    if answers.keep_gearbox is None:
+        what = "nothing says whether the old gearbox stays"
+        problems.append(Problem(what, "yes or no", "answer yes or no", "keep_gearbox"))
     motor, module, cell = (_part(shelf, text, values, problems, *each) for each in _PARTS)
     length, wheelbase = (values.get(name) for name in ("length", "wheelbase"))
     if isinstance(length, Entry) and isinstance(wheelbase, Entry) and wheelbase.value >= length.value:

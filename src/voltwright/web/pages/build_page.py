@@ -6,8 +6,7 @@ import json
 from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from importlib.resources import files
-from typing import Any, Literal
+from typing import Any
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse
@@ -34,27 +33,20 @@ from voltwright.web.pages.charts_place import Charts
 from voltwright.web.pages.form_page import DATA, Form
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
+from voltwright.web.pages.script import script
+from voltwright.web.pages.units_row import Units, units_row
 from voltwright.web.words import t
-
-
-@functools.cache
-def script() -> str:
-    """Our own part of what runs in the browser."""
-    return (files("voltwright.web.pages") / "pages.js").read_text(encoding="utf-8")
-
-
-SYSTEMS: tuple[System, ...] = ("metric", "uk", "us")
 
 
 def register(shop: Workshop) -> None:
     """Make the pages known."""
 
     @ui.page("/builds/{build}")
-    async def first(build: int, units: Literal["metric", "uk", "us"] = "metric"):
+    async def first(build: int, units: Units = "metric"):
         return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
 
     @ui.page("/builds/{build}/{name}", response_timeout=60.0)
-    async def build_page(request: Request, build: int, name: str, units: Literal["metric", "uk", "us"] = "metric"):
+    async def build_page(request: Request, build: int, name: str, units: Units = "metric"):
         visit, leaf = visit_of(request), leaf_of(name)
         try:
             actor, _ = await inside(lambda: _draft(shop, visit, build))
@@ -243,10 +235,7 @@ class Desk:
                 if self.may_edit:
                     Tag("button", t("Undo"), type_="button").on("click", self.doing(self._undo))
                     Tag("button", t("Redo"), type_="button").on("click", self.doing(self._redo))
-                for system, words in zip(SYSTEMS, (t("metric"), t("imperial (UK)"), t("US")), strict=True):
-                    here = {"aria_current": "true"} if system == self.units else {}
-                    target = f"/builds/{self.build}/{self.leaf.name}?units={system}"
-                    Tag("a", words, "unit", href=target, **here)
+                units_row(self.units, lambda system: f"/builds/{self.build}/{self.leaf.name}?units={system}")
             draft = seen.draft
             Tag(
                 "p",

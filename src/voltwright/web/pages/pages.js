@@ -17,6 +17,34 @@ window.voltwright = {
       }
     }
   },
+  forget(build) {
+    for (const key of Object.keys(sessionStorage)) if (key.startsWith(this.key(build, ""))) sessionStorage.removeItem(key);
+  },
+  // The chosen files go to the interface; what it answers goes to the page.
+  async send(most) {
+    const chosen = [...document.querySelectorAll("[data-sent]")].flatMap((field) => [...field.files]);
+    const whole = chosen.reduce((sum, file) => sum + file.size, 0);
+    const value = (id) => document.getElementById(id).value;
+    if (whole > most) return { too_large: whole };
+    try {
+      const files = await Promise.all(chosen.map(this.read));
+      const answer = await fetch("/api/folders", {
+        method: "POST",
+        headers: { "Content-Type": "application/json" },
+        body: JSON.stringify({ files, name: value("q-name"), customer: value("q-customer") }),
+      });
+      return answer.status === 401 ? { signed_out: true } : await answer.json();
+    } catch {
+      return { lost: true };
+    }
+  },
+  read: (file) =>
+    new Promise((done, failed) => {
+      const reader = new FileReader();
+      reader.onload = () => done({ path: file.webkitRelativePath || file.name, content: reader.result.split(",")[1] || "" });
+      reader.onerror = failed;
+      reader.readAsDataURL(file);
+    }),
   saved(build, path) {
     sessionStorage.removeItem(this.key(build, path));
   },

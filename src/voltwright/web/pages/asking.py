@@ -1,0 +1,140 @@
+"""The form of the five answers: each field with what it asks, why, and what is allowed; what is refused is told beside it."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from voltwright.quantity.errors import Problem
+from voltwright.services.views import ChoiceView, QuestionView
+from voltwright.web.pages.form_page import DATA, VALUE
+from voltwright.web.pages.frame import Tag
+from voltwright.web.words import t
+
+KEPT = "start"  # under this name the browser's tab keeps what was typed
+
+
+class Questions:
+    """All fields. `typed` holds what stands in each."""
+
+    def __init__(self, asked: Sequence[QuestionView]) -> None:
+        self.typed: dict[str, str] = {each.name: "" for each in asked}
+        self._fields: dict[str, _Field] = {}
+        heads = {
+            "donor": t("The donor: its size and weight"),
+            "wishes": t("What the customer wants"),
+            "motor": t("The motor"),
+            "modules": t("The modules"),
+            "where": t("Where from, and what it is called"),
+        }
+        with Tag("div", classes="questions"):
+            for number, (answer, head) in enumerate(heads.items(), 1):
+                with Tag("fieldset", classes=f"question of-{answer}"):
+                    Tag("legend", f"{number}. {head}")
+                    for each in asked:
+                        if each.answer == answer:
+                            self._fields[each.name] = _Field(each, self.typed)
+
+    def complain(self, problems: Sequence[Problem]) -> list[str]:
+        """Put what is wrong beside the fields, and clear what is right; what belongs to none is handed back."""
+        wrong = {each.path: each for each in problems}
+        for name, each in self._fields.items():
+            each.complain(wrong.get(name))
+        return [str(each) for each in problems if each.path not in self._fields]
+
+
+class _Field:
+    def __init__(self, asked: QuestionView, typed: dict[str, str]) -> None:
+        self._asked, self._typed = asked, typed
+        at = f"q-{asked.name}"
+        with Tag("div", classes="field"):
+            Tag("label", asked.label, "label", for_=at, **DATA)
+            self._input = self._entry(at)
+            self._beside = Tag("span", classes="beside", **DATA)
+            Tag("span", asked.why, "state", id=f"{at}-why", **DATA)
+            self._wrong = Tag("p", classes="wrong", role="alert", id=f"{at}-wrong", **DATA)
+            with Tag("details", classes="more"):
+                Tag("summary", "?", aria_label=t("About {what}", what=asked.label), **DATA)
+                with Tag("dl"):
+                    for head, text in ((t("Allowed"), asked.allowed), (t("To find out"), asked.measure)):
+                        Tag("dt", head)
+                        Tag("dd", text, **DATA)
+            if any(each.part for each in asked.choices):
+                _on_the_shelf(asked)
+
+    def _entry(self, at: str) -> Tag:
+        asked = self._asked
+        told = {"id": at, "data_path": asked.name, "aria_describedby": f"{at}-why {at}-wrong"}
+        if asked.choices and not asked.open:
+            made = Tag("select", **told)
+            with made:
+                Tag("option", t("choose"), value="")
+                for each in asked.choices:
+                    Tag("option", _choice(each), value=each.value, **DATA)
+        else:
+            such = t("such as {example}", example=asked.example)
+            known = {"list": f"{at}-known"} if asked.choices else {}
+            made = Tag("input", type_="text", autocomplete="off", spellcheck="false", placeholder=such, **told, **known)
+            if asked.choices:
+                with Tag("datalist", id=f"{at}-known"):
+                    for each in asked.choices:
+                        Tag("option", each.label, value=each.value, **DATA)
+        made.on("change", self._changed, js_handler=VALUE)
+        return made
+
+    def _changed(self, event: Any) -> None:
+        asked, typed = self._asked, str(event.args)
+        self._typed[asked.name] = self._input.props["value"] = typed
+        chosen = next((each for each in asked.choices if each.value == typed), None)
+        self._beside.text = (chosen.label if asked.open else chosen.facts) if chosen else ""
+
+    def complain(self, problem: Problem | None) -> None:
+        """Where there is a list, that is what may be chosen here, and not what the build file takes."""
+        asked = self._asked
+        if problem and asked.choices:
+            problem = replace(problem, allowed=asked.allowed)
+        self._wrong.text = str(replace(problem, path="", line=None, file="")) if problem else ""
+        self._input.props["aria-invalid"] = "true" if problem else "false"
+        self._input.props["value"] = self._typed[asked.name]
+        self._input.update()
+
+
+def _choice(choice: ChoiceView) -> str:
+    """In a list: parts and currencies by their name alone, other words with what they mean."""
+    return choice.label if choice.part or not choice.facts else f"{choice.label} ({choice.facts})"
+
+
+def _on_the_shelf(asked: QuestionView) -> None:
+    """What may be chosen, to be compared."""
+    words = t("{what}: all that are on the shelf ({count})", what=asked.label, count=len(asked.choices))
+    with Tag("details", classes="numbers-of"):
+        Tag("summary", words)
+        with (
+            Tag("div", classes="wide", tabindex="0", role="region", aria_label=words),
+            Tag("table", classes="list"),
+        ):
+            with Tag("thead"), Tag("tr"):
+                for head in (asked.label, t("What it is"), t("Price")):
+                    Tag("th", head, scope="col")
+            with Tag("tbody"):
+                for each in asked.choices:
+                    with Tag("tr"):
+                        Tag("th", each.label, scope="row", **DATA)
+                        Tag("td", each.facts, **DATA)
+                        Tag("td", each.part.price if each.part else "", "price", **DATA)
+
+
+def text_field(label: str, name: str, typed: dict[str, str], hint: str) -> None:
+    """A field of the page itself, kept in the tab as the others are."""
+    at = f"q-{name}"
+    with Tag("div", classes="field"):
+        Tag("label", label, "label", for_=at)
+        entry = Tag("input", type_="text", id=at, autocomplete="off", data_path=name, aria_describedby=f"{at}-why")
+        entry.on("change", functools.partial(_keep, typed, name), js_handler=VALUE)
+        Tag("span", hint, "state", id=f"{at}-why")
+
+
+def _keep(typed: dict[str, str], name: str, event: Any) -> None:
+    typed[name] = str(event.args)
