@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchmarks import assessing, cell_model, growth, many_cars, many_users, one_car, records, serving
+from benchmarks import assessing, browsing, cell_model, growth, many_cars, many_users, one_car, records, serving
 from benchmarks.table import HEADING, SMALL, Row, Setting, line, write
 
 TOPICS = {
@@ -17,6 +17,7 @@ TOPICS = {
     "records": records.rows,
     "many_users": many_users.rows,
     "serving": serving.rows,
+    "browsing": browsing.rows,
 }
 
 

@@ -33,7 +33,7 @@ MOST_TRIES = 50
 def rows(setting: Setting) -> Iterator[Row]:
     users, every, lasts = (4, 0.5, 3.0) if setting.small else (20, 5.0, 60.0)
     before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
-    with tempfile.TemporaryDirectory(dir=Path.cwd()) as home, _serving(Path(home)) as address:
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as home, serving(Path(home)) as address:
         day = Day(address, users=users, every=every)
         day.work(lasts)
         lost = day.lost()
@@ -149,7 +149,7 @@ def holes(build: int, numbers: list[int]) -> list[str]:
 
 
 @contextmanager
-def _serving(home: Path) -> Iterator[str]:
+def serving(home: Path) -> Iterator[str]:
     """The address of a server on loopback."""
     words = (sys.executable, "-u", "-m", "voltwright", "serve", "--port", "0")
     around = os.environ | {"PYTHONPATH": str(SOURCE), "VOLTWRIGHT_HOME": str(home)}

@@ -1,0 +1,90 @@
+"""The pages in Chromium: from a field that is left to the figures and pictures that follow, to their bands, and to a first page."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import statistics
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+from benchmarks.many_users import serving
+from benchmarks.table import Row, Setting
+
+EXAMPLE = "coupe"
+LEAF, FIELD = "pack", 'input[data-path="pack.boxes.0.mass"]'
+# It runs in the page, so that the way to this program is not timed. New figures come with the word that their bands are waited for.
+CLOCK = """
+() => {
+  window.waited = {}
+  const begin = () => { window.waited = {begun: performance.now()} }
+  document.addEventListener('change', begin, true)
+  new MutationObserver(() => {
+    const now = performance.now(), kept = window.waited
+    if (kept.begun === undefined) return
+    const points = document.querySelector('tr.moved'), waiting = document.querySelector('.waiting')
+    if (kept.points === undefined) {
+      if (points && waiting) kept.points = now - kept.begun
+    } else if (!waiting && kept.bands === undefined) kept.bands = now - kept.begun
+  }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true})
+}
+"""
+
+
+def rows(setting: Setting) -> Iterator[Row]:
+    times = 3 if setting.small else 40
+    with (
+        tempfile.TemporaryDirectory(dir=Path.cwd()) as home,
+        serving(Path(home)) as address,
+        sync_playwright() as player,
+    ):
+        root = ["--no-sandbox"] if os.geteuid() == 0 else []
+        browser = player.chromium.launch(executable_path=shutil.which("chromium"), args=root)
+        page = browser.new_page()
+        made = page.request.post(f"{address}/api/examples/{EXAMPLE}", headers={"X-Voltwright": "benchmark"}, data={})
+        build = f"{address}/builds/{made.json()['id']}"
+        _opened(page, f"{build}/summary")  # the first dossier of a server reads what was compiled before
+        first = [_opened(page, f"{build}/summary") for _ in range(min(times, 10))]
+        page.goto(f"{build}/{LEAF}")
+        page.locator(".waiting").first.wait_for(state="detached")
+        page.evaluate(CLOCK)
+        points, bands = zip(*(_edited(page, 15.1 + each / 10) for each in range(times)), strict=True)
+        browser.close()
+    slow = sorted(points)[int(len(points) * 0.95)]
+    met = "yes" if slow <= 0.4 else "no"
+    yield Row(
+        "browsing.figures",
+        statistics.median(points),
+        None,
+        0.200,
+        f"95 % within {slow * 1000:.0f} ms, below 400 ms: {met}",
+    )
+    yield Row("browsing.bands", statistics.median(bands), None, 1.0, "from the same moment")
+    yield Row(
+        "browsing.first_page",
+        statistics.median(first),
+        None,
+        2.0,
+        "a build opened: its form, point figures and pictures",
+    )
+
+
+def _opened(page: Page, address: str) -> float:
+    begun = time.perf_counter()
+    page.goto(address)
+    page.locator(".count").wait_for()
+    taken = time.perf_counter() - begun
+    page.locator(".waiting").first.wait_for(state="detached")
+    return taken
+
+
+def _edited(page: Page, mass: float) -> tuple[float, float]:
+    typed = "(field, text) => { field.value = text; field.dispatchEvent(new Event('change', {bubbles: true})) }"
+    page.locator(FIELD).evaluate(typed, f"{mass:g} kg")
+    page.wait_for_function("window.waited.bands !== undefined")
+    waited = page.evaluate("window.waited")
+    return waited["points"] / 1000, waited["bands"] / 1000
