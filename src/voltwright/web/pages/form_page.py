@@ -200,6 +200,7 @@ class _Row:
             )
         if self._form.save:
             made.on("change", self._changed, js_handler=VALUE)
+            made.on("overtaken", self._overtaken, js_handler=VALUE)
         return made
 
     def show(self, view: FieldView) -> None:
@@ -227,6 +228,12 @@ class _Row:
     async def _changed(self, event: Any) -> None:
         self._typed, self._refused = str(event.args), ""
         await self._form.doing(functools.partial(self._save, self._typed))()
+
+    def _overtaken(self, event: Any) -> None:
+        """It was typed over a value that is no longer there."""
+        self._typed = str(event.args)
+        now = self._view.typed or t("nothing")
+        self.complain(t("Not saved: while you typed it became {now}. Enter yours again if it shall stand.", now=now))
 
     async def _save(self, typed: str) -> None:
         view = self._view

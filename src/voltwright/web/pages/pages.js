@@ -4,19 +4,25 @@ window.voltwright = {
   keep(build) {
     if (this.kept !== build) {
       this.kept = build;
+      let before = "";
+      document.addEventListener("focusin", (event) => (before = event.target.value));
       document.addEventListener("input", (event) => {
         const path = event.target.dataset && event.target.dataset.path;
-        if (path) sessionStorage.setItem(this.key(build, path), event.target.value);
+        if (!path) return;
+        const earlier = this.typed(build, path);
+        const now = { typed: event.target.value, over: earlier ? earlier.over : before };
+        sessionStorage.setItem(this.key(build, path), JSON.stringify(now));
       });
     }
     for (const field of document.querySelectorAll("[data-path]")) {
-      const typed = sessionStorage.getItem(this.key(build, field.dataset.path));
-      if (typed !== null && typed !== field.value) {
-        field.value = typed;
-        field.dispatchEvent(new Event("change", { bubbles: true }));
-      }
+      const kept = this.typed(build, field.dataset.path);
+      if (kept === null || kept.typed === field.value) continue;
+      const unchanged = kept.over === field.value; // else somebody changed it since, which nobody who typed has seen
+      field.value = kept.typed;
+      field.dispatchEvent(new Event(unchanged ? "change" : "overtaken", { bubbles: true }));
     }
   },
+  typed: (build, path) => JSON.parse(sessionStorage.getItem(voltwright.key(build, path))),
   forget(build) {
     for (const key of Object.keys(sessionStorage)) if (key.startsWith(this.key(build, ""))) sessionStorage.removeItem(key);
   },
