@@ -176,7 +176,7 @@ def test_files_are_refused_with_the_place_and_come_with_what_they_name(
     files.set_input_files([EXAMPLES / "van.yaml", EXAMPLES / "bakery-round.csv", EXAMPLES / "coast-down.csv", note])
     take.click()
     page.get_by_text("Not taken in").wait_for()
-    assert page.locator(".told").filter(has_text="note.docx").count() == 1
+    expect(page.locator(".told").filter(has_text="note.docx")).to_have_count(1)
     page.locator(".told").get_by_role("link", name="van").click()
     page.wait_for_url(re.compile(r"/builds/\d+/summary"))
     assert len(local.complaints) == 2, "the browser itself notes the two refusals, and nothing else"
@@ -230,7 +230,7 @@ def test_a_car_is_renamed_put_away_and_taken_back(local: Sight, shot: Shot) -> N
     page.get_by_role("button", name="Save the names").click()
     page.get_by_text("The names are saved.").wait_for()
     row = page.get_by_role("row", name=re.compile("^Yellow van The post as ordered"))
-    assert row.count() == 1
+    expect(row).to_have_count(1)
     page.get_by_role("button", name="Change Yellow van").click()
     field(page, "Name of the car").fill("  ")
     page.get_by_role("button", name="Save the names").click()
@@ -263,13 +263,13 @@ def test_a_car_is_found_by_words_of_its_names(local: Sight, shot: Shot) -> None:
         )
         assert made.ok
     page.goto(local.address)
-    assert page.get_by_text(re.compile(r"^Page 1 of 2, \d+ cars$")).count() == 1
+    expect(page.get_by_text(re.compile(r"^Page 1 of 2, \d+ cars$"))).to_have_count(1)
     page.get_by_role("link", name="Next page").click()
     page.get_by_text("Page 2 of 2").wait_for()
     page.get_by_label("Name of car or customer").fill("yard 17")
     page.get_by_role("button", name="Search").click()
     page.get_by_text("1 found.").wait_for()
-    assert page.get_by_role("button", name=re.compile("^Change ")).count() == 1
+    expect(page.get_by_role("button", name=re.compile("^Change "))).to_have_count(1)
     shot("cars-found")
     page.get_by_label("Name of car or customer").fill("nobody at all")
     page.get_by_role("button", name="Search").click()
@@ -289,5 +289,5 @@ def test_a_viewer_sees_no_button_that_he_may_not_use(lan: Sight, shot: Shot) -> 
     page.goto(f"{lan.address}/start")
     page.get_by_text("To start a car, ask an owner").wait_for()
     assert {each.inner_text() for each in page.get_by_role("button").all()} == {"Sign out"}
-    assert page.locator("input, select").count() == 0
+    expect(page.locator("input, select")).to_have_count(0)
     assert fatal(page) == []
