@@ -151,6 +151,18 @@ def test_a_field_is_saved_as_it_is_left_and_figures_follow(local: Sight) -> None
     expect(mass).to_have_value(before)
 
 
+def test_what_somebody_is_typing_stays_when_the_page_is_drawn_anew(local: Sight) -> None:
+    """As when bands come, which they do after some seconds; here a working unfolds, and nobody leaves the field for it."""
+    page = open_build(local, "/builds/1/donor", whole=False)
+    entry = field(page, "Make-up of the donor")
+    before = entry.input_value()
+    entry.fill("half a se")
+    page.locator(".figure-name").first.evaluate("each => each.click()")
+    page.locator(".working > *").first.wait_for()
+    assert entry.input_value() == "half a se"
+    entry.fill(before)
+
+
 def test_what_cannot_be_is_told_beside_the_field_and_nothing_is_lost(local: Sight) -> None:
     page = open_build(local, "/builds/1/donor")
     mass = field(page, "Kerb mass")

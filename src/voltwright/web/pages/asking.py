@@ -10,7 +10,7 @@ from typing import Any
 from voltwright.quantity.errors import Problem
 from voltwright.services.views import ChoiceView, QuestionView
 from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import SHOWN, Tag
 from voltwright.web.words import t
 
 KEPT = "start"  # under this name the browser's tab keeps what was typed
@@ -86,7 +86,7 @@ class _Field:
 
     def _changed(self, event: Any) -> None:
         asked, typed = self._asked, str(event.args)
-        self._typed[asked.name] = self._input.props["value"] = typed
+        self._typed[asked.name] = self._input.props[SHOWN] = typed
         chosen = next((each for each in asked.choices if each.value == typed), None)
         self._beside.text = (chosen.label if asked.open else chosen.facts) if chosen else ""
 
@@ -97,7 +97,7 @@ class _Field:
             problem = replace(problem, allowed=asked.allowed)
         self._wrong.text = str(replace(problem, path="", line=None, file="")) if problem else ""
         self._input.props["aria-invalid"] = "true" if problem else "false"
-        self._input.props["value"] = self._typed[asked.name]
+        self._input.props[SHOWN] = self._typed[asked.name]
         self._input.update()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import Tag, Told, inside
+from voltwright.web.pages.frame import SHOWN, Tag, Told, inside
 from voltwright.web.pages.side import Side
 from voltwright.web.words import t
 
@@ -194,7 +194,7 @@ class TextSide(Side):
         draft = self.desk.seen.draft if self.desk.seen else None
         if draft is not None and draft.number != self._since:
             self._since, self._text = draft.number, draft.text
-            self._area.props["value"] = draft.text
+            self._area.props[SHOWN] = draft.text
             self._area.update()
 
     async def _save(self) -> None:

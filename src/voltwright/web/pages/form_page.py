@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from voltwright.services.views import FieldView, FormView
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import SHOWN, Tag
 from voltwright.web.words import t
 
 Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
@@ -208,7 +208,7 @@ class _Row:
         if self._refused and view.typed == self._view.typed:
             return
         self._view, self._refused = view, ""
-        self._input.props["value"] = view.typed
+        self._input.props[SHOWN] = view.typed
         self._input.props["placeholder"] = view.shown if not view.typed else ""
         self._input.update()
         self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
@@ -220,7 +220,7 @@ class _Row:
     def complain(self, text: str) -> None:
         """Say what is wrong with what was typed; nothing takes it away."""
         if text:
-            self._refused = self._input.props["value"] = self._typed
+            self._refused = self._input.props[SHOWN] = self._typed
         self._wrong.text = text
         self._input.props["aria-invalid"] = "true" if text else "false"
         self._input.update()
@@ -282,9 +282,9 @@ class _Row:
                     Tag("option", _STATES[each]() if each else "", value=each, **chosen)
             with Tag("label"):
                 Tag("span", t("Note"))
-                Tag("input", type_="text", autocomplete="off", value=self._view.note).on(
-                    "change", noted, js_handler=VALUE
-                )
+                entry = Tag("input", type_="text", autocomplete="off")
+                entry.props[SHOWN] = self._view.note
+                entry.on("change", noted, js_handler=VALUE)
 
         async def told(event: Any) -> None:
             how = str(event.args)

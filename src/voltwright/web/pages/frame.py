@@ -33,6 +33,11 @@ class Tag(TextElement):
             self.props[name.rstrip("_").replace("_", "-")] = value
 
 
+# What stands in a field. With the dot the browser is given it only when it changes: as a plain `value` it would be put back
+# whenever anything on the page is drawn anew, over what somebody is just typing.
+SHOWN = ".value"
+
+
 async def inside(work: Callable[[], Result]) -> Result:
     """Work that reads records or computes, in a thread, so that everybody else is served meanwhile."""
     found: Any = await run.io_bound(work)

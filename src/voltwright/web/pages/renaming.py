@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from voltwright.services.views import CarLine
 from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import Tag, Told, doing, inside
+from voltwright.web.pages.frame import SHOWN, Tag, Told, doing, inside
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -50,11 +50,12 @@ class Renaming:
         at = f"c-{self._line.car.id}-{name.replace(' ', '-')}"
         with Tag("div", classes="field"):
             Tag("label", label, "label", for_=at)
-            entry = Tag("input", type_="text", id=at, autocomplete="off", value=now, **DATA)
+            entry = Tag("input", type_="text", id=at, autocomplete="off", **DATA)
+            entry.props[SHOWN] = now
         entry.on("change", functools.partial(self._keep, entry, name), js_handler=VALUE)
 
     def _keep(self, entry: Tag, name: str, event: Any) -> None:
-        self._typed[name] = entry.props["value"] = str(event.args)
+        self._typed[name] = entry.props[SHOWN] = str(event.args)
 
     async def _save(self) -> None:
         typed = dict(self._typed)

@@ -140,13 +140,13 @@ class Start:
 
     async def _begin(self) -> None:
         typed, named = dict(self._questions.typed), dict(self._named)
+        self._questions.complain(())
         try:
             row = await inside(lambda: self._shop.builds.begin(self._visit.actor(), answers_of(typed), **named))
         except BuildError as error:
             rest = self._questions.complain(error.problems)
             ui.run_javascript("document.querySelector('[aria-invalid=true]')?.focus()")
             raise BuildError(Problem(_to_mend(len(error.problems) - len(rest)), mend=" ".join(rest))) from None
-        self._questions.complain(())
         self._lead_to(row)
 
     async def _begin_example(self, name: str) -> None:
