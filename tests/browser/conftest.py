@@ -83,3 +83,16 @@ def local(context: BrowserContext, local_site: Served) -> Sight:
 @pytest.fixture
 def lan(context: BrowserContext, lan_site: Served) -> Sight:
     return Sight(context.new_page(), lan_site.address)
+
+
+@pytest.fixture
+def own_site(tmp_path: Path) -> Iterator[Served]:
+    """A server of this test alone, for journeys that leave parts and edits behind."""
+    _records(tmp_path)
+    with served(tmp_path) as site:
+        yield site
+
+
+@pytest.fixture
+def mine(context: BrowserContext, own_site: Served) -> Sight:
+    return Sight(context.new_page(), own_site.address)

@@ -38,7 +38,7 @@ class Variant(Frozen):
 
     of: Name | None = None
     why: Text | None = None
-    changes: Annotated[dict[ChangedPath, Any], AfterValidator(ReadOnly)]
+    changes: Annotated[dict[ChangedPath, Any], AfterValidator(ReadOnly)] = ReadOnly()
 
 
 class Build(Frozen):

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from voltwright.build.field_words import field_words
 from voltwright.build.paths import spot
 from voltwright.build.reader import kind_at
 from voltwright.build.writer import rewritten
@@ -75,7 +76,8 @@ class Choosing:
         wanted = _wanted(columns, known, shelf)
         rows = tuple(_row(part, columns, shelf, own, system) for part in parts if all(each(part) for each in wanted))
         heads = tuple((each.name, each.label) for each in columns)
-        return ShelfView(kind, tuple(KINDS), place, heads, rows, len(parts), _filters(columns, known))
+        label = field_words(place).label if place else ""
+        return ShelfView(kind, tuple(KINDS), place, label, heads, rows, len(parts), _filters(columns, known))
 
     @use_case("choosing.beside")
     def beside(self, actor: Actor, parts: Sequence[str], *, system: System = "metric") -> BesideView:

@@ -15,7 +15,7 @@ class FieldView:
 
     `at` is where the value itself is written: below the place where more is said of it than the value.
     `how` says how the value is known, `note` why; `required`: the document cannot be without it. `means`: what the value is,
-    where the label does not say it.
+    where the label does not say it; `otherwise`: a variant changes it.
     """
 
     path: str
@@ -32,6 +32,7 @@ class FieldView:
     note: str
     required: bool
     means: str = ""
+    otherwise: bool = False
 
 
 @dataclass(frozen=True)

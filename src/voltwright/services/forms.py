@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from voltwright.build.field_words import field_words, group_words
 from voltwright.build.paths import Spot, spot_at
 from voltwright.build.reader import BuildFile, defaults, kind_at
-from voltwright.build.variants import steps
+from voltwright.build.variants import changes_of, steps
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.form_walk import Walk, Words, holds_more
 from voltwright.services.shared import Shared, System, Which
@@ -26,16 +26,30 @@ class Forms:
     def show(
         self, actor: Actor, which: Which, paths: Sequence[str], *, system: System = "metric"
     ) -> tuple[FormView, ...]:
-        """The sections at some paths of the document, such as `donor` and `pack`. Raises AbsentError, BuildError."""
-        return tuple(forms_of(self._shared.built(which), paths, system))
+        """The sections at some paths of the document, such as `donor` and `pack`; of a variant, with its changes made and marked.
+
+        Raises AbsentError, BuildError.
+        """
+        forms = forms_of(self._shared.built(which), paths, system)
+        if not which.variant:
+            return tuple(forms)
+        changed = changes_of(self._shared.built(replace(which, variant="")).build, which.variant)
+        return tuple(_marked(each, tuple(changed)) for each in forms)
 
 
+@dataclass(frozen=True)
 class BuildWords:
-    """The words of the build file."""
+    """The words of the build file. `variants`: those that it has, on which others may rest."""
+
+    variants: tuple[str, ...]
 
     def field(self, path: str, here: Spot) -> Words:
         words = field_words(path)
-        return Words(words.label, "", words.why, words.measure, here.words)
+        choices = self._others(path) if path.startswith("variants.") and path.endswith(".of") else ()
+        return Words(words.label, "", words.why, words.measure, here.words, choices)
+
+    def _others(self, path: str) -> tuple[str, ...]:
+        return tuple(each for each in self.variants if path != f"variants.{each}.of")
 
     def group(self, path: str) -> tuple[str, str]:
         words = group_words(path)
@@ -50,7 +64,7 @@ class BuildWords:
 
 def forms_of(built: BuildFile, paths: Sequence[str], system: System = "metric") -> Iterator[FormView]:
     """A form for each path; single values at the top of the document share the first one."""
-    walk, root = Walk(system, BuildWords()), built.document.root
+    walk, root = Walk(system, BuildWords(tuple(built.build.variants))), built.document.root
     single = tuple(path for path in paths if not holds_more(_at(path)))
     if single:
         fields = tuple(walk.field(_at(each), each, root.get(each), getattr(built.build, each)) for each in single)
@@ -58,6 +72,16 @@ def forms_of(built: BuildFile, paths: Sequence[str], system: System = "metric") 
     for path in paths:
         if path not in single:
             yield walk.group(_at(path), path, root.get(path), getattr(built.build, path))
+
+
+def _marked(form: FormView, changed: tuple[str, ...]) -> FormView:
+    """A form in which the fields that a variant changes say so."""
+    fields = tuple(replace(each, otherwise=_is_among(each.path, changed)) for each in form.fields)
+    return replace(form, fields=fields, groups=tuple(_marked(each, changed) for each in form.groups))
+
+
+def _is_among(path: str, changed: tuple[str, ...]) -> bool:
+    return any(path == each or path.startswith(f"{each}.") or each.startswith(f"{path}.") for each in changed)
 
 
 @cache

@@ -103,12 +103,14 @@ class ShelfRow:
 class ShelfView:
     """The parts of a kind that were asked for, of `of` that there are; `columns` are names and heads of the main values.
 
-    `place` is where in a build one of them is to stand, `kinds` every kind that there is. `filters` is a form of what can be asked.
+    `place` is where in a build one of them is to stand, and `label` what that is called; `kinds` is every kind that there is, and
+    `filters` a form of what can be asked.
     """
 
     kind: str
     kinds: tuple[str, ...]
     place: str
+    label: str
     columns: tuple[tuple[str, str], ...]
     rows: tuple[ShelfRow, ...]
     of: int

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from voltwright.build.field_words import field_words
 from voltwright.parts.base import Frozen, Part
 from voltwright.parts.datasheet import datasheet_of
 from voltwright.parts.field_words import words_of
@@ -173,4 +174,6 @@ def _place(place: Place) -> PlaceView:
         )
         for each in place.fits
     )
-    return PlaceView(place.path, place.kind, fits, tuple(map(finding_view, place.whatever)))
+    return PlaceView(
+        place.path, field_words(place.path).label, place.kind, fits, tuple(map(finding_view, place.whatever))
+    )

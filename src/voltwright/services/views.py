@@ -345,6 +345,7 @@ class PlaceView:
     """A place of the build, what may stand there, the cheapest that fits first, and the stops that stand whatever does."""
 
     path: str
+    label: str
     kind: str
     fits: tuple[FitView, ...]
     whatever: tuple[FindingView, ...]

@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse
@@ -30,7 +31,7 @@ from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages import sides
 from voltwright.web.pages.charts_place import Charts
-from voltwright.web.pages.form_page import DATA, Form
+from voltwright.web.pages.form_page import DATA, Form, said_beside
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.script import script
@@ -55,7 +56,7 @@ def register(shop: Workshop) -> None:
         if leaf is None:
             return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
         with framed(actor, visit, t("A build")) as title:
-            Desk(shop, visit, actor, build, units, leaf, title)
+            Desk(shop, visit, actor, build, units, leaf, title, dict(request.query_params))
         return None
 
 
@@ -83,9 +84,17 @@ class Desk:
     again when bands and remedies are there."""
 
     def __init__(
-        self, shop: Workshop, visit: Visit, actor: Actor, build: int, units: System, leaf: Leaf, title: Tag
+        self,
+        shop: Workshop,
+        visit: Visit,
+        actor: Actor,
+        build: int,
+        units: System,
+        leaf: Leaf,
+        title: Tag,
+        asked: Mapping[str, str],
     ) -> None:
-        self.shop, self.visit, self.build, self.leaf = shop, visit, build, leaf
+        self.shop, self.visit, self.build, self.leaf, self.asked = shop, visit, build, leaf, asked
         self.units: System = units
         self.may_edit = actor.may("edits.change", "edits.undo", "mending.apply")
         self.seen: Seen | None = None
@@ -118,8 +127,7 @@ class Desk:
 
     def address(self, name: str, **asked: str) -> str:
         """Where another page of this build is."""
-        more = "".join(f"&{key}={value}" for key, value in asked.items())
-        return f"/builds/{self.build}/{name}?units={self.units}{more}"
+        return f"/builds/{self.build}/{name}?{urlencode({'units': self.units, **asked})}"
 
     def address_of_numbers(self, name: str) -> str:
         """Where a file with the numbers of a picture is, or the workbook with those of all."""
@@ -179,9 +187,9 @@ class Desk:
         ui.run_javascript(f"{script()}; voltwright.scheme()")
         await self.again()
         await self.side.begin()
-        self._form_is_kept()
+        self.form_is_kept()
 
-    def _form_is_kept(self) -> None:
+    def form_is_kept(self) -> None:
         """What was typed and not yet saved stays in the tab, and is saved when the page is there again."""
         ui.run_javascript(f"voltwright.keep({self.build})")
 
@@ -199,6 +207,7 @@ class Desk:
             seen = replace(seen, moved=old.moved)
         self.seen = seen
         self._draw()
+        await self.side.follow()
         self._timer.active = seen.job is not None or self.side.watches
 
     def _draw(self) -> None:
@@ -276,23 +285,27 @@ class Desk:
         await self.side.look()
         self._timer.active = (self.seen is not None and self.seen.job is not None) or self.side.watches
 
-    async def edit(self, work: Callable[[Actor, int], Draft]) -> None:
-        """Do an edit of the draft that is shown, and show what becomes of it."""
+    async def edit(self, work: Callable[[Actor, int], Draft], form: Form | None = None) -> bool:
+        """Do an edit of the draft that is shown, and show what becomes of it; whether it was taken.
+
+        `form`: beside whose fields to say what is wrong, where they are not those of the page.
+        """
         assert self.seen is not None
         since = self.seen.draft.number
         try:
             await inside(lambda: work(self.visit.actor(), since))
         except BuildError as error:
-            rest = self._form.complain({each.path: _said(each) for each in error.problems})
+            rest = (form or self._form).complain({each.path: said_beside(each) for each in error.problems})
             if rest:
                 self.told.complain(" ".join(rest))
-            return
+            return False
         except ConflictError as error:
             await self.again()
             self._tell_conflict(error)
-            return
+            return False
         self.told.clear()
         await self.again(moved_from=since)
+        return True
 
     def _tell_conflict(self, error: ConflictError) -> None:
         """Who saved what in the meantime, and what became of one's own: kept, and shown."""
@@ -307,13 +320,13 @@ class Desk:
 
     async def _save(self, changes: Mapping[str, Any]) -> None:
         await self.edit(lambda actor, since: self.shop.edits.change(actor, self.build, changes, since=since))
-        self._is_saved(*changes)
+        self.is_saved(*changes)
 
     async def _take_out(self, path: str) -> None:
         await self.edit(lambda actor, since: self.shop.edits.take_out(actor, self.build, path, since=since))
-        self._is_saved(path)
+        self.is_saved(path)
 
-    def _is_saved(self, *paths: str) -> None:
+    def is_saved(self, *paths: str) -> None:
         """Kept, or refused with the reason beside it: the tab need not hold it any longer."""
         for path in paths:
             ui.run_javascript(f"voltwright.saved({self.build}, {json.dumps(path.removesuffix('.value'))})")
@@ -337,8 +350,3 @@ class Desk:
 
     def _stop_now(self, job: str) -> None:
         self.shop.jobs.stop(self.visit.actor(), job)
-
-
-def _said(problem: Any) -> str:
-    """What is wrong with a field, without its path, which the reader sees by its place."""
-    return str(replace(problem, path="", line=None, file=""))

@@ -4,26 +4,31 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from voltwright.services.views import FieldView, FormView
+from voltwright.services.views import FieldView, FormView, Problem
 from voltwright.web.pages.frame import SHOWN, Tag
 from voltwright.web.words import t
 
 Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
 TakeOut = Callable[[str], Awaitable[None]]
+Choices = tuple[tuple[str, str], ...]  # each value, and the words for it
 VALUE = "(event) => emit(event.target.value)"
 
 
 @dataclass
 class Form:
-    """The fields of one page. `save` and `take_out` do the work and tell what went wrong; without them nothing can be written."""
+    """The fields of one page. `save` and `take_out` do the work and tell what went wrong; without them nothing can be written.
+
+    `prefix` stands before each path where the fields are written elsewhere than they are read: in a variant, in a datasheet.
+    """
 
     save: Save | None
     take_out: TakeOut
     doing: Callable[[Callable[[], Awaitable[None]]], Callable[[], Awaitable[None]]]
     place_of_choice: Callable[[str], str]
+    prefix: str = ""
     _place: Tag = field(init=False)
     _rows: dict[str, _Row] = field(init=False, default_factory=dict)
     _shape: object = None
@@ -31,12 +36,15 @@ class Form:
     def __post_init__(self) -> None:
         self._place = Tag("div", classes="form")
 
-    def show(self, forms: tuple[FormView, ...]) -> None:
-        """Fields that are there already are only renewed, so that nobody is thrown out of the one where they type."""
+    def show(self, forms: tuple[FormView, ...], *, anew: bool = False) -> None:
+        """Fields that are there already are only renewed, so that nobody is thrown out of the one where they type.
+
+        `anew`: what was refused is judged again by whoever shows it.
+        """
         shape = tuple(map(_shape, forms))
         if shape == self._shape:
             for each in (each for form in forms for each in form.all_fields() if each.path in self._rows):
-                self._rows[each.path].show(each)
+                self._rows[each.path].show(each, anew=anew)
             return
         self._shape, self._rows = shape, {}
         self._place.clear()
@@ -46,10 +54,11 @@ class Form:
 
     def complain(self, problems: Mapping[str, str]) -> list[str]:
         """Put what is wrong beside the fields; what belongs to none of them is handed back."""
+        known = {path.removeprefix(self.prefix).removesuffix(".value"): text for path, text in problems.items()}
         for path, row in self._rows.items():
-            if said := problems.get(path) or problems.get(f"{path}.value"):
-                row.complain(said)
-        return [text for path, text in problems.items() if path.removesuffix(".value") not in self._rows]
+            if path in known:
+                row.complain(known[path])
+        return [text for path, text in known.items() if path not in self._rows]
 
     def _section(self, form: FormView, level: int) -> None:
         if form.together:
@@ -58,6 +67,8 @@ class Form:
         with Tag("section", classes="group"):
             with Tag("div", classes="group-head"):
                 Tag(f"h{min(level, 6)}", form.title, **DATA)
+                if self.save and form.optional and not form.removable:
+                    self._remove(form.path, form.title)
             for each in form.fields:
                 self._one(each, form.removable)
             for each in form.groups:
@@ -82,7 +93,7 @@ class Form:
                 self._remove(form.path, form.title)
 
     def _remove(self, path: str, what: str) -> None:
-        work = self.doing(functools.partial(self.take_out, path))
+        work = self.doing(functools.partial(self.take_out, f"{self.prefix}{path}"))
         Tag("button", t("Take out"), "quiet", aria_label=t("Take out {what}", what=what), type_="button").on(
             "click", work
         )
@@ -90,7 +101,7 @@ class Form:
     def _adding(self, form: FormView) -> None:
         words = t("Add: {what}", what=form.one)
         if form.new is not None:
-            self._waiting(form.new, words, self._row_of_nothing, named=form.is_map)
+            self._waiting(form.new, words, self._row_of_nothing, named=form.is_map, names=form.names)
             return
         self._single(form, words)
 
@@ -109,7 +120,9 @@ class Form:
                     _blank(label, functools.partial(typed.__setitem__, each))
             Tag("button", t("Add"), type_="button").on("click", self.doing(add))
 
-    def _waiting(self, form: FormView, words: str, row: Callable[..., None], named: bool = False) -> None:
+    def _waiting(
+        self, form: FormView, words: str, row: Callable[..., None], named: bool = False, names: Choices = ()
+    ) -> None:
         """A section that goes in at once: its values are kept here until all are typed."""
         if self.save is None:
             return
@@ -117,12 +130,13 @@ class Form:
 
         async def add() -> None:
             path = f"{form.path}{name[''].strip()}"
-            await self._saved({at.replace(form.path, path, 1): each for at, each in typed.items() if each.strip()})
+            changes = {at.replace(form.path, path, 1): each for at, each in typed.items() if each.strip()}
+            await self._saved(changes or {path: {}})
 
         with Tag("details", classes="adding"):
             Tag("summary", words)
             if named:
-                _blank(t("Name"), functools.partial(name.__setitem__, ""))
+                _blank(t("Name"), functools.partial(name.__setitem__, ""), choices=names)
             for each in form.all_fields():
                 row(each, typed)
             Tag("button", t("Add"), type_="button").on("click", self.doing(add))
@@ -133,30 +147,36 @@ class Form:
 
     async def _saved(self, changes: Mapping[str, Any]) -> None:
         assert self.save is not None
-        await self.save(changes)
+        await self.save({f"{self.prefix}{path}": value for path, value in changes.items()})
 
 
 DATA = {"translate": "no"}  # what the dossier or a person says, in the language in which they say it
 
 
-def _blank(label: str, keep: Callable[[str], None], view: FieldView | None = None) -> None:
+def said_beside(problem: Problem) -> str:
+    """What is wrong with a field, without its path, which the reader sees by its place."""
+    return str(replace(problem, path="", line=None, file=""))
+
+
+def _blank(label: str, keep: Callable[[str], None], view: FieldView | None = None, choices: Choices = ()) -> None:
     """A field that keeps what is typed until the whole section goes in."""
     with Tag("label", classes="field"):
         Tag("span", label, "label", **DATA)
         hint = view.allowed if view else ""
-        if view and view.choices:
-            _select(view.choices, "", keep, aria_label=label, **DATA)
+        if choices := (tuple((each, each) for each in view.choices) if view else choices):
+            select(choices, "", keep, aria_label=label, **DATA)
         else:
             Tag("input", type_="text", autocomplete="off", placeholder=hint, aria_label=label, **DATA).on(
                 "change", lambda event: keep(str(event.args)), js_handler=VALUE
             )
 
 
-def _select(choices: tuple[str, ...], now: str, chosen: Callable[[str], Any], **attributes: str) -> Tag:
+def select(choices: Choices, now: str, chosen: Callable[[str], Any], **attributes: str) -> Tag:
+    """A choice of values with their words, and at the head nothing."""
     made = Tag("select", **attributes)
     with made:
-        for each in ("", *choices):
-            Tag("option", each, value=each, **DATA, **({"selected": ""} if each == now else {}))
+        for value, words in (("", ""), *choices):
+            Tag("option", words, value=value, **DATA, **({"selected": ""} if value == now else {}))
     made.on("change", lambda event: chosen(str(event.args)), js_handler=VALUE)
     return made
 
@@ -166,12 +186,16 @@ class _Row:
 
     def __init__(self, view: FieldView, form: Form) -> None:
         self._form, self._view, self._typed, self._refused = form, view, view.typed, ""
-        at = f"f-{view.path}"
+        self._kept = f"{form.prefix}{view.path}"
+        at = f"{'v' if form.prefix else 'f'}-{self._kept}"  # the values of a variant stand among its changes too
         self._whole = Tag("div", classes="field")
         with self._whole:
             Tag("label", view.label, "label", for_=at, **DATA)
             self._input = self._entry(at)
             self._beside = Tag("span", classes="beside", **DATA)
+            if view.kind == "part" and form.save and (shelf := form.place_of_choice(view.path)):
+                name = t("Choose from the shelf: {what}", what=view.label)
+                Tag("a", t("Choose from the shelf"), "choose", href=shelf, aria_label=name)
             self._state = Tag("span", classes="state")
             self._wrong = Tag("p", classes="wrong", role="alert", id=f"{at}-wrong", **DATA)
             self._more()
@@ -181,7 +205,7 @@ class _Row:
         view = self._view
         locked = {} if self._form.save else {"disabled": ""}
         if view.choices:
-            made = Tag("select", id=at, data_path=view.path, **DATA, **locked)
+            made = Tag("select", id=at, data_path=self._kept, **DATA, **locked)
             with made:
                 for each in () if view.required else ("",):
                     Tag("option", each, value=each)
@@ -194,7 +218,7 @@ class _Row:
                 type_="text",
                 autocomplete="off",
                 spellcheck="false",
-                data_path=view.path,
+                data_path=self._kept,
                 **DATA,
                 **locked,
             )
@@ -203,19 +227,27 @@ class _Row:
             made.on("overtaken", self._overtaken, js_handler=VALUE)
         return made
 
-    def show(self, view: FieldView) -> None:
+    def show(self, view: FieldView, *, anew: bool = False) -> None:
         """As it now stands; what was refused stays to be mended, until something else stands there."""
-        if self._refused and view.typed == self._view.typed:
+        if self._refused and view.typed == self._view.typed and not anew:
             return
-        self._view, self._refused = view, ""
+        self._view, self._typed, self._refused = view, view.typed, ""
         self._input.props[SHOWN] = view.typed
         self._input.props["placeholder"] = view.shown if not view.typed else ""
         self._input.update()
         self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
         how = view.how if view.typed or view.how == "assumed" else ""
-        self._state.text = _STATES[how]() if how not in ("", "entered") else ""
+        self._state.text = self._state_of(view, how)
         self._whole.classes(replace=f"field {how}")
         self.complain("")
+
+    @staticmethod
+    def _state_of(view: FieldView, how: str) -> str:
+        if view.otherwise:
+            return t("changed by the variant")
+        if view.required and not view.typed:
+            return t("needed")
+        return _STATES[how]() if how not in ("", "entered") else ""
 
     def complain(self, text: str) -> None:
         """Say what is wrong with what was typed; nothing takes it away."""
@@ -238,7 +270,7 @@ class _Row:
     async def _save(self, typed: str) -> None:
         view = self._view
         if not typed.strip():
-            await self._form.take_out(view.path)
+            await self._form.take_out(f"{self._form.prefix}{view.path}")
         else:
             await self._form._saved({view.at: typed})
 
@@ -253,14 +285,12 @@ class _Row:
             Tag("summary", "?", aria_label=t("About {what}", what=view.label), **DATA)
             with Tag("dl"):
                 for head, text in (
-                    (t("Allowed"), view.allowed), (t("Why it matters"), view.why), (t("To find out"), view.measure),
-                    (t("Reason"), view.note),
+                    (t("What it is"), view.means), (t("Allowed"), view.allowed), (t("Why it matters"), view.why),
+                    (t("To find out"), view.measure), (t("Reason"), view.note),
                 ):  # fmt: skip
                     if text:
                         Tag("dt", head)
                         Tag("dd", text, **DATA)
-            if view.kind == "part" and self._form.save:
-                Tag("a", t("Choose from the shelf"), href=self._form.place_of_choice(view.path))
             if view.kind == "quantity" and self._form.save:
                 self._how()
 

@@ -63,6 +63,7 @@ def framed(actor: Actor, visit: Visit, title: str) -> Generator[Tag]:
     with Tag("header", classes="head"):
         with Tag("nav", aria_label=t("Where you are")):
             Tag("a", "Voltwright", href="/", translate="no")
+            Tag("a", t("Own parts"), href="/parts")
         if visit.entrance.doors.lan:
             with Tag("form", method="post", action="/sign-out", classes="who"):
                 Tag("span", f"{actor.name}, {actor.role}", translate="no")
@@ -102,11 +103,15 @@ class Told:
 
 
 def doing(told: Told, work: Callable[[], Awaitable[None]]) -> Callable[[], Awaitable[None]]:
-    """What a button does: whatever goes wrong is told in words, and who is signed out signs in again."""
+    """What a button does: whatever goes wrong is told in words, and who is signed out signs in again.
+
+    It is done from where it is told: the button itself may be drawn anew by what it does, and would be gone then.
+    """
 
     async def done() -> None:
         try:
-            await work()
+            with told.more():
+                await work()
         except SignedOutError:
             ui.navigate.to("/sign-in")
         except VoltwrightError as error:

@@ -55,3 +55,9 @@ def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
 def leaf_of(name: str) -> Leaf | None:
     """The page of a name."""
     return next((each for _, leaves in contents() for each in leaves if each.name == name), None)
+
+
+def leaf_that_writes(path: str) -> Leaf | None:
+    """The page on which a path of the document is written."""
+    top = path.split(".")[0]
+    return next((each for _, leaves in contents() for each in leaves if top in each.paths), None)

@@ -38,7 +38,7 @@ def mount(app: FastAPI, shop: Workshop) -> None:
         from nicegui import client, ui
         from nicegui.translations import translations
 
-    from voltwright.web.pages import build_page, cars_page, start_page
+    from voltwright.web.pages import build_page, cars_page, parts_page, start_page
 
     translations["en-GB"] = {
         "connection_lost": t("The connection to Voltwright is lost."),
@@ -51,6 +51,7 @@ def mount(app: FastAPI, shop: Workshop) -> None:
     cars_page.register(shop)
     start_page.register(shop)
     build_page.register(shop)
+    parts_page.register(shop)
     ui.run_with(
         app,
         title="Voltwright",

@@ -14,7 +14,10 @@ window.voltwright = {
         sessionStorage.setItem(this.key(build, path), JSON.stringify(now));
       });
     }
+    const done = new Set();
     for (const field of document.querySelectorAll("[data-path]")) {
+      if (done.has(field.dataset.path)) continue;
+      done.add(field.dataset.path);
       const kept = this.typed(build, field.dataset.path);
       if (kept === null || kept.typed === field.value) continue;
       const unchanged = kept.over === field.value; // else somebody changed it since, which nobody who typed has seen
@@ -59,5 +62,20 @@ window.voltwright = {
     const dark = matchMedia("(prefers-color-scheme: dark)");
     dark.onchange = () => emitEvent("scheme", dark.matches);
     if (dark.matches) dark.onchange();
+  },
+  // A datasheet that is being written stays in the tab as a whole until it is on the shelf.
+  hold(name, sheet) {
+    sessionStorage.setItem(this.key(name, "sheet"), JSON.stringify(sheet));
+  },
+  held(name) {
+    return JSON.parse(sessionStorage.getItem(this.key(name, "sheet")) || "null");
+  },
+  // A file that is chosen goes to the server as text of base64; a datasheet is small.
+  async file(event, emit) {
+    const file = event.target.files[0];
+    if (!file) return;
+    const content = file.size <= 500000 ? (await this.read(file)).content : "";
+    event.target.value = "";
+    emit({ name: file.name, size: file.size, content });
   },
 };

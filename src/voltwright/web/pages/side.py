@@ -29,6 +29,9 @@ class Side:
     def draw(self, seen: Seen) -> None:
         """What is drawn after each edit."""
 
+    async def follow(self) -> None:
+        """What is looked up anew after each edit."""
+
     async def look(self) -> None:
         """Twice a second while it `watches`."""
 

@@ -1,0 +1,60 @@
+"""One build beside another: which figures move, which way, and which findings come and go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from voltwright.services.views import MovedView, OtherView
+from voltwright.web.pages.form_page import DATA
+from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.side import finding_card
+from voltwright.web.words import t
+
+if TYPE_CHECKING:
+    from voltwright.web.pages.build_page import Desk
+
+
+def otherwise(desk: Desk, other: OtherView) -> None:
+    """Findings first, then the figures of the summary that move, then all others."""
+    for head, found in (
+        (t("New"), other.appears),
+        (t("Gone"), other.goes),
+        (t("Graver"), other.heavier),
+        (t("Less grave"), other.lighter),
+    ):
+        if found:
+            Tag("h3", head)
+            for each in found:
+                finding_card(desk, each, brief=True)
+    if not other.moved:
+        Tag("p", t("No figure moves."))
+        return
+    made = desk.seen.made if desk.seen else None
+    first = {each.key for group in made.headline for each in group.figures} if made else set[str]()
+    main = [each for each in other.moved if each.key in first]
+    rest = [each for each in other.moved if each.key not in first]
+    if main:
+        _table(main)
+    if rest:
+        with Tag("details", **({} if main else {"open": ""})):
+            Tag("summary", t("{count} more figures move", count=len(rest)) if main else t("Figures that move"))
+            _table(rest)
+
+
+def _table(moved: Iterable[MovedView]) -> None:
+    with Tag("div", classes="wide", tabindex="0"), Tag("table", classes="figures"):
+        with Tag("thead"), Tag("tr"):
+            for head in (t("Figure"), t("Build"), t("With it"), t("Difference")):
+                Tag("th", head, scope="col")
+        with Tag("tbody"):
+            for each in moved:
+                with Tag("tr", data_key=each.key):
+                    Tag("th", each.label, scope="row", **DATA)
+                    Tag("td", each.before, **DATA)
+                    Tag("td", each.after, **DATA)
+                    with Tag("td"):
+                        mark = {"better": "▲", "worse": "▼", "": "•"}[each.verdict]
+                        words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[each.verdict]
+                        Tag("span", f"{mark} {each.by}", f"by {each.verdict}", **DATA)
+                        Tag("span", f" {words}", "verdict")
