@@ -116,8 +116,9 @@ def _on_the_shelf(asked: QuestionView) -> None:
             Tag("table", classes="list"),
         ):
             with Tag("thead"), Tag("tr"):
-                for head in (asked.label, t("What it is"), t("Price")):
-                    Tag("th", head, scope="col")
+                Tag("th", asked.label, scope="col", **DATA)
+                Tag("th", t("What it is"), scope="col")
+                Tag("th", t("Price"), scope="col")
             with Tag("tbody"):
                 for each in asked.choices:
                     with Tag("tr"):
