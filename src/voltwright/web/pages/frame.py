@@ -96,7 +96,17 @@ class Told:
         """Where more can be said below it."""
         return self._place
 
+    @property
+    def is_gone(self) -> bool:
+        """Whether the reader has left the page, and nobody is there to be told."""
+        try:
+            return self._place.client.is_deleted
+        except RuntimeError:  # as the web library says it of an element whose page is no more
+            return True
+
     def _show(self, tag: str, text: str, classes: str) -> None:
+        if self.is_gone:
+            return
         self._place.clear()
         with self._place:
             Tag(tag, text, classes)
@@ -116,7 +126,8 @@ def doing(told: Told, work: Callable[[], Awaitable[None]]) -> Callable[[], Await
             ui.navigate.to("/sign-in")
         except VoltwrightError as error:
             told.complain(" ".join(map(str, error.problems)))
-        except Exception:
-            told.complain(f"{mishaps.logged()}.")
+        except Exception as error:
+            if not (isinstance(error, RuntimeError) and told.is_gone):  # there was no page to draw on any more
+                told.complain(f"{mishaps.logged()}.")
 
     return done
