@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 
 from at_the_door import PASSWORDS
 
@@ -40,6 +40,7 @@ class Sight:
 
 
 def open_build(sight: Sight, path: str = "/builds/1/findings", *, whole: bool = True) -> Page:
+    """A page of a build once it is drawn; `whole`: with bands and remedies."""
     page = sight.page
     page.goto(f"{sight.address}{path}")
     page.locator(".count").wait_for()
@@ -52,3 +53,8 @@ def fatal(page: Page) -> list[str]:
     """What keeps people out who see, hear or move otherwise (axe-core), with the place."""
     found = Axe().run(page).response["violations"]
     return [f"{each['id']}: {node['html'][:120]}" for each in found for node in each["nodes"]]
+
+
+def entry(page: Page, label: str) -> Locator:
+    """An entry of the form by its label."""
+    return page.locator(".written").get_by_label(label, exact=True)

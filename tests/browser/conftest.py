@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from at_the_door import PASSWORDS
 from browser_sight import REBOUND, Sight
@@ -17,6 +17,7 @@ from staff import ANN, BEN, CAT, Clock
 from voltwright.records.records import Records
 from voltwright.services.workshop import Workshop
 
+expect.set_options(timeout=30_000)  # as long as a machine with other work may take
 SCREENS = Path(__file__).parents[2] / "build" / "screens"
 
 
@@ -41,22 +42,23 @@ def context(chromium: Browser) -> Iterator[BrowserContext]:
 
 
 @pytest.fixture
-def shot(context: BrowserContext) -> Callable[[str], None]:
-    """Takes a picture of the whole first page under a name, to be looked at: `build/screens/NAME.png`."""
+def shot(context: BrowserContext) -> Callable[..., None]:
+    """Takes a picture of the whole first page, or of another, under a name, to be looked at: `build/screens/NAME.png`."""
 
-    def take(name: str) -> None:
+    def take(name: str, page: Page | None = None) -> None:
         SCREENS.mkdir(parents=True, exist_ok=True)
-        context.pages[0].screenshot(path=SCREENS / f"{name}.png", full_page=True)
+        (page or context.pages[0]).screenshot(path=SCREENS / f"{name}.png", full_page=True)
 
     return take
 
 
 def _records(home: Path) -> None:
-    """One car of an example, and three people."""
+    """Two cars of examples, and three people; the second car is there to be changed."""
     with Workshop(Records.open(home), clock=Clock()) as shop:
         for who in (ANN, BEN, CAT):
             shop.people.add(ANN, who.name, who.role, PASSWORDS[who.name])
         shop.builds.start_example(ANN, "coupe", car_name="Blue coupé")
+        shop.builds.start_example(ANN, "roadster", car_name="Red roadster", customer="Mrs Penhaligon")
 
 
 @pytest.fixture(scope="session")

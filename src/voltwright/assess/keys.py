@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 class Key:
     """What a figure is called, and how it is printed. `currency` stands for the currency of the build.
 
+    `share`: a part of a whole, which people read in per cent.
+
     A family has `of`: what stands at the end of its keys, such as SUPPLY; `{name}` in its label is that name.
     """
 
@@ -17,6 +19,7 @@ class Key:
     decimals: int
     label: str
     of: str = ""
+    share: bool = False
 
 
 QUESTIONS: dict[str, str] = {
@@ -86,7 +89,10 @@ KEYS: dict[str, Key] = {
     "pack.power_empty_cold": Key("kW", 1, "Pack power for 10 s at 10 % charge on the coldest design day"),
     "pack.voltage_empty_cold": Key("V", 1, "Voltage under that power, empty and cold"),
     "pack.full_power_lost_below": Key(
-        "1", 2, "Charge at 25 °C below which the motor's full power is lost, as a fraction of full"
+        "1",
+        2,
+        "Charge at 25 °C below which the motor's full power is lost, as a fraction of full",
+        share=True,
     ),
     "pack.mass": Key("kg", 0, "Pack with its boxes"),
     "drive.power_peak": Key("kW", 1, "Peak power at the wheels, pack at 80 % charge and 25 °C"),
@@ -94,30 +100,51 @@ KEYS: dict[str, Key] = {
     "drive.wheel_torque_peak": Key("N·m", 0, "Peak torque at the driven wheels together, lowest gear"),
     "drive.motor_speed_max_used": Key("rpm", 0, "Highest motor speed, in any gear"),
     "drive.frequency_max": Key("Hz", 0, "Frequency of the motor's current at its highest speed"),
-    "drive.gearbox_torque_used": Key("1", 2, "Motor torque into the gearbox, as a fraction of what it bears"),
+    "drive.gearbox_torque_used": Key(
+        "1", 2, "Motor torque into the gearbox, as a fraction of what it bears", share=True
+    ),
     "drive.back_emf_peak": Key("V", 0, "Crest of the back-EMF, line to line, at the motor's highest speed"),
     "drive.reverse_speed": Key("km/h", 0, "Fastest backwards: as motor, gears and the setting of the inverter allow"),
     "drive.final_drive_torque": Key("N·m", 0, "Peak torque into the final drive, lowest gear"),
-    "drive.final_drive_torque_used": Key("1", 2, "Final drive: peak torque as a fraction of what it bears"),
+    "drive.final_drive_torque_used": Key("1", 2, "Final drive: peak torque as a fraction of what it bears", share=True),
     "drive.half_shaft_torque": Key("N·m", 0, "Peak torque of each half shaft, lowest gear"),
-    "drive.half_shaft_torque_used": Key("1", 2, "Half shaft: peak torque as a fraction of what it bears"),
-    "drive.coupling_torque_used": Key("1", 2, "Coupling: the motor's peak torque as a fraction of what it bears"),
-    "drive.coast_torque_used": Key("1", 2, "Coast side: torque of the braking motor as a fraction of what it bears"),
+    "drive.half_shaft_torque_used": Key("1", 2, "Half shaft: peak torque as a fraction of what it bears", share=True),
+    "drive.coupling_torque_used": Key(
+        "1", 2, "Coupling: the motor's peak torque as a fraction of what it bears", share=True
+    ),
+    "drive.coast_torque_used": Key(
+        "1", 2, "Coast side: torque of the braking motor as a fraction of what it bears", share=True
+    ),
     "drive.coast_torque_used_reverse": Key(
-        "1", 2, "Coast side: torque of the reversing motor as a fraction of what it bears"
+        "1",
+        2,
+        "Coast side: torque of the reversing motor as a fraction of what it bears",
+        share=True,
     ),
     "drive.gearbox_torque_used_braking": Key(
-        "1", 2, "Old gearbox: torque of the braking motor as a fraction of what it bears"
+        "1",
+        2,
+        "Old gearbox: torque of the braking motor as a fraction of what it bears",
+        share=True,
     ),
     "drive.gearbox_torque_used_reverse": Key(
-        "1", 2, "Old gearbox: torque of the reversing motor as a fraction of what it bears"
+        "1",
+        2,
+        "Old gearbox: torque of the reversing motor as a fraction of what it bears",
+        share=True,
     ),
     "drive.grip_torque_dry": Key("N·m", 0, "Torque at the driven wheels at which they spin on a dry road, laden"),
     "drive.grip_torque_wet": Key("N·m", 0, "Torque at the driven wheels at which they spin on a wet road, laden"),
-    "drive.grip_used_dry": Key("1", 2, "Peak torque as a fraction of what spins the driven wheels on a dry road"),
-    "drive.grip_used_wet": Key("1", 2, "Peak torque as a fraction of what spins the driven wheels on a wet road"),
+    "drive.grip_used_dry": Key(
+        "1", 2, "Peak torque as a fraction of what spins the driven wheels on a dry road", share=True
+    ),
+    "drive.grip_used_wet": Key(
+        "1", 2, "Peak torque as a fraction of what spins the driven wheels on a wet road", share=True
+    ),
     "drive.mount_torque": Key("N·m", 0, "Peak torque that the mounts of motor and gears must hold"),
-    "drive.mount_torque_used": Key("1", 2, "Mounts: that torque as a fraction of what the old engine gave them"),
+    "drive.mount_torque_used": Key(
+        "1", 2, "Mounts: that torque as a fraction of what the old engine gave them", share=True
+    ),
     "drive.mount_force": Key("N", 0, "Force on each mount by that torque, the weight left out"),
     "drive.regen_power": Key("kW", 1, "Regeneration: power that the pack takes back at 80 % charge and 25 °C"),
     "drive.regen_power_cold": Key("kW", 1, "Regeneration: power that the pack takes back on the coldest design day"),

@@ -12,6 +12,7 @@ from voltwright.quantity.units import WITHOUT_CENTS, Unit, preferred
 from voltwright.quantity.work import Node
 
 Working = dict[str, Any]
+PER_CENT = Unit("%")
 NO_FIGURE = "no figure"  # where something is not known, and where the car cannot do it: the reason says which
 
 
@@ -19,8 +20,8 @@ NO_FIGURE = "no figure"  # where something is not known, and where the car canno
 class Figure:
     """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points.
 
-    `shares`: the part of the variance that each unsure input makes, by its place in the build. A value whose band has no
-    ends gives the reason of that.
+    `share`: it is a part of a whole, which people read in per cent. `shares`: the part of the variance that each unsure input
+    makes, by its place in the build. A value whose band has no ends gives the reason of that.
     """
 
     key: str
@@ -33,18 +34,19 @@ class Figure:
     high: float | None = None
     reason: str = ""
     shares: Mapping[str, float] = field(default_factory=dict[str, float])
+    share: bool = False
 
     def printed(self, system: str = "metric") -> str:
         """The value as people read it."""
         if self.value is None:
             return NO_FIGURE
-        return amount(self.value, self.unit, self.decimals, system)
+        return amount(self.value, self.unit, self.decimals, system, self.share)
 
     def printed_band(self, system: str = "metric") -> str:
         """`low to high`, or nothing where the value is exact."""
         if self.low is None or self.high is None:
             return ""
-        shown = preferred(self.unit, system)
+        shown = PER_CENT if self.share else preferred(self.unit, system)
         decimals = 0 if self.unit.is_money else self.decimals
         low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))
         return f"{low} to {high}" if low != high else ""
@@ -56,16 +58,16 @@ class Figure:
         return str(law.source) if law and law.source else ""
 
 
-def amount(value: float, unit: Unit, decimals: int, system: str) -> str:
-    """A value in `unit` as the system of units shows it, with as many decimals as are worth the same."""
-    shown = preferred(unit, system)
+def amount(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
+    """A value in `unit` as the system of units shows it, with as many decimals as are worth the same; a share in per cent."""
+    shown = PER_CENT if share else preferred(unit, system)
     decimals = 0 if unit.spelling in WITHOUT_CENTS else decimals
     return f"{_number(value, unit, shown, decimals)} {unit_name(shown)}".strip()
 
 
-def difference(value: float, unit: Unit, decimals: int, system: str) -> str:
-    """A difference in `unit`, with its sign, as the system of units shows it."""
-    shown = preferred(unit, system)
+def difference(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
+    """A difference in `unit`, with its sign, as the system of units shows it; of shares in per cent of the whole."""
+    shown = PER_CENT if share else preferred(unit, system)
     other, step = (
         shown.difference_from_si(unit.difference_to_si(each))
         for each in (value, 10.0 ** -(0 if unit.spelling in WITHOUT_CENTS else decimals))

@@ -89,6 +89,12 @@ class Drafts:
         with self.store.reading() as connection:
             return _entries(connection, build, after)
 
+    def steps(self, build: int) -> tuple[int, int]:
+        """How many edits can be taken back, and how many that were can be brought back."""
+        with self.store.reading() as connection:
+            standing, undone = _standing(connection, build)
+        return max(0, len(standing) - 1), len(undone)
+
     def save(self, build: int, text: str, *, since: int, who: str, at: datetime, change: Change = WHOLE) -> Draft:
         """Keep an edit: the whole document, and what was changed in it. The same text again makes no entry.
 

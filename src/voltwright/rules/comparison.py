@@ -71,13 +71,20 @@ class Moved:
 
     def printed(self, system: str = "metric") -> str:
         """`+12 kg`, or nothing where there is no difference to print."""
-        return "" if self.by is None else difference(self.by, self.after.unit, self.after.decimals, system)
+        return (
+            ""
+            if self.by is None
+            else difference(self.by, self.after.unit, self.after.decimals, system, self.after.share)
+        )
 
     def printed_band(self, system: str = "metric") -> str:
         """`+10 to +14 kg`, or nothing where the difference is exact."""
         if self.low is None or self.high is None:
             return ""
-        low, high = (difference(each, self.after.unit, self.after.decimals, system) for each in (self.low, self.high))
+        low, high = (
+            difference(each, self.after.unit, self.after.decimals, system, self.after.share)
+            for each in (self.low, self.high)
+        )
         return f"{low.partition(' ')[0]} to {high}" if low != high else ""
 
 
@@ -209,7 +216,9 @@ def _moved(base: Dossier, other: Dossier) -> Iterator[Moved]:
 
 def _absent(like: Figure) -> Figure:
     """A figure that a build does not have at all, such as the time on a plug that is not in it."""
-    return Figure(like.key, like.label, like.unit, like.decimals, None, reason="it is not in this build")
+    return Figure(
+        like.key, like.label, like.unit, like.decimals, None, reason="it is not in this build", share=like.share
+    )
 
 
 def _band(before: Figure, after: Figure, one: Spreads, other: Spreads) -> tuple[float, float] | tuple[None, None]:

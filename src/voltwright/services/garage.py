@@ -22,6 +22,7 @@ from voltwright.services.taking_in import taken_in
 from voltwright.services.views import (
     Answers,
     BuildLine,
+    BuildNow,
     BuildRow,
     Car,
     CarFile,
@@ -159,6 +160,14 @@ class Builds:
             revision = kept[which.revision]
             return Draft(which.build, revision.draft, text, revision.who, revision.at)
         return drafts.now(which.build) if which.edit is None else drafts.at(which.build, which.edit)
+
+    @use_case("builds.now")
+    def now(self, actor: Actor, build: int) -> BuildNow:
+        """The build among the records: whose car it is, its newest edit, and what can be taken back or brought back. Raises AbsentError."""
+        records = self._shared.records
+        row = records.cars.build(build)
+        undoes, redoes = records.drafts.steps(build)
+        return BuildNow(records.cars.open(row.car).car, row, undoes, redoes)
 
     @use_case("builds.log")
     def log(self, actor: Actor, build: int, *, after: int = 0) -> tuple[Entry, ...]:

@@ -49,3 +49,13 @@ class TakenIn:
 
     builds: tuple[BuildRow, ...]
     left: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class BuildNow:
+    """A build and its car; `undoes` edits can be taken back, `redoes` that were taken back can be brought back."""
+
+    car: Car
+    build: BuildRow
+    undoes: int
+    redoes: int

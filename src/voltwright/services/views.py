@@ -30,7 +30,7 @@ from voltwright.records.rows import (
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
 from voltwright.services.form_views import FieldKind, FieldView, FormView
-from voltwright.services.garage_views import BuildLine, CarLine, CarsPage, TakenIn
+from voltwright.services.garage_views import BuildLine, BuildNow, CarLine, CarsPage, TakenIn
 from voltwright.services.shared import POINTS, Asked, System, Which
 from voltwright.services.shelf_views import (
     AwayRow,
@@ -60,6 +60,7 @@ __all__ = [
     "AwayRow",
     "BesideView",
     "BuildLine",
+    "BuildNow",
     "BuildRow",
     "Car",
     "CarFile",

@@ -8,7 +8,7 @@ from fastapi import Path
 from fastapi.responses import PlainTextResponse
 from pydantic import Field
 
-from voltwright.services.views import BuildRow, Draft, Entry, RefusedEdit, Revision, RevisionView
+from voltwright.services.views import BuildNow, BuildRow, Draft, Entry, RefusedEdit, Revision, RevisionView
 from voltwright.web.api.asked import Body, Changes, Id, Meant, Number, Shop, Since, Who, router_of
 
 router = router_of("builds")
@@ -68,6 +68,12 @@ def build_file(shop: Shop, who: Who, which: Meant) -> str:
 def rename_build(shop: Shop, who: Who, build: Id, body: Called) -> BuildRow:
     """Give a build another name."""
     return shop.builds.rename(who, build, body.name)
+
+
+@router.get("/builds/{build}/now")
+def now(shop: Shop, who: Who, build: Id) -> BuildNow:
+    """Whose car it is, the newest edit, and how many edits can be taken back or brought back."""
+    return shop.builds.now(who, build)
 
 
 @router.get("/builds/{build}/log")

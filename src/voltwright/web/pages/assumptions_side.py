@@ -24,17 +24,18 @@ class AssumptionsSide(Side):
             Tag("p", t("Nothing is assumed."))
             return
         Tag("p", t("Taken as likely until somebody finds it out; the first ones are worth most."))
-        with Tag("table", classes="list"):
+        heads = (t("Taken as"), t("Why"), t("To find out"), t("What it is worth"))
+        with Tag("table", classes="list cards"):
             with Tag("thead"), Tag("tr"):
-                for head in (t("What"), t("Taken as"), t("Why"), t("To find out"), t("What it is worth")):
+                for head in (t("What"), *heads):
                     Tag("th", head, scope="col")
             with Tag("tbody"):
                 for each in made.assumptions:
                     with Tag("tr"):
                         with Tag("th", scope="row"):
                             Tag("a", each.label, href=self._field(each.path), **DATA)
-                        for text in (each.value, each.reason, each.measure, each.worth):
-                            Tag("td", text, **DATA)
+                        for head, text in zip(heads, (each.value, each.reason, each.measure, each.worth), strict=True):
+                            Tag("td", text, data_head=head, **DATA)
 
     def _field(self, path: str) -> str:
         found = (

@@ -16,6 +16,7 @@ from nicegui import ui
 from voltwright.quantity.errors import BuildError, ConflictError, JobError, VoltwrightError
 from voltwright.services.views import (
     Actor,
+    BuildNow,
     DossierView,
     Draft,
     DrawingView,
@@ -23,7 +24,6 @@ from voltwright.services.views import (
     JobView,
     OtherView,
     PictureView,
-    Severity,
     System,
     Which,
 )
@@ -31,12 +31,16 @@ from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages import sides
 from voltwright.web.pages.charts_place import Charts
-from voltwright.web.pages.form_page import DATA, Form, said_beside
-from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.controls import Controls
+from voltwright.web.pages.form_page import Form, said_beside
+from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.script import script
-from voltwright.web.pages.units_row import Units, units_row
+from voltwright.web.pages.units_row import Units
 from voltwright.web.words import t
+
+Edit = Callable[[Actor, int], Draft]  # what somebody does to a draft, by the number of the edit that they saw
+WATCHED = 2.0  # s between two looks whether somebody else saved
 
 
 def register(shop: Workshop) -> None:
@@ -50,25 +54,32 @@ def register(shop: Workshop) -> None:
     async def build_page(request: Request, build: int, name: str, units: Units = "metric"):
         visit, leaf = visit_of(request), leaf_of(name)
         try:
-            actor, _ = await inside(lambda: _draft(shop, visit, build))
+            actor, now = await inside(lambda: _opened(shop, visit, build))
         except VoltwrightError as error:
             return refused(error)
         if leaf is None:
             return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
-        with framed(actor, visit, t("A build")) as title:
-            Desk(shop, visit, actor, build, units, leaf, title, dict(request.query_params))
+        with framed(actor, visit, heading(now, leaf)) as title:
+            Desk(shop, visit, actor, now, units, leaf, title, dict(request.query_params))
         return None
 
 
-def _draft(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, Draft]:
+def heading(now: BuildNow, leaf: Leaf) -> str:
+    """Whose car it is, and which page."""
+    customer = f" ({now.car.customer})" if now.car.customer else ""
+    return f"{now.car.name}{customer}: {leaf.title}"
+
+
+def _opened(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, BuildNow]:
     actor = visit.actor()
-    return actor, shop.builds.read(actor, Which(build))
+    return actor, shop.builds.now(actor, build)
 
 
 @dataclass(frozen=True)
 class Seen:
     """What is known at one moment: the draft, what is written on this page, what follows, and what the last edit moved."""
 
+    now: BuildNow
     draft: Draft
     forms: tuple[FormView, ...] = ()
     made: DossierView | None = None
@@ -88,20 +99,21 @@ class Desk:
         shop: Workshop,
         visit: Visit,
         actor: Actor,
-        build: int,
+        now: BuildNow,
         units: System,
         leaf: Leaf,
         title: Tag,
         asked: Mapping[str, str],
     ) -> None:
-        self.shop, self.visit, self.build, self.leaf, self.asked = shop, visit, build, leaf, asked
+        self.shop, self.visit, self.build, self.leaf, self.asked = shop, visit, now.build.id, leaf, asked
         self.units: System = units
         self.may_edit = actor.may("edits.change", "edits.undo", "mending.apply")
         self.seen: Seen | None = None
-        self._title, self._asked = title, 0
+        self._title, self._asked, self._edits, self._told_of = title, 0, 0, 0
+        self._of = Tag("p", classes="of-build", **DATA)
         self._contents()
         self.told = Told()
-        self._controls = Tag("div", classes="controls")
+        self._controls = Controls(self, self._undo, self._redo)
         with Tag("div", classes="desk"):
             with Tag("div", classes="written"):
                 self._form = Form(
@@ -120,6 +132,7 @@ class Desk:
         self.side = sides.of(self)
         ui.timer(0.01, self.doing(self._begin), once=True)
         self._timer = ui.timer(0.5, self.doing(self._look), active=False)
+        ui.timer(WATCHED, self.doing(self._look_for_others))
 
     def doing(self, work: Callable[[], Awaitable[None]]) -> Callable[[], Awaitable[None]]:
         """A click that tells what goes wrong with it."""
@@ -157,8 +170,9 @@ class Desk:
     def _look_up(self, moved_from: int) -> Seen:
         """Everything that the page shows. Where the document cannot be read, the draft and what is wrong with it."""
         shop = self.shop
-        actor, draft = _draft(shop, self.visit, self.build)
-        which = Which(self.build, edit=draft.number)
+        actor, now = _opened(shop, self.visit, self.build)
+        which = Which(self.build, edit=now.build.number)
+        draft = shop.builds.read(actor, which)
         try:
             forms = shop.forms.show(actor, which, self.leaf.paths, system=self.units) if self.leaf.paths else ()
             made, job = shop.figures.best(actor, which, system=self.units)
@@ -174,8 +188,8 @@ class Desk:
                     other = shop.comparing.compare(actor, replace(which, edit=moved_from), [which], system=self.units)
                     moved = other.others[0]
         except VoltwrightError as error:
-            return Seen(draft, wrong=error)
-        return Seen(draft, forms, made, job, moved, pictures, drawings)
+            return Seen(now, draft, wrong=error)
+        return Seen(now, draft, forms, made, job, moved, pictures, drawings)
 
     def watch(self) -> None:
         """Look after jobs from now on."""
@@ -213,7 +227,8 @@ class Desk:
     def _draw(self) -> None:
         seen = self.seen
         assert seen is not None
-        self._draw_controls(seen)
+        self._draw_heading(seen)
+        self._controls.show(seen)
         self._form.show(seen.forms)
         self.charts.show(seen.pictures)
         self._draw_car(seen)
@@ -222,10 +237,14 @@ class Desk:
             with self._outcome:
                 Tag("p", " ".join(map(str, seen.wrong.problems)) if seen.wrong else "", "alert", **DATA)
             return
-        self._title.text = f"{seen.made.title}: {self.leaf.title}"
-        ui.page_title(f"{seen.made.title}: {self.leaf.title} - Voltwright")
         with self._outcome:
             self.side.draw(seen)
+
+    def _draw_heading(self, seen: Seen) -> None:
+        self._title.text = heading(seen.now, self.leaf)
+        ui.page_title(f"{self._title.text} - Voltwright")
+        named = [t("Build {name}", name=seen.now.build.name), *([seen.made.title] if seen.made else [])]
+        self._of.text = ": ".join(named)
 
     def _draw_car(self, seen: Seen) -> None:
         """The car to scale, as an image: nothing in it can act."""
@@ -233,46 +252,9 @@ class Desk:
         with self._car:
             for each in seen.drawings:
                 content = base64.b64encode(each.svg.encode()).decode()
-                with Tag("figure", classes="drawing"):
+                with Tag("figure", classes="drawing", tabindex="0"):
                     Tag("figcaption", each.title, **DATA)
                     Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt, **DATA)
-
-    def _draw_controls(self, seen: Seen) -> None:
-        self._controls.clear()
-        with self._controls:
-            with Tag("div", classes="buttons"):
-                if self.may_edit:
-                    Tag("button", t("Undo"), type_="button").on("click", self.doing(self._undo))
-                    Tag("button", t("Redo"), type_="button").on("click", self.doing(self._redo))
-                units_row(self.units, lambda system: f"/builds/{self.build}/{self.leaf.name}?units={system}")
-            draft = seen.draft
-            Tag(
-                "p",
-                t(
-                    "Edit {number}, {day} UTC, {who}",
-                    number=draft.number,
-                    day=f"{draft.at:%d %b %Y %H:%M}",
-                    who=draft.who,
-                ),
-                "of",
-            )
-            if seen.made is not None:
-                self._draw_count(seen.made)
-            if seen.job:
-                Tag("p", t("Bands and remedies are still being worked out."), "waiting")
-            elif seen.made is not None and not seen.made.asked.bands:
-                Tag(
-                    "p",
-                    t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."),
-                    "of",
-                )
-
-    def _draw_count(self, made: DossierView) -> None:
-        with Tag("p", classes="count"):
-            grades: tuple[tuple[Severity, str], ...]
-            grades = (("stop", t("stops")), ("caution", t("cautions")), ("note", t("notes")))
-            for severity, words in grades:
-                Tag("a", f"{made.count(severity)} {words}", f"stamp-{severity}", href=self.address("findings"))
 
     async def _look(self) -> None:
         """Is what was begun done?"""
@@ -285,13 +267,36 @@ class Desk:
         await self.side.look()
         self._timer.active = (self.seen is not None and self.seen.job is not None) or self.side.watches
 
-    async def edit(self, work: Callable[[Actor, int], Draft], form: Form | None = None) -> bool:
+    async def _look_for_others(self) -> None:
+        """Has somebody else saved? What is shown stays until its reader wants the newer."""
+        seen = self.seen
+        if seen is None or self._edits:
+            return
+        newer = await inside(lambda: self.shop.builds.log(self.visit.actor(), self.build, after=seen.draft.number))
+        if newer and self.seen is seen and not self._edits and newer[-1].number != self._told_of:
+            self._told_of = newer[-1].number
+            self._controls.tell_newer(newer, seen, self._show_newer)
+
+    async def _show_newer(self) -> None:
+        assert self.seen is not None
+        await self.again(moved_from=self.seen.draft.number)
+        ui.run_javascript(f"voltwright.putBack({self.build}, 'held')")
+
+    async def edit(self, work: Edit, form: Form | None = None, *, again: bool = True) -> bool:
         """Do an edit of the draft that is shown, and show what becomes of it; whether it was taken.
 
-        `form`: beside whose fields to say what is wrong, where they are not those of the page.
+        `form`: beside whose fields to say what is wrong, where they are not those of the page. `again`: where somebody else saved
+        first, it can be done to what they saved as well.
         """
         assert self.seen is not None
         since = self.seen.draft.number
+        self._edits += 1
+        try:
+            return await self._edit(work, since, form, again)
+        finally:
+            self._edits -= 1
+
+    async def _edit(self, work: Edit, since: int, form: Form | None, again: bool) -> bool:
         try:
             await inside(lambda: work(self.visit.actor(), since))
         except BuildError as error:
@@ -301,14 +306,14 @@ class Desk:
             return False
         except ConflictError as error:
             await self.again()
-            self._tell_conflict(error)
+            self._tell_conflict(error, work if again else None)
             return False
         self.told.clear()
         await self.again(moved_from=since)
         return True
 
-    def _tell_conflict(self, error: ConflictError) -> None:
-        """Who saved what in the meantime, and what became of one's own: kept, and shown."""
+    def _tell_conflict(self, error: ConflictError, work: Edit | None) -> None:
+        """Who saved what in the meantime, and what became of one's own: kept, shown, and saved after all where its writer wants it."""
         self.told.complain(t("Somebody else saved first. The newest stands here now; yours is kept, and shown below."))
         with self.told.more():
             for each in error.newer:
@@ -317,6 +322,12 @@ class Desk:
                 if text:
                     Tag("h3", head)
                     Tag("div", text, "difference", **DATA)
+            if error.yours and work is not None:
+
+                async def on_top() -> None:
+                    await self.edit(work)
+
+                Tag("button", t("Save mine on top of it"), type_="button").on("click", self.doing(on_top))
 
     async def _save(self, changes: Mapping[str, Any]) -> None:
         await self.edit(lambda actor, since: self.shop.edits.change(actor, self.build, changes, since=since))
@@ -340,7 +351,9 @@ class Desk:
     async def take(self, key: str, number: int, since: int) -> None:
         """A step is that of the draft for which it was drawn, whatever the page shows when it is pressed."""
         apply = self.shop.mending.apply
-        await self.edit(lambda actor, _: apply(actor, self.build, key, number, since=since, system=self.units))
+        await self.edit(
+            lambda actor, _: apply(actor, self.build, key, number, since=since, system=self.units), again=False
+        )
 
     async def _stop(self, job: JobView | None) -> None:
         """Nobody waits for it any more."""

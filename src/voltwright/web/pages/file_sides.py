@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import SHOWN, Tag, Told, inside
+from voltwright.web.pages.form_page import VALUE
+from voltwright.web.pages.frame import DATA, SHOWN, Tag, Told, inside, moment
 from voltwright.web.pages.side import Side
 from voltwright.web.words import t
 
@@ -132,11 +132,9 @@ class RevisionsSide(Side):
                 Tag("p", t("None was saved yet."))
             for each in reversed(kept):
                 with Tag("details", classes="item"):
-                    Tag(
-                        "summary",
-                        f"{each.kept.number}. {each.kept.name} ({each.kept.at:%d %b %Y}, {each.kept.who})",
-                        **DATA,
-                    )
+                    with Tag("summary"):
+                        Tag("span", f"{each.kept.number}. {each.kept.name}, {each.kept.who}, ", **DATA)
+                        moment(each.kept.at)
                     Tag("p", each.kept.reason, **DATA)
                     if not (each.same_parts and each.same_version):
                         Tag("p", t("Today it would be worked out with other parts, files or another Voltwright."), "of")
@@ -145,21 +143,19 @@ class RevisionsSide(Side):
                             Tag("dt", label, **DATA)
                             Tag("dd", printed, **DATA)
             Tag("h2", t("Edits"))
-            with Tag("table", classes="list"):
+            heads = (t("Edit"), t("Where"), t("Before"), t("After"), t("Who"))
+            with Tag("table", classes="list cards"):
                 with Tag("thead"), Tag("tr"):
-                    for head in (t("Edit"), t("Where"), t("Before"), t("After"), t("Who")):
+                    for head in (*heads, t("When")):
                         Tag("th", head, scope="col")
                 with Tag("tbody"):
                     for entry in reversed(log[-100:]):
                         with Tag("tr"):
-                            for text in (
-                                entry.number,
-                                entry.path,
-                                entry.before,
-                                entry.after,
-                                f"{entry.who}, {entry.at:%d %b %Y %H:%M}",
-                            ):
-                                Tag("td", _short(text), **DATA)
+                            told = (entry.number, entry.path, entry.before, entry.after, entry.who)
+                            for head, text in zip(heads, told, strict=True):
+                                Tag("td", _short(text), data_head=head, **DATA)
+                            with Tag("td"):
+                                moment(entry.at)
 
     def draw(self, seen: Seen) -> None:
         Tag(
@@ -177,12 +173,13 @@ class TextSide(Side):
 
     async def begin(self) -> None:
         desk = self.desk
-        self._text, self._since = "", 0
+        self._text, self._since, self._is_typed = "", 0, False
         with desk.own:
             Tag("p", t("Every line that it may hold stands in the reference of the build file."), "of")
             self._area = Tag("textarea", classes="whole", rows="36", spellcheck="false", aria_label=t("Text of the build file"),
                              **({} if desk.may_edit else {"readonly": ""}))  # fmt: skip
             self._area.on("change", self._typed, js_handler=VALUE)
+            self._area.on("input", self._typing, js_handler="() => emit()", throttle=0.5)
             if desk.may_edit:
                 Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
         self._fill()
@@ -190,16 +187,22 @@ class TextSide(Side):
     def _typed(self, event: object) -> None:
         self._text = str(getattr(event, "args", ""))
 
+    def _typing(self) -> None:
+        self._is_typed = True
+
     def _fill(self) -> None:
+        """The newest text, unless its reader is writing another; that one is saved from where it began, or refused and kept."""
         draft = self.desk.seen.draft if self.desk.seen else None
-        if draft is not None and draft.number != self._since:
-            self._since, self._text = draft.number, draft.text
-            self._area.props[SHOWN] = draft.text
-            self._area.update()
+        if draft is None or draft.number == self._since or (self._is_typed and draft.text != self._text):
+            return
+        self._since, self._text, self._is_typed = draft.number, draft.text, False
+        self._area.props[SHOWN] = draft.text
+        self._area.update()
 
     async def _save(self) -> None:
-        desk, text = self.desk, self._text
-        await desk.edit(lambda actor, since: desk.shop.edits.write(actor, desk.build, text, since=since))
+        desk, text, began = self.desk, self._text, [self._since]
+        write = desk.shop.edits.write
+        await desk.edit(lambda actor, since: write(actor, desk.build, text, since=began.pop() if began else since))
 
     def draw(self, seen: Seen) -> None:
         if hasattr(self, "_area"):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from voltwright.services.views import FieldView, FormView, Problem
-from voltwright.web.pages.frame import SHOWN, Tag
+from voltwright.web.pages.frame import DATA, SHOWN, Tag
 from voltwright.web.words import t
 
 Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
@@ -150,9 +150,6 @@ class Form:
         await self.save({f"{self.prefix}{path}": value for path, value in changes.items()})
 
 
-DATA = {"translate": "no"}  # what the dossier or a person says, in the language in which they say it
-
-
 def said_beside(problem: Problem) -> str:
     """What is wrong with a field, without its path, which the reader sees by its place."""
     return str(replace(problem, path="", line=None, file=""))
@@ -259,6 +256,8 @@ class _Row:
 
     async def _changed(self, event: Any) -> None:
         self._typed, self._refused = str(event.args), ""
+        self._input.props[SHOWN] = self._typed  # where it is not taken, what stood there comes back
+        self._input.update()
         await self._form.doing(functools.partial(self._save, self._typed))()
 
     def _overtaken(self, event: Any) -> None:

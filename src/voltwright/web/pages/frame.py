@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Awaitable, Callable, Generator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from typing import Any, TypeVar
 
 from fastapi import Request
@@ -20,6 +22,7 @@ from voltwright.web.refusals import SignedOutError, status_of
 from voltwright.web.words import t
 
 Result = TypeVar("Result")
+DATA = {"translate": "no"}  # what the dossier or a person says, in the language in which they say it
 
 
 class Tag(TextElement):
@@ -31,6 +34,15 @@ class Tag(TextElement):
             self.classes(classes)
         for name, value in attributes.items():
             self.props[name.rstrip("_").replace("_", "-")] = value
+
+
+def moment(at: datetime) -> Tag:
+    """A time by the clock of the reader; in UTC for the pointer that rests on it."""
+    at = at if at.tzinfo else at.replace(tzinfo=UTC)
+    made = Tag("time", datetime=at.isoformat(), title=f"{at.astimezone(UTC):%d %b %Y %H:%M} UTC", **DATA)
+    shown = "toLocaleString('en-GB', {dateStyle: 'medium', timeStyle: 'short'})"
+    made.props[":textContent"] = f"new Date({json.dumps(at.isoformat())}).{shown}"
+    return made
 
 
 # What stands in a field. With the dot the browser is given it only when it changes: as a plain `value` it would be put back

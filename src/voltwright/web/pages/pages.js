@@ -14,15 +14,19 @@ window.voltwright = {
         sessionStorage.setItem(this.key(build, path), JSON.stringify(now));
       });
     }
+    this.putBack(build, "change");
+  },
+  // It stays in its field when the page shows what somebody else saved. `unchanged` happens to a field over which nobody else saved.
+  putBack(build, unchanged) {
     const done = new Set();
     for (const field of document.querySelectorAll("[data-path]")) {
       if (done.has(field.dataset.path)) continue;
       done.add(field.dataset.path);
       const kept = this.typed(build, field.dataset.path);
       if (kept === null || kept.typed === field.value) continue;
-      const unchanged = kept.over === field.value; // else somebody changed it since, which nobody who typed has seen
+      const event = kept.over === field.value ? unchanged : "overtaken"; // which nobody who typed has seen
       field.value = kept.typed;
-      field.dispatchEvent(new Event(unchanged ? "change" : "overtaken", { bubbles: true }));
+      field.dispatchEvent(new Event(event, { bubbles: true }));
     }
   },
   typed: (build, path) => JSON.parse(sessionStorage.getItem(voltwright.key(build, path))),
