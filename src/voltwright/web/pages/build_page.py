@@ -67,7 +67,7 @@ def register(shop: Workshop) -> None:
 def heading(now: BuildNow, leaf: Leaf) -> str:
     """Whose car it is, and which page."""
     customer = f" ({now.car.customer})" if now.car.customer else ""
-    return f"{now.car.name}{customer}: {leaf.title}"
+    return t("{car}: {page}", car=f"{now.car.name}{customer}", page=leaf.title)
 
 
 def _opened(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, BuildNow]:
