@@ -136,7 +136,7 @@ def test_hostile_text_is_shown_and_does_nothing(local: Sight) -> None:
     assert page.get_by_text(HOSTILE).count() >= 2
     page.goto(f"{local.address}/builds/{build}")
     page.locator("table.figures").first.wait_for()
-    assert page.locator("h1").inner_text() == f"{HOSTILE}: Summary"
+    assert page.locator("h1").inner_text() == f"{HOSTILE} ({HOSTILE}): Summary"
     assert page.evaluate("window.hit") is None
     assert local.complaints == []
 
