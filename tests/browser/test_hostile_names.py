@@ -74,7 +74,7 @@ def test_in_every_field_of_the_start(local: Sight, shot: Shot, evil: str) -> Non
         return
     page.wait_for_url(re.compile("/summary"))
     page.locator("table.figures").first.wait_for()
-    assert page.locator("h1").inner_text() == f"{evil}: Summary"
+    assert page.locator("h1").inner_text() == f"{evil} ({evil}): Summary"
     nothing_happened(local)
     page.goto(local.address)
     assert page.get_by_text(evil, exact=True).count() >= 2, "car and customer"
