@@ -50,19 +50,22 @@ class Page:
         desk: Any = Desk.__new__(Desk)
         vars(desk).update(
             shop=SimpleNamespace(
+                builds=SimpleNamespace(read=lambda _, which: SimpleNamespace(number=which.edit)),
                 jobs=SimpleNamespace(stop=lambda _, job: self.stopped.append(job)),
                 figures=SimpleNamespace(best=self._best),
                 mending=SimpleNamespace(apply=self._apply),
             ),
             visit=SimpleNamespace(actor=lambda: ANN),
             leaf=Leaf("summary", "Summary"),
-            build=1, units="us", _asked=0, seen=None, told=Place(), _controls=Place(), _outcome=Place(),
-            side=SimpleNamespace(watches=False),
+            build=1, units="us", _asked=0, _edits=0, seen=None, told=Place(), _controls=Place(), _outcome=Place(),
+            side=SimpleNamespace(watches=False, follow=self._nothing),
             _timer=SimpleNamespace(active=False), _form=SimpleNamespace(complain=self._beside),
             _draw=lambda: self.drawn.append(f"{desk.seen.made or 'what is wrong'} of edit {desk.seen.draft.number}"),
         )  # fmt: skip
         self.desk: Desk = desk
-        monkeypatch.setattr(build_page, "_draft", lambda *_: (ANN, SimpleNamespace(number=self.number)))
+        monkeypatch.setattr(
+            build_page, "_opened", lambda *_: (ANN, SimpleNamespace(build=SimpleNamespace(number=self.number)))
+        )
         monkeypatch.setattr(build_page, "inside", self._inside)
 
     async def _inside(self, work: Callable[[], Any]) -> Any:
@@ -71,6 +74,8 @@ class Page:
         if asyncio.isfuture(made):
             await made
         return found
+
+    async def _nothing(self) -> None: ...
 
     def _best(self, actor: object, which: Any, system: str) -> Any:
         return self.answers.pop(0)(which.edit)
