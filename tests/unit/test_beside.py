@@ -265,7 +265,7 @@ def test_variants_are_read_with_their_files(folder: Path) -> None:
     started = "      donor.coast_down: {file: coast-down.csv"
     problem = refused(folder, started, started.replace("coast-down.csv", "none.csv"), text=TEXT)
     assert "there is no file 'none.csv'" in problem.what
-    assert problem.path == "variants.without-a-barometer"
+    assert problem.path == "variants.without-a-barometer.changes.donor.coast_down.file"
 
 
 def test_a_wrong_row_is_named_for_a_variant_too(folder: Path) -> None:
