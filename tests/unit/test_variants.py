@@ -103,7 +103,7 @@ def test_applying_leaves_the_document_alone() -> None:
         ("  a:\n    changes: 5\n", "'5' is not a set of names and values", "indented"),
         ("  a: 5\n", "'5' is not a set of names and values", "indented"),
         ("  A b:\n    changes: {}\n", "is not written as it must be", "write a-b"),
-        ("  a:\n    chnages: {}\n", "this is missing", "add 'changes: ...'"),
+        ("  a:\n    chnages: {}\n", "'chnages' is not known here", "write changes"),
     ],
 )
 def test_a_variant_that_cannot_be_is_refused(variants: str, what: str, mend: str) -> None:
