@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from voltwright.services.views import JobView
 from voltwright.web.pages.form_page import VALUE
 from voltwright.web.pages.frame import DATA, SHOWN, Tag, Told, inside, moment
-from voltwright.web.pages.side import Side
+from voltwright.web.pages.side import Side, making
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -17,11 +18,10 @@ class PapersSide(Side):
     """The papers are made as a job; the tables and the file are there at once."""
 
     async def begin(self) -> None:
-        self._job = ""
         with self.desk.own:
             Tag("p", t("The papers are set from the build as it stands now, with bands and remedies."))
             Tag("button", t("Make the papers"), type_="button").on("click", self.desk.doing(self._make))
-            self._going = Told()
+            self._told = Told()
             self._ready = Tag("ul", classes="downloads")
 
     def draw(self, seen: Seen) -> None:
@@ -55,23 +55,10 @@ class PapersSide(Side):
         desk, which = self.desk, self.desk.which
         job = await inside(lambda: desk.shop.papers.make(desk.visit.actor(), which, system=desk.units))
         self._ready.clear()
-        self._job, self.watches = job.id, True
-        self._going.say(t("Making the papers."))
-        desk.watch()
+        self.wait_for(job, self._told, making)
 
-    async def look(self) -> None:
+    async def done(self, job: JobView) -> None:
         desk = self.desk
-        if not self.watches:
-            return
-        job = await inside(lambda: desk.shop.jobs.look(desk.visit.actor(), self._job))
-        if not job.is_over:
-            self._going.say(t("Making the papers: {says}.", says=job.says or job.state))
-            return
-        self.watches = False
-        if job.state != "done":
-            self._going.complain(" ".join(map(str, job.error.problems)) if job.error else t("The papers were stopped."))
-            return
-        self._going.clear()
         names = await inside(lambda: desk.shop.papers.list(desk.visit.actor(), job.id))
         words = {
             "design.pdf": t("Design paper (PDF)"),

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from nicegui import ui
 
 from voltwright.quantity.errors import PartError
-from voltwright.services.views import FitView, PlaceView, ShelfRow, ShelfView
+from voltwright.services.views import FitView, JobView, PlaceView, ShelfRow, ShelfView
 from voltwright.web.pages.beside import otherwise
 from voltwright.web.pages.form_page import Form, said_beside, select
 from voltwright.web.pages.frame import Tag, Told, inside
@@ -35,13 +35,13 @@ class ShelfSide(Side):
         self._view: ShelfView | None = None
         self._places: tuple[PlaceView, ...] = ()
         self._picked: list[str] = []
-        self._order, self._only_fitting, self._job, self._tried = Order(), False, "", 0
+        self._order, self._only_fitting, self._tried = Order(), False, 0
 
     async def begin(self) -> None:
         desk = self.desk
         with desk.own, Tag("div", classes="shelf"):
             self._head = Tag("div", classes="choosing")
-            self._going = Told()
+            self._told = Told()
             with Tag("details", classes="filters"):
                 Tag("summary", t("Filters"))
                 self._filters = Form(self._ask, self._no_longer, desk.doing, lambda path: "", FILTER)
@@ -69,13 +69,11 @@ class ShelfSide(Side):
         try:
             job = await inside(lambda: desk.shop.parts.fitting(desk.visit.actor(), which, kind))
         except PartError as error:
-            self._going.say(" ".join(map(str, error.problems)))
+            self._told.say(" ".join(map(str, error.problems)))
             return
         if which.edit != self._tried or kind != self._kind:
             return  # another was begun meanwhile
-        self._job, self.watches = job.id, True
-        self._going.say(t("Each is tried in this build."))
-        desk.watch()
+        self.wait_for(job, self._told, _trying)
 
     async def _look_up(self) -> None:
         """Raises PartError where what is asked has no field beside which it could be told."""
@@ -138,7 +136,7 @@ class ShelfSide(Side):
         self._view, self._places = None, ()
         for each in (self._trial, self._beside, self._list):
             each.clear()
-        self._going.clear()
+        self._told.clear()
         await self.desk.doing(self._renew)()
 
     # What each would do.
@@ -157,22 +155,8 @@ class ShelfSide(Side):
         self._trial.clear()
         await self._try_all(view.kind)
 
-    async def look(self) -> None:
+    async def done(self, job: JobView) -> None:
         desk = self.desk
-        if not self.watches:
-            return
-        asked = self._job
-        job = await inside(lambda: desk.shop.jobs.look(desk.visit.actor(), asked))
-        if asked != self._job:
-            return
-        if not job.is_over:
-            self._going.say(t("Each is tried in this build: {done} of {of}.", done=job.done, of=job.of))
-            return
-        self.watches = False
-        self._going.clear()
-        if job.state != "done":
-            self._going.complain(" ".join(map(str, job.error.problems)) if job.error else t("This was stopped."))
-            return
         self._places = await inside(lambda: desk.shop.jobs.result(desk.visit.actor(), job.id))
         if not self._place and self._places:
             self._place = self._places[0].path
@@ -311,3 +295,7 @@ class ShelfSide(Side):
             t("Tried means: put in its place, the whole build judged again, and compared with the place empty."),
             "of",
         )
+
+
+def _trying(job: JobView) -> str:
+    return t("Each is tried in this build: {done} of {of}.", done=job.done, of=job.of)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from voltwright.services.views import DossierView, FigureView, FindingView, Group, MovedView, WorkingView
+from voltwright.services.views import DossierView, FigureView, FindingView, Group, JobView, MovedView, WorkingView
 from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, inside
+from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ class Side:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
+        self._job = ""
 
     async def begin(self) -> None:
         """What is drawn once, when the build is known."""
@@ -32,8 +33,37 @@ class Side:
     async def follow(self) -> None:
         """What is looked up anew after each edit."""
 
+    def wait_for(self, job: JobView, going: Told, says: Callable[[JobView], str]) -> None:
+        """Say how far a job is until it is over; it takes the place of one that was waited for before."""
+        self._job, self._going, self._says, self.watches = job.id, going, says, True
+        going.say(says(job))
+        self.desk.watch()
+
     async def look(self) -> None:
         """Twice a second while it `watches`."""
+        if not self.watches:
+            return
+        asked = self._job
+        job = await inside(lambda: self.desk.shop.jobs.look(self.desk.visit.actor(), asked))
+        if asked != self._job:
+            return
+        if not job.is_over:
+            self._going.say(self._says(job))
+            return
+        self.watches = False
+        self._going.clear()
+        if job.state == "done":
+            await self.done(job)
+        else:
+            self._going.complain(" ".join(map(str, job.error.problems)) if job.error else t("This was stopped."))
+
+    async def done(self, job: JobView) -> None:
+        """What becomes of a job that was waited for and has ended well."""
+
+
+def making(job: JobView) -> str:
+    """How far the papers are."""
+    return t("Making the papers: {says}.", says=job.says) if job.says else t("Making the papers.")
 
 
 def points(texts: Iterable[str], classes: str = "") -> None:

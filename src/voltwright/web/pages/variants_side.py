@@ -6,12 +6,12 @@ import functools
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from voltwright.services.views import ComparisonView, FormView, OtherView, Which
+from voltwright.services.views import ComparisonView, FormView, JobView, OtherView, Which
 from voltwright.web.pages.beside import otherwise
 from voltwright.web.pages.form_page import DATA, Form, select
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.pages.leaves import Leaf, contents
-from voltwright.web.pages.side import Side, points
+from voltwright.web.pages.side import Side, making, points
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -28,13 +28,12 @@ class VariantsSide(Side):
         self._name = desk.asked.get("variant", "")
         self._leaf: Leaf | None = None
         self._values: Form | None = None
-        self._job = ""
 
     async def begin(self) -> None:
         with self.desk.own:
             self._choice = Tag("section", classes="group")
             self._place_of_values = Tag("div")
-            self._going = Told()
+            self._told = Told()
             self._ready = Tag("ul", classes="downloads")
         if self._name:
             await self._open(self._name)
@@ -181,23 +180,9 @@ class VariantsSide(Side):
         desk, which, others = self.desk, self.desk.which, self._whiches(names)
         job = await inside(lambda: desk.shop.papers.compare(desk.visit.actor(), which, others, system=desk.units))
         self._ready.clear()
-        self._job, self.watches = job.id, True
-        self._going.say(t("Making the papers."))
-        desk.watch()
+        self.wait_for(job, self._told, making)
 
-    async def look(self) -> None:
-        desk = self.desk
-        if not self.watches:
-            return
-        job = await inside(lambda: desk.shop.jobs.look(desk.visit.actor(), self._job))
-        if not job.is_over:
-            self._going.say(t("Making the papers: {says}.", says=job.says or job.state))
-            return
-        self.watches = False
-        if job.state != "done":
-            self._going.complain(" ".join(map(str, job.error.problems)) if job.error else t("The papers were stopped."))
-            return
-        self._going.clear()
+    async def done(self, job: JobView) -> None:
         with self._ready, Tag("li"):
             href = f"/api/jobs/{job.id}/papers/comparison.pdf"
             Tag("a", t("Comparison (PDF)"), href=href, target="_blank")
