@@ -112,6 +112,14 @@ class Module(Part):
     def cell_count(self) -> int:
         return self.groups_series * self.cells_parallel
 
+    def voltage_of(self, cell: Cell) -> float:
+        """Nominal voltage that its cells make. [V]"""
+        return self.groups_series * cell.voltage_nominal.value
+
+    def capacity_of(self, cell: Cell) -> float:
+        """Capacity that its cells make when new. [A·s]"""
+        return self.cells_parallel * cell.capacity.value
+
 
 class Bms(Part):
     """A battery management system: boards that watch cell groups, and a master that opens the contactors.

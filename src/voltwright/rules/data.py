@@ -198,8 +198,8 @@ def module_and_cells(seen: Assessed) -> Iterator[Finding]:
     """Does the module's datasheet agree with that of its cells?"""
     module, cell = seen.case.module, seen.case.cell
     pairs = (
-        ("nominal voltage", module.voltage_nominal, module.groups_series * cell.voltage_nominal.value, "V"),
-        ("capacity", module.capacity, module.cells_parallel * cell.capacity.value, "Ah"),
+        ("nominal voltage", module.voltage_nominal, module.voltage_of(cell), "V"),
+        ("capacity", module.capacity, module.capacity_of(cell), "Ah"),
     )
     for name, entry, of_cells, unit in pairs:
         if entry is None or abs(entry.value - of_cells) <= 0.1 * of_cells:

@@ -75,6 +75,6 @@ def module_values(module: Module, shelf: Shelf) -> dict[str, float]:
         cell = shelf.take(module.cell, Cell)
     except PartError:
         return {}
-    volt = module.voltage_nominal.value if module.voltage_nominal else module.groups_series * cell.voltage_nominal.value
-    capacity = module.capacity.value if module.capacity else module.cells_parallel * cell.capacity.value
+    volt = module.voltage_nominal.value if module.voltage_nominal else module.voltage_of(cell)
+    capacity = module.capacity.value if module.capacity else module.capacity_of(cell)
     return {"voltage_nominal": volt, "capacity": capacity, "energy": volt * capacity}
