@@ -161,6 +161,13 @@ def test_what_somebody_is_typing_stays_when_the_page_is_drawn_anew(local: Sight)
     maker.fill(before)
 
 
+def test_what_is_assumed_where_nothing_is_chosen_is_seen(local: Sight) -> None:
+    page = open_build(local, "/builds/1/pack", whole=False)
+    cooling = page.locator('select[data-path="pack.cooling"]')
+    expect(cooling).to_have_value("")
+    expect(cooling.locator("option:checked")).to_have_text("none")
+
+
 def test_what_cannot_be_is_told_beside_the_field_and_nothing_is_lost(local: Sight) -> None:
     page = open_build(local, "/builds/1/donor")
     mass = entry(page, "Kerb mass")

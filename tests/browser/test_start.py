@@ -130,7 +130,7 @@ def test_a_second_click_starts_no_second_car(local: Sight) -> None:
 
 def test_examples_and_answers_are_in_the_units_of_the_reader(local: Sight) -> None:
     page = local.page
-    for units, length in (("metric", "such as 4 m"), ("us", "such as 160 in")):
+    for units, length in (("metric", "such as 4 m"), ("us", "such as 150 in")):
         page.goto(f"{local.address}/start?units={units}")
         assert field(page, "Length over all").get_attribute("placeholder") == length
 

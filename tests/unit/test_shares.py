@@ -20,7 +20,7 @@ def test_a_share_is_printed_in_per_cent_with_as_many_digits_as_the_fraction_has(
     assert share.printed_band() == "20 to 123"
     assert Figure("k", "Share", ONE, 3, 0.2049, share=True).printed() == "20.5 %"
     assert Figure("k", "Factor", ONE, 2, 0.2049).printed() == "0.20"
-    assert difference(-0.051, ONE, 2, "metric", share=True) == "−5 %"
+    assert difference(-0.051, ONE, 2, "metric", share=True) == "−5 percentage points"
 
 
 def test_labels_that_speak_of_a_fraction_are_those_of_shares() -> None:

@@ -66,7 +66,7 @@ def amount(value: float, unit: Unit, decimals: int, system: str, share: bool = F
 
 
 def difference(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
-    """A difference in `unit`, with its sign, as the system of units shows it; of shares in per cent of the whole."""
+    """A difference in `unit`, with its sign, as the system of units shows it; of shares in points of a hundred."""
     shown = PER_CENT if share else preferred(unit, system)
     other, step = (
         shown.difference_from_si(unit.difference_to_si(each))
@@ -74,7 +74,8 @@ def difference(value: float, unit: Unit, decimals: int, system: str, share: bool
     )
     text = fixed(other, max(0, -round(math.log10(abs(step)))))
     rises = value > 0 and any(digit in "123456789" for digit in text)
-    return f"{'+' if rises else ''}{text} {unit_name(shown)}".strip()
+    name = "percentage points" if share else unit_name(shown)  # 20 % less of a share could also be a fifth of it
+    return f"{'+' if rises else ''}{text} {name}".strip()
 
 
 def unit_name(unit: Unit) -> str:

@@ -170,15 +170,15 @@ def _row(part: Part, columns: Iterable[Column], shelf: Shelf, own: Mapping[str, 
 def _cell(part: Part, column: Column, shelf: Shelf, system: System) -> Cell:
     stated, value = getattr(part, column.name, None), value_of(part, column.name, shelf)
     if isinstance(stated, Entry):
-        if stated.unit.is_money:
-            return Cell(f"{fixed(float(stated.exact), 2)} {stated.unit.spelling}", float(stated.exact))
-        return Cell(_entry(stated, column.expect, system), value)
+        return Cell(_entry(stated, column.expect, system), float(stated.exact) if stated.unit.is_money else value)
     if value is None:
         return Cell("", None)
     return Cell(f"{value:g}" if column.expect.unit == "1" else printed(value, column.expect, system), value)
 
 
 def _entry(entry: Entry, expect: Expect, system: System) -> str:
+    if entry.unit.is_money:
+        return f"{fixed(float(entry.exact), 2)} {entry.unit.spelling}"
     return in_units(entry, expect, system) if is_foreign(entry, expect, system) else entry.text
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal, get_args
 
@@ -108,7 +109,9 @@ def _example(name: str, text: str, system: System) -> str:
     if here is None or here.expect is None:
         return text
     unit = preferred(Unit(here.expect.unit), system)
-    return f"{float(f'{unit.from_si(here.expect.read(text).value):.2g}'):g} {unit}"
+    value = unit.from_si(here.expect.read(text).value)
+    step = 0.5 * 10.0 ** math.floor(math.log10(value))
+    return f"{step * round(value / step):g} {unit}"
 
 
 def _mass(part: Part, system: System) -> str:

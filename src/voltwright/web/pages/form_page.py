@@ -204,8 +204,7 @@ class _Row:
         if view.choices:
             made = Tag("select", id=at, data_path=self._kept, **DATA, **locked)
             with made:
-                for each in () if view.required else ("",):
-                    Tag("option", each, value=each)
+                self._nothing = None if view.required else Tag("option", value="", **DATA)
                 for each in view.choices:
                     Tag("option", each, value=each, **DATA)
         else:
@@ -230,7 +229,11 @@ class _Row:
             return
         self._view, self._typed, self._refused = view, view.typed, ""
         self._input.props[SHOWN] = view.typed
-        self._input.props["placeholder"] = view.shown if not view.typed else ""
+        assumed = view.shown if not view.typed else ""
+        if not view.choices:
+            self._input.props["placeholder"] = assumed
+        elif self._nothing:
+            self._nothing.text = assumed
         self._input.update()
         self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
         how = view.how if view.typed or view.how == "assumed" else ""
