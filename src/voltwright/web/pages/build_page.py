@@ -36,7 +36,6 @@ from voltwright.web.pages.form_page import Form, said_beside
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.script import script
-from voltwright.web.pages.units_row import Units
 from voltwright.web.words import t
 
 Edit = Callable[[Actor, int], Draft]  # what somebody does to a draft, by the number of the edit that they saw
@@ -47,11 +46,11 @@ def register(shop: Workshop) -> None:
     """Make the pages known."""
 
     @ui.page("/builds/{build}")
-    async def first(build: int, units: Units = "metric"):
+    async def first(build: int, units: System = "metric"):
         return RedirectResponse(f"/builds/{build}/summary?units={units}", 303)
 
     @ui.page("/builds/{build}/{name}", response_timeout=60.0)
-    async def build_page(request: Request, build: int, name: str, units: Units = "metric"):
+    async def build_page(request: Request, build: int, name: str, units: System = "metric"):
         visit, leaf = visit_of(request), leaf_of(name)
         try:
             actor, now = await inside(lambda: _opened(shop, visit, build))

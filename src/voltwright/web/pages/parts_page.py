@@ -2,7 +2,6 @@
 
 import functools
 from collections.abc import Awaitable, Callable
-from typing import Literal
 from urllib.parse import urlencode
 
 from fastapi import Request
@@ -16,8 +15,6 @@ from voltwright.web.pages import sheet_page
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.words import t
-
-Units = Literal["metric", "uk", "us"]
 
 
 def register(shop: Workshop) -> None:

@@ -20,7 +20,7 @@ from voltwright.web.pages.asking import KEPT, Questions, text_field
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.script import script
-from voltwright.web.pages.units_row import Units, units_row
+from voltwright.web.pages.units_row import units_row
 from voltwright.web.words import t
 
 STARTS = ("builds.begin", "builds.start_example", "builds.take_in")
@@ -30,7 +30,7 @@ def register(shop: Workshop) -> None:
     """Make the page known."""
 
     @ui.page("/start", response_timeout=20.0)
-    async def start(request: Request, units: Units = "metric"):
+    async def start(request: Request, units: System = "metric"):
         visit = visit_of(request)
         try:
             actor, asked, examples = await inside(lambda: _loaded(shop, visit, units))

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal
 
 from voltwright.services.views import System
 from voltwright.web.pages.frame import Tag
 from voltwright.web.words import t
-
-Units = Literal["metric", "uk", "us"]
 
 
 def units_row(now: System, address: Callable[[System], str]) -> None:
