@@ -8,7 +8,7 @@ from staff import BEN
 from voltwright.parts.kinds import KINDS
 from voltwright.quantity.errors import BuildError, PartError
 from voltwright.services.shelf_values import MAIN
-from voltwright.services.views import BuildRow, ShelfView, Which
+from voltwright.services.views import BuildRow, ShelfView, System, Which
 from voltwright.services.workshop import Workshop
 
 
@@ -59,6 +59,22 @@ def test_a_modules_voltage_comes_from_its_cells(shop: Workshop) -> None:
     assert "module/lfp-16s-46ah" in ids(view)  # 16 cells of 3.2 V
     assert "module/lfp-12s-46ah" not in ids(view)
     assert view.of > len(view.rows)
+
+
+def test_a_modules_energy_is_that_of_all_its_cells(shop: Workshop) -> None:
+    """16 groups in series of 20 cells of 3.2 V and 2.303 Ah: 51.2 V, 46.06 Ah and 2.358 kWh, by plain arithmetic."""
+    view = looked(shop, "module")
+    row = next(each for each in view.rows if each.part.id == "module/lfp-16s-46ah")
+    cells = {name: cell.printed for (name, _), cell in zip(view.columns, row.cells, strict=True)}
+    assert (cells["voltage_nominal"], cells["capacity"], cells["energy"]) == ("51.2 V", "46.06 Ah", "2.358 kWh")
+
+
+def test_a_price_has_its_cents_in_the_list_and_beside(shop: Workshop) -> None:
+    view = looked(shop, "motor")
+    row = next(each for each in view.rows if each.part.id == "motor/pm-90kw-350v")
+    listed = row.cells[[name for name, _ in view.columns].index("price")].printed
+    found = shop.choosing.beside(BEN, ["motor/pm-90kw-350v"])
+    assert listed == next(each.cells[0] for each in found.lines if each.label == "Price") == "2600.00 EUR"
 
 
 @pytest.mark.parametrize(
@@ -124,3 +140,13 @@ def test_a_datasheet_opens_in_full(shop: Workshop) -> None:
     assert all(len(row) == len(grid.heads) > 2 for row in grid.rows)
     assert view.source
     assert shop.parts.show(BEN, "motor/pm-90kw-350v").invented
+
+
+@pytest.mark.parametrize(
+    ("system", "shown"), [("metric", ("4 m", "2.5 m", "850 kg")), ("us", ("150 in", "95 in", "2000 lb"))]
+)
+def test_examples_of_answers_are_round_in_the_units_of_the_reader(
+    shop: Workshop, system: System, shown: tuple[str, ...]
+) -> None:
+    asked = {each.name: each.example for each in shop.builds.questions(BEN, system=system)}
+    assert tuple(asked[each] for each in ("length", "wheelbase", "mass_kerb")) == shown
