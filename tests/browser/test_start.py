@@ -116,6 +116,40 @@ def test_a_refused_answer_is_told_beside_its_field_and_nothing_typed_is_lost(loc
     assert field(page, "Wheelbase").input_value() == "", "what was taken is not kept any longer"
 
 
+def press_slowly(page: Page, away: float) -> None:
+    """On the button, just after typing in the last field: what comes in beside that field moves the button below the pointer."""
+    field(page, "Country in which the car is registered").press_sequentially("IE")
+    button = page.get_by_role("button", name="Start with these answers")
+    button.scroll_into_view_if_needed()
+    box = button.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + 3
+    page.mouse.move(x, y)
+    page.mouse.down()
+    expect(page.locator("#q-country ~ .beside")).to_have_text("Ireland")
+    moved = button.bounding_box()
+    assert moved is not None
+    assert not moved["y"] < y < moved["y"] + moved["height"], "the button has left the pointer"
+    page.mouse.move(x + away, y)
+    page.mouse.up()
+
+
+def test_a_press_is_not_lost_when_the_page_moves_below_it(local: Sight) -> None:
+    page = open_start(local)
+    answer(page, **{"Country in which the car is registered": ""})
+    press_slowly(page, away=0.0)
+    page.wait_for_url(re.compile(r"/builds/\d+/summary"))
+
+
+def test_a_press_that_is_drawn_off_its_button_does_nothing(local: Sight) -> None:
+    page = open_start(local)
+    answer(page, **{"Country in which the car is registered": ""})
+    press_slowly(page, away=300.0)
+    page.wait_for_timeout(500)
+    expect(page.get_by_role("button", name="Start with these answers")).to_be_enabled()
+    assert page.url.endswith("/start")
+
+
 def test_a_second_click_starts_no_second_car(local: Sight) -> None:
     before = len(local.page.request.get(f"{local.address}/api/cars").json())
     page = open_start(local)

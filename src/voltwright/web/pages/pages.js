@@ -1,3 +1,16 @@
+// A press stays on its button though the page moves below the pointer: a field that is left may bring in words above it.
+if (!window.voltwright) {
+  let on = null, x = 0, y = 0;
+  document.addEventListener("pointerdown", (event) => {
+    on = event.button === 0 && event.pointerType !== "touch" ? event.target.closest("button, summary, a[href]") : null;
+    [x, y] = [event.clientX, event.clientY];
+    if (on) on.setPointerCapture(event.pointerId);
+  });
+  document.addEventListener("pointermove", (event) => {
+    const away = on && Math.hypot(event.clientX - x, event.clientY - y) > 12; // drawn off it, to let it be
+    if (away && on.hasPointerCapture(event.pointerId)) on.releasePointerCapture(event.pointerId);
+  });
+}
 // What was typed and not yet saved stays in this tab: after a reload, or when the server was gone, it is handed in again.
 window.voltwright = {
   key: (build, path) => `voltwright ${build} ${path}`,
