@@ -81,6 +81,8 @@ def test_every_word_of_every_page_is_in_the_catalogue(page: Page, site: Served) 
         if path.startswith("/builds"):
             page.locator(".count").wait_for()
             page.locator(".waiting").first.wait_for(state="detached")
+            page.evaluate("document.querySelectorAll('.more').forEach(each => { each.open = true; })")
+            page.wait_for_function("!document.querySelector('.written .more:not(:has(dl))')")
         found = page.evaluate(UNMARKED)
         if SETTING not in page.title():
             found.append(f"{page.title()} <- title")

@@ -134,7 +134,7 @@ def edits(page: Page) -> str:
 
 def type_into(page: Page, path: str, text: str) -> bool:
     """Whether it was taken; else it was refused in words."""
-    page.evaluate("document.querySelectorAll('.written details').forEach(each => { each.open = true; })")
+    page.evaluate("document.querySelectorAll('.written details:not(.more)').forEach(each => { each.open = true; })")
     entry = page.locator(f'.written input[data-path="{path}"]')
     before = edits(page)
     entry.fill(text)
@@ -186,9 +186,9 @@ def test_in_every_free_text_of_a_build(local: Sight, shot: Shot) -> None:
 def a_note(sight: Sight, build: int) -> None:
     """The note beside a quantity."""
     page = open_build(sight, f"/builds/{build}/donor", whole=False)
-    page.evaluate("document.querySelectorAll('.written details').forEach(each => { each.open = true; })")
     before = edits(page)
     row = page.locator(".written .field", has=page.locator('[data-path="donor.mass_kerb"]'))
+    row.locator(".more > summary").click()
     row.get_by_label("Note", exact=True).fill(TRAPPED)
     row.get_by_label("Note", exact=True).blur()
     page.wait_for_function("before => document.querySelector('.controls .of').innerText !== before", arg=before)

@@ -93,6 +93,25 @@ def test_what_one_types_where_another_saved_stays_and_goes_on_top(lan: Sight, be
     assert his.locator(".told .alert").count() == 0
 
 
+def test_what_was_told_stays_when_the_bands_come(lan: Sight, ben: Sight) -> None:
+    lan.sign_in("Ann")
+    head = {"X-Voltwright": "test"}
+    made = lan.page.request.post(f"{lan.address}/api/examples/van", data={"name": "Awaited"}, headers=head).json()["id"]
+    for number, _ in enumerate(range(6), 1):  # so that the bands wait their turn
+        each = lan.page.request.post(f"{lan.address}/api/examples/coupe", data={"name": f"Busy {number}"}, headers=head)
+        asked = {"first": {"build": made}, "others": [{"build": each.json()["id"]}], "bands": True}
+        assert lan.page.request.post(f"{lan.address}/api/compare/jobs", data=asked, headers=head).ok
+    hers = opened(lan, f"/builds/{made}/donor")
+    changed = ben.page.request.patch(
+        f"{ben.address}/api/builds/{made}", data={"changes": {"donor.mass_kerb": "1234 kg"}, "since": 1}, headers=head
+    )
+    assert changed.ok, changed.text()
+    expect(hers.locator(".newer")).to_contain_text("Ben changed")
+    assert hers.locator(".pending", has_text="pending").count(), "the bands are still to come"
+    hers.locator(".waiting").first.wait_for(state="detached")
+    expect(hers.locator(".newer")).to_contain_text("Ben changed")
+
+
 def _told_first(pages: dict[str, Page]) -> str:
     """What the one typed who saved second."""
     for _ in range(300):

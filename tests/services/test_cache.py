@@ -14,6 +14,7 @@ from staff import ANN, BEN, Clock, at_its_end
 from voltwright.parts.shelf import catalogue
 from voltwright.records.revisions import WorkedOut
 from voltwright.rules import elsewhere
+from voltwright.rules.dossier import assess
 from voltwright.services import shared
 from voltwright.services.cache import Cache
 from voltwright.services.jobs import MOST_WAITING, WORKERS
@@ -195,16 +196,36 @@ def test_many_revisions_push_no_dossier_out_and_are_read_once(
 
 
 def test_points_come_at_once_and_the_whole_later(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
-    points, job = shop.figures.best(ANN, Which(coupe.id))
+    which = Which(coupe.id)
+    points = shop.figures.best(ANN, which)
+    assert (points.asked, points.figures["mass.kerb"].band) == (POINTS, "")
+    job = shop.figures.complete(ANN, which)
+    again = shop.figures.complete(ANN, which)
     assert job is not None
-    assert (points.asked.bands, points.figures["mass.kerb"].band) == (False, "")
-    again = shop.figures.best(ANN, Which(coupe.id))[1]
+    assert again is not None
+    assert again.id == job.id
     assert at_its_end(shop, ANN, job.id).state == "done"
-    whole, none = shop.figures.best(ANN, Which(coupe.id))
-    assert none is None
+    whole = shop.figures.best(ANN, which)
+    assert whole.asked == Asked()
     assert whole.figures["mass.kerb"].band
-    assert again is None or again.id == job.id
-    assert len(assessed) == 2
+    assert any(each.remedies for each in whole.findings)
+    assert len(assessed) == 3, "points, bands, remedies"
+
+
+def test_bands_can_be_shown_before_remedies(shop: Workshop, coupe: BuildRow) -> None:
+    bands = Asked(search=False)
+    shop.figures.assess(ANN, Which(coupe.id), bands)
+    made = shop.figures.best(ANN, Which(coupe.id))
+    assert (made.asked, bool(made.figures["mass.kerb"].band)) == (bands, True)
+    assert shop.figures.complete(ANN, Which(coupe.id)) is not None
+
+
+def test_what_was_worked_out_by_pieces_is_the_same_as_at_once(shop: Workshop, coupe: BuildRow) -> None:
+    built = shop.figures._shared.built(Which(coupe.id))
+    at_once = assess(built, today=shop.figures._shared.today())
+    shop.figures.assess(ANN, Which(coupe.id), POINTS)
+    shop.figures.assess(ANN, Which(coupe.id), Asked(search=False))
+    assert shop.figures.as_json(ANN, Which(coupe.id)) == at_once.as_json()
 
 
 def test_who_has_too_much_waiting_sees_the_points(shop: Workshop, coupe: BuildRow) -> None:
@@ -213,16 +234,16 @@ def test_who_has_too_much_waiting_sees_the_points(shop: Workshop, coupe: BuildRo
         for _ in range(WORKERS + MOST_WAITING):
             shop._shared.jobs.begin(ANN.name, "long", lambda _: go.wait(60))
             time.sleep(0.01)
-        points, job = shop.figures.best(ANN, Which(coupe.id))
-        assert job is None
+        points = shop.figures.best(ANN, Which(coupe.id))
+        assert shop.figures.complete(ANN, Which(coupe.id)) is None
         assert not points.asked.bands
         assert points.figures["mass.kerb"].printed
-        assert shop.figures.best(BEN, Which(coupe.id))[1] is not None
+        assert shop.figures.complete(BEN, Which(coupe.id)) is not None
     finally:
         go.set()
 
 
-def test_the_build_as_it_is_is_worked_once_for_all_its_remedies(
+def test_the_build_as_it_is_is_not_worked_again_for_its_remedies(
     shop: Workshop, coupe: BuildRow, assessed: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shop.edits.change(BEN, coupe.id, {"donor.limits.rear_axle": "600 kg", "donor.limits.gross": "1300 kg"}, since=1)
@@ -240,7 +261,7 @@ def test_the_build_as_it_is_is_worked_once_for_all_its_remedies(
     monkeypatch.setattr(elsewhere, "assess", counted)
     steps = [each.remedy for key in keys for each in shop.mending.effects(ANN, Which(coupe.id), key)]
     assert len(mended) <= len(steps)
-    assert len(assessed) == 1
+    assert assessed == []
 
 
 def test_a_remedy_is_numbered_as_its_reader_saw_it(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -54,5 +55,6 @@ def test_nobody_is_told_on_a_page_that_is_gone(
     async def pressed() -> None:
         await doing(told, work)()
 
-    asyncio.run(pressed())
+    with ThreadPoolExecutor(1) as pool:  # here a loop of the browser tests may be running
+        pool.submit(asyncio.run, pressed()).result()
     assert len(notes) == logged

@@ -60,6 +60,11 @@ class BuildFile:
     beside: Beside = field(default_factory=Beside)
     folder: Home | None = None
 
+    @functools.cached_property
+    def canonical(self) -> str:
+        """The document in one spelling, whatever the order and the layout of the file."""
+        return json.dumps(self.document.root, sort_keys=True, default=str)
+
     @property
     def traces(self) -> Mapping[str, Trip]:
         """The speed traces by the name of their journey in `duty.trips`."""

@@ -240,10 +240,9 @@ def drive_many(
 
 def _numbers(car: Car) -> tuple[Any, int]:
     """The cars as rows of fields, filled up to whole chunks with the last; and how many there are."""
-    columns = np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car))
-    count = len(columns[0])
-    short = -count % lanes.LANES
-    return np.array([np.pad(each, (0, short), mode="edge") for each in columns]), count
+    columns = np.array(np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car)))
+    count = columns.shape[1]
+    return np.pad(columns, ((0, 0), (0, -count % lanes.LANES)), mode="edge"), count
 
 
 _pools: list[ThreadPoolExecutor] = []

@@ -64,6 +64,11 @@ class Shelf:
         chosen = {each: self._raw[each] for each in sorted(set(ids))}
         return hashlib.sha256(json.dumps(chosen, sort_keys=True).encode()).hexdigest()
 
+    @functools.cached_property
+    def fingerprint_of_all(self) -> str:
+        """A hash of every datasheet."""
+        return self.fingerprint(self._raw)
+
     def with_own(self, raw: Mapping[str, Mapping[str, Any]]) -> Shelf:
         """This shelf with the workshop's own parts in front."""
         return Shelf({**self._raw, **raw})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -72,10 +73,16 @@ def unsure_inputs(order: Iterable[Node]) -> list[Unsure]:
 
 def scores(inputs: int, samples: int) -> Floats:
     """For each sample (row) and input (column) the share of cases that lie below: a scrambled Sobol sequence of a fixed seed."""
+    return _drawn(-(-inputs // BLOCK), samples)[:, :inputs]
+
+
+@functools.lru_cache(maxsize=4)
+def _drawn(blocks: int, samples: int) -> Floats:
     from scipy.stats import qmc  # pyright: ignore[reportMissingTypeStubs]
 
-    drawn = qmc.Sobol(d=-(-inputs // BLOCK) * BLOCK, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
-    return drawn[:, :inputs]
+    drawn = qmc.Sobol(d=blocks * BLOCK, scramble=True, rng=np.random.default_rng(SEED)).random(samples)
+    drawn.flags.writeable = False  # everybody has the same
+    return drawn
 
 
 def columns_of(inputs: Iterable[Unsure], taken: Mapping[Name, int]) -> dict[Name, int]:

@@ -46,20 +46,20 @@ class Axis:
 
     def convert(self, value: Number, system: str) -> Number:
         """The value in the unit that the system of units shows."""
-        other = preferred(self.unit, system)
-        if value is None or other == self.unit:
-            return value
-        return other.from_si(self.unit.to_si(value))
+        return self.convert_all((value,), system)[0]
 
     def convert_all(self, values: Iterable[Number], system: str) -> tuple[Number, ...]:
-        return tuple(self.convert(each, system) for each in values)
+        unit, other = self.unit, preferred(self.unit, system)
+        if other == unit:
+            return tuple(values)
+        return tuple(None if each is None else other.from_si(unit.to_si(each)) for each in values)
 
 
 def _check(name: str, *columns: Sequence[Number]) -> None:
     """All of one length, and finite where they are anything. Raises ValueError."""
     if len({len(each) for each in columns}) != 1:
         raise ValueError(f"{name}: columns of different lengths")
-    if any(value is not None and not math.isfinite(value) for each in columns for value in each):
+    if not all(math.isfinite(value) for each in columns for value in each if value is not None):
         raise ValueError(f"{name}: a number is not finite; what is absent is None")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from typing import Any
 
@@ -35,8 +36,9 @@ def sensitivities(standards: Floats, normal: Flags, values: Floats, depends: Fla
         inputs = _strongest(standards, levelled[row], np.flatnonzero(mask), room)
         if np.any(levelled[row]) and inputs:
             groups.setdefault(inputs, []).append(row)
+    powers = functools.cache(lambda each, most: _powers(standards[:, each], bool(normal[each]), most))
     for inputs, rows in groups.items():
-        basis = [_powers(standards[:, each], bool(normal[each]), room // len(inputs)) for each in inputs]
+        basis = [powers(each, room // len(inputs)) for each in inputs]
         shares[np.ix_(rows, inputs)] = _shares(basis, levelled[rows].T)
     return np.round(shares, DIGITS)
 

@@ -9,11 +9,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any, cast
 
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
+from voltwright.assess.sheet import Sheet
 from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile
 from voltwright.quantity.band import NO_SPREADS, Spreads, spreads
@@ -47,19 +49,26 @@ NOT_JUDGED = (
 class Dossier:
     """Everything that Voltwright has to say of one build.
 
-    `judged_on`: the day by which the age of rule data and of the car is judged; None where no day was named.
+    `judged_on`: the day by which the age of rule data and of the car is judged; None where no day was named. `sheet` has the
+    trees of the figures, `system` the units of the words.
     """
 
     build: Build
     figures: Mapping[str, Figure]
     findings: tuple[Finding, ...]
-    assumptions: tuple[Assumption, ...]
     not_for_building: tuple[str, ...]
     not_judged: tuple[str, ...]
     fingerprint: str
     case: Case
+    sheet: Sheet = field(repr=False)
     spreads: Spreads = field(repr=False)
+    system: str = "metric"
     judged_on: date | None = None
+
+    @cached_property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What nobody measured, worked out when it is asked for."""
+        return assumptions_of(self.build, self.figures, self.system)
 
     @property
     def has_stop(self) -> bool:
@@ -157,29 +166,33 @@ def assess(
     today: date | None = None,
     search: bool = True,
     beside: Dossier | None = None,
+    known: Dossier | None = None,
 ) -> Dossier:
     """Work out and judge a build. Pure: the same input gives the same dossier.
 
     `system` (metric, uk, us) sets the units in the words of the findings; figures and working do not depend on it.
     `today` judges how old rule data are; without it their age is not judged. `search`: look for remedies. `beside`: of the
-    build of which this one is a variant; what is unsure in both is the same in both.
+    build of which this one is a variant; what is unsure in both is the same in both. `known`: of the same build, of which less
+    was asked; what is in it is not worked out again.
     """
-    case = Case(built.build, built.shelf, built.beside)
-    sheet = work_out(case)
-    known = spreads(sheet.nodes, beside=beside.spreads if beside else NO_SPREADS) if with_bands else NO_SPREADS
-    figures = figures_of(sheet, known)
-    seen = Assessed(case, sheet, MappingProxyType(figures), system, known, today=today)
-    findings = _findings(seen, search=search)
+    case = known.case if known else Case(built.build, built.shelf, built.beside)
+    sheet = known.sheet if known else work_out(case)
+    sure = known.spreads if known else NO_SPREADS
+    if with_bands and sure is NO_SPREADS:
+        sure = spreads(sheet.nodes, beside=beside.spreads if beside else NO_SPREADS)
+    figures = known.figures if known and sure is known.spreads else MappingProxyType(figures_of(sheet, sure))
+    findings = _findings(Assessed(case, sheet, figures, system, sure, today=today), search=search)
     return Dossier(
         built.build,
-        MappingProxyType(figures),
+        figures,
         findings,
-        assumptions_of(built.build, figures, system),
         _not_for_building(findings),
         NOT_JUDGED,
-        fingerprint_of(built),
+        known.fingerprint if known else fingerprint_of(built),
         case,
-        known,
+        sheet,
+        sure,
+        system,
         today,
     )
 
@@ -200,8 +213,7 @@ def _not_for_building(findings: tuple[Finding, ...]) -> tuple[str, ...]:
 
 def fingerprint_of(built: BuildFile) -> str:
     """A hash of the canonical build, the datasheets and files used, and the version."""
-    canonical = json.dumps(built.document.root, sort_keys=True, default=str)
-    return _hash("\n".join((VERSION, canonical, *_used(built))))
+    return _hash("\n".join((VERSION, built.canonical, *_used(built))))
 
 
 def fingerprint_of_used(built: BuildFile) -> str:

@@ -33,7 +33,7 @@ _LOOK = frozenset({
     "cars.list", "cars.browse", "cars.open",
     "builds.examples", "builds.questions", "builds.read", "builds.now", "builds.log", "builds.refused",
     "revisions.list", "revisions.text",
-    "figures.assess", "figures.best", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
+    "figures.assess", "figures.best", "figures.complete", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",
     "forms.show",
     "comparing.compare", "comparing.begin",

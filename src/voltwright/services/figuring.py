@@ -42,30 +42,39 @@ class Figures:
         return dossier_view(self._shared.dossier(self._shared.built(which), asked), asked)
 
     @use_case("figures.best")
-    def best(self, actor: Actor, which: Which, *, system: System = "metric") -> tuple[DossierView, JobView | None]:
-        """What can be shown at once: the whole where it is known, else the points, and the job that works out the whole.
+    def best(
+        self, actor: Actor, which: Which, *, system: System = "metric", with_assumptions: bool = True
+    ) -> DossierView:
+        """The most that is known already, and at least the points; `asked` says which. Raises AbsentError, BuildError.
 
-        When that job is done, ask again. Where too much of the same actor waits already, there are the points and no job.
-        Raises AbsentError, BuildError.
+        Without assumptions, which take their time, the view has none.
+        """
+        built = self._shared.built(which)
+        asked = Asked(system=system)
+        while asked.less and self._shared.cache.known(self._shared.key(built, asked)) is None:
+            asked = asked.less
+        return dossier_view(self._shared.dossier(built, asked), asked, with_assumptions=with_assumptions)
+
+    @use_case("figures.complete")
+    def complete(self, actor: Actor, which: Which, *, system: System = "metric") -> JobView | None:
+        """Work out what is not known yet: a job of two pieces, the bands and the remedies. After each there is more to show.
+
+        None where too much of the same actor waits already. Raises AbsentError, BuildError.
         """
         shared, whole = self._shared, Asked(system=system)
         built = shared.built(which)
-        known = shared.cache.known(shared.key(built, whole))
-        if known is not None:
-            return dossier_view(known, whole), None
-        points = replace(POINTS, system=system)
-        made = dossier_view(shared.dossier(built, points), points)
 
         def work(progress: Progress) -> None:
-            progress(0, 1, "bands and remedies")
+            progress(0, 2, "bands")
+            shared.dossier(built, replace(whole, search=False))
+            progress(1, 2, "remedies")
             shared.dossier(built, whole)
 
-        title = f"Bands and remedies of {made.title}"
-        key = ("whole", shared.key(built, whole))
+        title = f"Bands and remedies of {built.build.title}"
         try:
-            return made, job_view(shared.jobs.begin(actor.name, title, work, key=key))
+            return job_view(shared.jobs.begin(actor.name, title, work, key=("whole", shared.key(built, whole))))
         except JobError:
-            return made, None
+            return None
 
     @use_case("figures.explain")
     def explain(self, actor: Actor, which: Which, key: str, *, system: System = "metric") -> WorkingView:

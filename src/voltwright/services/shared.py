@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any, Literal, get_args
 
@@ -42,6 +42,13 @@ class Asked:
     bands: bool = True
     search: bool = True
     system: System = "metric"
+
+    @property
+    def less(self) -> Asked | None:
+        """What is worked out before it; nothing before the points."""
+        if self.search:
+            return replace(self, search=False)
+        return replace(self, bands=False) if self.bands else None
 
 
 POINTS = Asked(bands=False, search=False)
@@ -99,7 +106,7 @@ class Shared:
         with self._lock:
             if self._stocked is None or self._stocked[0] != own:
                 shelf = catalogue().with_own(own)
-                self._stocked = own, Stocked(shelf, shelf.fingerprint(shelf.ids()))
+                self._stocked = own, Stocked(shelf, shelf.fingerprint_of_all)
             return self._stocked[1]
 
     def text(self, which: Which) -> str:
@@ -130,21 +137,28 @@ class Shared:
 
         `beside` is the dossier of the build with which this one is compared; what is unsure in both is then the same in both.
         """
-        today = self.today()
-        return self.cache.get(
-            self.key(built, asked, beside),
-            lambda: assess(
-                built, with_bands=asked.bands, system=asked.system, today=today, search=asked.search, beside=beside
-            ),
+        return self.cache.get(self.key(built, asked, beside), lambda: self._worked_out(built, asked, beside))
+
+    def _worked_out(self, built: BuildFile, asked: Asked, beside: Dossier | None) -> Dossier:
+        less = asked.less
+        known = self.dossier(built, less, beside if less.bands else None) if less else None
+        return assess(
+            built,
+            with_bands=asked.bands,
+            system=asked.system,
+            today=self.today(),
+            search=asked.search,
+            beside=beside,
+            known=known,
         )
 
     def best(self, built: BuildFile) -> Dossier:
-        """For figures alone, which are the same in any words: the whole dossier where it is known already, else the points."""
-        asked: list[Asked] = [Asked(system=each) for each in get_args(System)]
+        """For figures alone, which are the same in any words: a dossier with bands where one is known already, else the points."""
+        asked = [Asked(search=search, system=each) for search in (True, False) for each in get_args(System)]
         known = (self.cache.known(self.key(built, each)) for each in asked)
         return next(filter(None, known), None) or self.dossier(built, POINTS)
 
     def key(self, built: BuildFile, asked: Asked, beside: Dossier | None = None) -> tuple[Any, ...]:
         """All that a dossier depends on. A search looks at the whole shelf; everything else at the parts that are used."""
-        shelf = built.shelf.fingerprint(built.shelf.ids()) if asked.search else ""
+        shelf = built.shelf.fingerprint_of_all if asked.search else ""
         return "dossier", fingerprint_of(built), shelf, asked, self.today(), beside.fingerprint if beside else ""

@@ -41,7 +41,7 @@ from voltwright.services.views import (
 )
 
 
-def dossier_view(made: Dossier, asked: Asked) -> DossierView:
+def dossier_view(made: Dossier, asked: Asked, *, with_assumptions: bool = True) -> DossierView:
     """Everything of a dossier, as the reader's units have it."""
     system = asked.system
     headline = ((title, [(key, label) for key, label in keys if key in made.figures]) for title, keys in groups(made))
@@ -55,7 +55,7 @@ def dossier_view(made: Dossier, asked: Asked) -> DossierView:
         ),
         tuple(_questions(made, system)),
         tuple(map(finding_view, made.findings)),
-        tuple(_assumptions(made)),
+        tuple(_assumptions(made)) if with_assumptions else (),
         made.not_for_building,
         made.not_judged,
         SHORT,

@@ -56,7 +56,7 @@ class Parts:
         built = shared.built(which)
         if kind not in KINDS:
             raise no_kind(kind, sorted(KINDS))
-        key = ("fitting", kind, built.shelf.fingerprint(built.shelf.ids()), fingerprint_of(built))
+        key = ("fitting", kind, built.shelf.fingerprint_of_all, fingerprint_of(built))
 
         def work(progress: Progress) -> tuple[PlaceView, ...]:
             return shared.cache.get(key, lambda: tuple(map(_place, fitting_of(built, kind, progress))))

@@ -1,5 +1,6 @@
 """A build: its pages, what is written on each, and what becomes of it at once."""
 
+import asyncio
 import base64
 import functools
 import json
@@ -36,10 +37,13 @@ from voltwright.web.pages.form_page import Form, said_beside
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.script import script
+from voltwright.web.pages.side import Part
 from voltwright.web.words import t
 
 Edit = Callable[[Actor, int], Draft]  # what somebody does to a draft, by the number of the edit that they saw
 WATCHED = 2.0  # s between two looks whether somebody else saved
+LOOKED = 0.1  # s between two looks at a job
+SENT = 0.02  # s in which what was drawn is on its way, before long work takes the interpreter
 
 
 def register(shop: Workshop) -> None:
@@ -76,7 +80,10 @@ def _opened(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, BuildNow]:
 
 @dataclass(frozen=True)
 class Seen:
-    """What is known at one moment: the draft, what is written on this page, what follows, and what the last edit moved."""
+    """What is known at one moment: the draft, what is written on this page, what follows, and what the last edit moved.
+
+    `put_off`: bands and remedies cannot be worked out now.
+    """
 
     now: BuildNow
     draft: Draft
@@ -87,6 +94,16 @@ class Seen:
     pictures: tuple[PictureView, ...] = ()
     drawings: tuple[DrawingView, ...] = ()
     wrong: VoltwrightError | None = None
+    put_off: bool = False
+
+    @property
+    def lacks(self) -> bool:
+        """Whether there is more to come than is shown."""
+        return self.made is not None and not (self.made.asked.bands and self.made.asked.search)
+
+    @property
+    def waits_for_bands(self) -> bool:
+        return self.made is not None and not self.made.asked.bands and not self.put_off
 
 
 class Desk:
@@ -123,14 +140,15 @@ class Desk:
                 )
                 self.own = Tag("div", classes="own")
             with Tag("div", classes="told-beside"):
-                self._car = Tag("div", classes="drawings")
+                with Tag("div", classes="drawings"):
+                    self._car = Part(_car)
                 self.charts = Charts(self.address_of_numbers)
                 self._outcome = Tag("div", classes="outcome", aria_live="off")
         with self._outcome:
             Tag("p", t("Being worked out. The first time after an installation this takes a minute."), "waiting")
         self.side = sides.of(self)
         ui.timer(0.01, self.doing(self._begin), once=True)
-        self._timer = ui.timer(0.5, self.doing(self._look), active=False)
+        self._timer = ui.timer(LOOKED, self.doing(self._look), active=False)
         ui.timer(WATCHED, self.doing(self._look_for_others))
 
     def doing(self, work: Callable[[], Awaitable[None]]) -> Callable[[], Awaitable[None]]:
@@ -166,15 +184,15 @@ class Desk:
 
     # What is worked out in a thread.
 
-    def _look_up(self, moved_from: int) -> Seen:
+    def _look_up(self, moved_from: int, edit: int | None) -> Seen:
         """Everything that the page shows. Where the document cannot be read, the draft and what is wrong with it."""
         shop = self.shop
         actor, now = _opened(shop, self.visit, self.build)
-        which = Which(self.build, edit=now.build.number)
+        which = Which(self.build, edit=edit or now.build.number)
         draft = shop.builds.read(actor, which)
         try:
             forms = shop.forms.show(actor, which, self.leaf.paths, system=self.units) if self.leaf.paths else ()
-            made, job = shop.figures.best(actor, which, system=self.units)
+            made = shop.figures.best(actor, which, system=self.units, with_assumptions=self.leaf.assumptions)
             pictures = tuple(
                 each
                 for question in self.leaf.questions
@@ -188,7 +206,7 @@ class Desk:
                     moved = other.others[0]
         except VoltwrightError as error:
             return Seen(now, draft, wrong=error)
-        return Seen(now, draft, forms, made, job, moved, pictures, drawings)
+        return Seen(now, draft, forms, made, None, moved, pictures, drawings)
 
     def watch(self) -> None:
         """Look after jobs from now on."""
@@ -206,22 +224,46 @@ class Desk:
         """What was typed and not yet saved stays in the tab, and is saved when the page is there again."""
         ui.run_javascript(f"voltwright.keep({self.build})")
 
-    async def again(self, moved_from: int = 0) -> None:
-        """Look everything up and draw it; an answer that comes after a later one is dropped."""
+    async def again(self, moved_from: int = 0, edit: int | None = None) -> None:
+        """Look everything up and draw it, as it now is or was after an `edit`; an answer that comes after a later one is dropped."""
         self._asked += 1
         asked, old = self._asked, self.seen
-        seen = await inside(lambda: self._look_up(moved_from))
-        if asked != self._asked:
-            await self._stop(seen.job)
-            return
-        if old and old.job and (seen.job is None or seen.job.id != old.job.id):
+        if moved_from and old:
             await self._stop(old.job)
-        if moved_from == 0 and old and old.draft.number == seen.draft.number:
-            seen = replace(seen, moved=old.moved)
+        seen = await inside(lambda: self._look_up(moved_from, edit))
+        if asked != self._asked:
+            return
+        is_same = old is not None and old.draft.number == seen.draft.number
+        if old and is_same and not moved_from:
+            seen = replace(seen, moved=old.moved, job=old.job)
         self.seen = seen
         self._draw()
+        if old and not is_same:
+            await self._stop(old.job)
         await self.side.follow()
-        self._timer.active = seen.job is not None or self.side.watches
+        await self._complete()
+        self._timer.active = (self.seen.job is not None) or self.side.watches
+
+    async def _complete(self) -> None:
+        """What is not known yet is worked out after what is known was sent."""
+        seen = self.seen
+        if seen is None or not seen.lacks:
+            self.seen = seen and replace(seen, job=None)
+            return
+        await asyncio.sleep(SENT)
+        actor, which = self.visit.actor, Which(self.build, edit=seen.draft.number)
+        job = await inside(lambda: self.shop.figures.complete(actor(), which, system=self.units))
+        if self.seen is not seen:
+            await self._stop(job)
+            return
+        self.seen = replace(seen, job=job)
+        if job is None:
+            self._put_off()
+
+    def _put_off(self) -> None:
+        assert self.seen is not None
+        self.seen = replace(self.seen, job=None, put_off=True)
+        self._draw()
 
     def _draw(self) -> None:
         seen = self.seen
@@ -230,30 +272,21 @@ class Desk:
         self._controls.show(seen)
         self._form.show(seen.forms)
         self.charts.show(seen.pictures)
-        self._draw_car(seen)
-        self._outcome.clear()
-        if seen.made is None:
-            with self._outcome:
-                Tag("p", " ".join(map(str, seen.wrong.problems)) if seen.wrong else "", "alert", **DATA)
+        self._car.show(*seen.drawings)
+        if seen.made is not None:
+            self.side.show(seen, self._outcome)
             return
+        self.side.gone()
+        self._outcome.clear()
         with self._outcome:
-            self.side.draw(seen)
+            Tag("p", " ".join(map(str, seen.wrong.problems)) if seen.wrong else "", "alert", **DATA)
 
     def _draw_heading(self, seen: Seen) -> None:
-        self._title.text = heading(seen.now, self.leaf)
-        ui.page_title(f"{self._title.text} - Voltwright")
+        if (title := heading(seen.now, self.leaf)) != self._title.text:
+            self._title.text = title
+            ui.page_title(f"{title} - Voltwright")
         named = [t("Build {name}", name=seen.now.build.name), *([seen.made.title] if seen.made else [])]
         self._of.text = ": ".join(named)
-
-    def _draw_car(self, seen: Seen) -> None:
-        """The car to scale, as an image: nothing in it can act."""
-        self._car.clear()
-        with self._car:
-            for each in seen.drawings:
-                content = base64.b64encode(each.svg.encode()).decode()
-                with Tag("figure", classes="drawing", tabindex="0"):
-                    Tag("figcaption", each.title, **DATA)
-                    Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt, **DATA)
 
     async def _look(self) -> None:
         """Is what was begun done?"""
@@ -261,10 +294,19 @@ class Desk:
         if seen is not None and seen.job is not None:
             job = seen.job.id
             now = await inside(lambda: self.shop.jobs.look(self.visit.actor(), job))
-            if now.is_over and self.seen is seen:
-                await self.again()
+            if self.seen is seen:
+                await self._go_on(seen, now)
         await self.side.look()
         self._timer.active = (self.seen is not None and self.seen.job is not None) or self.side.watches
+
+    async def _go_on(self, seen: Seen, job: JobView) -> None:
+        """As far as the job is: the bands are there, or all is, or it ended otherwise."""
+        assert seen.made is not None
+        if job.state == "failed":
+            self._put_off()
+            self.told.complain(" ".join(map(str, job.error.problems)) if job.error else t("This was stopped."))
+        elif job.is_over or (job.done and not seen.made.asked.bands):
+            await self.again(edit=seen.draft.number)  # what others saved meanwhile is told, and not slipped in
 
     async def _look_for_others(self) -> None:
         """Has somebody else saved? What is shown stays until its reader wants the newer."""
@@ -362,3 +404,12 @@ class Desk:
 
     def _stop_now(self, job: str) -> None:
         self.shop.jobs.stop(self.visit.actor(), job)
+
+
+def _car(*drawings: DrawingView) -> None:
+    """The car to scale, as an image: nothing in it can act."""
+    for each in drawings:
+        content = base64.b64encode(each.svg.encode()).decode()
+        with Tag("figure", classes="drawing", tabindex="0"):
+            Tag("figcaption", each.title, **DATA)
+            Tag("img", src=f"data:image/svg+xml;base64,{content}", alt=each.alt, **DATA)

@@ -59,6 +59,7 @@ def options(plot: Plot, ink: Ink = LIGHT) -> Options:
         else bars_of(plot, ink)
     )
     return {
+        "__v_skip": True,  # as Vue marks what it need not watch: it is replaced as a whole
         "animation": False,
         "backgroundColor": "transparent",
         "textStyle": {"fontFamily": ink.font, "fontSize": LETTERS, "color": ink.ink},

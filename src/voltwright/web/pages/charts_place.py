@@ -8,7 +8,7 @@ from collections.abc import Callable
 from nicegui import ui
 from nicegui.events import GenericEventArguments
 
-from voltwright.quantity.plot import Table
+from voltwright.quantity.plot import Heat, Table
 from voltwright.services.views import PictureView
 from voltwright.web.pages.chart_ink import DARK, LIGHT
 from voltwright.web.pages.charts import height_of, options
@@ -51,15 +51,18 @@ class Charts:
     def _draw(self) -> None:
         for key, each in self._now.items():
             chart, _ = self._drawn[key]
-            chart.options.clear()
-            chart.options.update(options(each.plot, self._ink))
-            chart.style(f"height: {height_of(each.plot)}px")
-            chart.update()
+            now = options(each.plot, self._ink)
+            if now != chart.options:
+                chart.options.clear()
+                chart.options.update(now)
+                chart.style(f"height: {height_of(each.plot)}px")
+                chart.update()
 
     def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag]:
         with Tag("figure", classes="picture"):
             Tag("figcaption", picture.title, **DATA)
-            chart = ui.echart(options(picture.plot, self._ink), renderer="svg").classes("chart")
+            renderer = "canvas" if isinstance(picture.plot, Heat) else "svg"  # a map has thousands of fields
+            chart = ui.echart(options(picture.plot, self._ink), renderer=renderer).classes("chart")
             chart.props.update({"role": "img", "aria-label": picture.alt, **DATA})
             with Tag("details", classes="numbers-of") as unfolds:
                 Tag("summary", t("The same in numbers"))
@@ -76,7 +79,8 @@ class Charts:
     def _numbers(self, key: str) -> None:
         """A table has thousands of cells: it is there while somebody looks at it."""
         picture, numbers = self._now[key], self._drawn[key][1]
-        numbers.clear()
+        if numbers.default_slot.children:
+            numbers.clear()
         if key not in self._open:
             return
         with numbers:

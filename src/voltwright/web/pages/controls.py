@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import DossierView, Entry, Severity
+from voltwright.services.views import Entry, Severity
 from voltwright.web.pages.frame import DATA, Tag, moment
+from voltwright.web.pages.side import Part
 from voltwright.web.pages.units_row import units_row
 from voltwright.web.words import t
 
@@ -23,13 +25,15 @@ class Controls:
         self._desk = desk
         self._undo: Tag | None = None
         self._redo: Tag | None = None
+        self._number = 0
         with Tag("div", classes="controls"):
             with Tag("div", classes="buttons"):
                 if desk.may_edit:
                     self._undo, self._redo = self._button(t("Undo"), undo), self._button(t("Redo"), redo)
                 self._units()
-            self._edit = Tag("p", classes="of")
-            self._state = Tag("div", classes="state-of")
+            self._edit = Part(_edit, "p", "of")
+            with Tag("div", classes="state-of"):
+                self._count, self._more = Part(self._counts), Part(_waits)
         self._newer = Tag("div", classes="newer", role="status", aria_live="polite")
 
     def _button(self, words: str, work: Callable[[], Awaitable[None]]) -> Tag:
@@ -47,32 +51,24 @@ class Controls:
         for button, count in ((self._undo, seen.now.undoes), (self._redo, seen.now.redoes)):
             if button is not None:
                 _able(button, count > 0)
-        self._edit.clear()
-        with self._edit:
-            Tag("span", t("Edit {number}, {who},", number=seen.draft.number, who=seen.draft.who), **DATA)
-            Tag("span", " ")
-            moment(seen.draft.at)
-        self._state.clear()
-        with self._state:
-            if seen.made is not None:
-                self._count(seen.made)
-            self._waits(seen)
-        self._newer.clear()
-
-    def _count(self, made: DossierView) -> None:
-        with Tag("p", classes="count"):
+        self._edit.show(seen.draft.number, seen.draft.who, seen.draft.at)
+        if made := seen.made:
             grades: tuple[tuple[Severity, str], ...]
             grades = (("stop", t("stops")), ("caution", t("cautions")), ("note", t("notes")))
-            for severity, words in grades:
-                Tag("a", f"{made.count(severity)} {words}", f"stamp-{severity}", href=self._desk.address("findings"))
+            self._count.show(*((severity, f"{made.count(severity)} {words}") for severity, words in grades))
+            self._more.show(made.asked.bands, made.asked.search, seen.put_off)
+        else:
+            self._count.show()
+            self._more.show(True, True, False)
+        if seen.draft.number != self._number:  # bands of the same edit take back nothing that was told
+            self._number = seen.draft.number
+            self._newer.clear()
 
-    def _waits(self, seen: Seen) -> None:
-        if seen.job:
-            Tag("p", t("Bands and remedies are still being worked out."), "waiting")
-        elif seen.made is not None and not seen.made.asked.bands:
-            Tag(
-                "p", t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."), "of"
-            )
+    def _counts(self, *grades: tuple[Severity, str]) -> None:
+        if grades:
+            with Tag("p", classes="count"):
+                for severity, words in grades:
+                    Tag("a", words, f"stamp-{severity}", href=self._desk.address("findings"))
 
     def tell_newer(self, found: Sequence[Entry], seen: Seen, show: Callable[[], Awaitable[None]]) -> None:
         """What others saved since; nothing on the page changes until its reader wants it."""
@@ -86,7 +82,26 @@ class Controls:
             button.on("mousedown", js_handler="(event) => event.preventDefault()")  # whoever types stays in the field
 
 
+def _edit(number: int, who: str, at: datetime) -> None:
+    Tag("span", t("Edit {number}, {who},", number=number, who=who), **DATA)
+    Tag("span", " ")
+    moment(at)
+
+
+def _waits(bands: bool, remedies: bool, put_off: bool) -> None:
+    if remedies:
+        return
+    if put_off:
+        Tag("p", t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."), "of")
+    elif bands:
+        Tag("p", t("Remedies are still being worked out."), "waiting")
+    else:
+        Tag("p", t("Bands and remedies are still being worked out."), "waiting")
+
+
 def _able(button: Tag, able: bool) -> None:
+    if able == ("disabled" not in button.props):
+        return
     if able:
         button.props.pop("disabled", None)
     else:

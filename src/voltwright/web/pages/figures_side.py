@@ -4,27 +4,55 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import DossierView, Group
+from voltwright.services.views import DossierView, FindingView, Group, OtherView
 from voltwright.web.pages.frame import Tag
-from voltwright.web.pages.side import Side, figure_table, last_change, moved_of, not_for_building, points, stops
+from voltwright.web.pages.side import (
+    FigureTable,
+    Part,
+    Side,
+    edit_of_steps,
+    in_view,
+    last_change,
+    moved_of,
+    not_for_building,
+    points,
+    stops,
+)
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
-    from voltwright.web.pages.build_page import Seen
+    from voltwright.web.pages.build_page import Desk, Seen
 
 
 class QuestionSide(Side):
     """What the dossier answers to the questions of the page; on pages without one, what the customer asks first."""
 
-    def draw(self, seen: Seen) -> None:
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._tables: dict[str, FigureTable] = {}
+        self._laid: tuple[str, ...] | None = None
+
+    def show(self, seen: Seen, place: Tag) -> None:
+        """Only what has changed is sent to the browser."""
         made = seen.made
         assert made is not None
-        moved = moved_of(seen)
-        for group in self._groups(made):
-            figure_table(self.desk, group, moved, waits=seen.job is not None)
-        last_change(self.desk, seen)
-        stops(self.desk, made)
-        points(made.cautions, "cautions")
+        groups, moved = self._groups(made), moved_of(seen)
+        titles = tuple(each.title for each in groups)
+        if titles != self._laid:
+            self._laid = titles
+            place.clear()
+            with place:
+                self._lay_out(groups)
+        for each in groups:
+            self._tables[each.title].show(each, moved, waits=seen.waits_for_bands)
+        self._renew(made, seen)
+
+    def gone(self) -> None:
+        self._tables, self._laid = {}, None
+
+    async def follow(self) -> None:
+        for each in self._tables.values():
+            await each.renew_workings()
 
     def _groups(self, made: DossierView) -> tuple[Group, ...]:
         asked = self.desk.leaf.questions
@@ -34,21 +62,49 @@ class QuestionSide(Side):
             each for each in made.questions if any(figure.key.split(".")[0] in asked for figure in each.figures)
         )
 
+    def _lay_out(self, groups: tuple[Group, ...]) -> None:
+        self._tables = {each.title: FigureTable(self.desk, each) for each in groups}
+        self._judged()
+        self._cautions = Part(lambda texts: points(texts, "cautions"))
 
-class SummarySide(Side):
+    def _judged(self) -> None:
+        def moved(found: OtherView | None) -> None:
+            last_change(self.desk, found)
+
+        def gravest(found: tuple[FindingView, ...], _: int) -> None:
+            stops(self.desk, found)
+
+        self._moved, self._stops = Part(moved), Part(gravest)
+
+    def _renew(self, made: DossierView, seen: Seen) -> None:
+        self._moved.show(seen.moved)
+        found = in_view(made.findings)
+        self._stops.show(found, edit_of_steps(found, seen))
+        self._cautions.show(made.cautions)
+
+
+class SummarySide(QuestionSide):
     """Page 1 of the dossier."""
 
-    def draw(self, seen: Seen) -> None:
-        made = seen.made
-        assert made is not None
-        not_for_building(made)
+    def _lay_out(self, groups: tuple[Group, ...]) -> None:
+        self._reasons = Part(not_for_building)
         with Tag("div", classes="headline"):
-            for group in made.headline:
-                figure_table(self.desk, group, moved_of(seen), waits=seen.job is not None)
-        last_change(self.desk, seen)
-        stops(self.desk, made)
-        if made.not_judged:
-            Tag("h2", t("Not judged"))
-            points(made.not_judged)
-        Tag("h2", t("Before you touch anything"))
-        points(made.cautions, "cautions")
+            self._tables = {each.title: FigureTable(self.desk, each) for each in groups}
+        self._judged()
+        self._not_judged, self._cautions = Part(_not_judged), Part(_cautions)
+
+    def _renew(self, made: DossierView, seen: Seen) -> None:
+        super()._renew(made, seen)
+        self._reasons.show(made.not_for_building)
+        self._not_judged.show(made.not_judged)
+
+
+def _not_judged(texts: tuple[str, ...]) -> None:
+    if texts:
+        Tag("h2", t("Not judged"))
+        points(texts)
+
+
+def _cautions(texts: tuple[str, ...]) -> None:
+    Tag("h2", t("Before you touch anything"))
+    points(texts, "cautions")

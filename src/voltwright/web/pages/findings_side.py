@@ -7,21 +7,38 @@ from typing import TYPE_CHECKING
 
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, inside
-from voltwright.web.pages.side import Side, finding_card, last_change, not_for_building, points
+from voltwright.web.pages.side import Side, edit_of_steps, finding_card, last_change, not_for_building, points
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
-    from voltwright.web.pages.build_page import Seen
+    from voltwright.web.pages.build_page import Desk, Seen
 
 
 class FindingsSide(Side):
     """The gravest first."""
 
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._drawn: tuple[object, ...] = ()
+
+    def show(self, seen: Seen, place: Tag) -> None:
+        """Drawn anew where anything is otherwise; a step belongs to its edit."""
+        made = seen.made
+        assert made is not None
+        edit = edit_of_steps(made.findings, seen)
+        now = (made.not_for_building, seen.moved, made.findings, made.not_judged, edit)
+        if now != self._drawn:
+            self._drawn = now
+            super().show(seen, place)
+
+    def gone(self) -> None:
+        self._drawn = ()
+
     def draw(self, seen: Seen) -> None:
         made = seen.made
         assert made is not None
-        not_for_building(made)
-        last_change(self.desk, seen)
+        not_for_building(made.not_for_building)
+        last_change(self.desk, seen.moved)
         if not made.findings:
             Tag("p", t("No check found anything to say."))
         for each in made.findings:

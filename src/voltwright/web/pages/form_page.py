@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from voltwright.services.views import FieldView, FormView, Problem
-from voltwright.web.pages.frame import DATA, SHOWN, Tag
+from voltwright.web.pages.frame import DATA, SHOWN, Tag, renew
 from voltwright.web.words import t
 
 Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
@@ -183,6 +183,7 @@ class _Row:
 
     def __init__(self, view: FieldView, form: Form) -> None:
         self._form, self._view, self._typed, self._refused = form, view, view.typed, ""
+        self._nothing: Tag | None = None
         self._kept = f"{form.prefix}{view.path}"
         at = f"{'v' if form.prefix else 'f'}-{self._kept}"  # the values of a variant stand among its changes too
         self._whole = Tag("div", classes="field")
@@ -228,13 +229,10 @@ class _Row:
         if self._refused and view.typed == self._view.typed and not anew:
             return
         self._view, self._typed, self._refused = view, view.typed, ""
-        self._input.props[SHOWN] = view.typed
         assumed = view.shown if not view.typed else ""
-        if not view.choices:
-            self._input.props["placeholder"] = assumed
-        elif self._nothing:
+        if self._nothing:
             self._nothing.text = assumed
-        self._input.update()
+        renew(self._input, {SHOWN: view.typed} | ({} if view.choices else {"placeholder": assumed}))
         self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
         how = view.how if view.typed or view.how == "assumed" else ""
         self._state.text = self._state_of(view, how)
@@ -252,15 +250,13 @@ class _Row:
     def complain(self, text: str) -> None:
         """Say what is wrong with what was typed; nothing takes it away."""
         if text:
-            self._refused = self._input.props[SHOWN] = self._typed
+            self._refused = self._typed
         self._wrong.text = text
-        self._input.props["aria-invalid"] = "true" if text else "false"
-        self._input.update()
+        renew(self._input, {SHOWN: self._typed, "aria-invalid": "true" if text else "false"})
 
     async def _changed(self, event: Any) -> None:
         self._typed, self._refused = str(event.args), ""
-        self._input.props[SHOWN] = self._typed  # where it is not taken, what stood there comes back
-        self._input.update()
+        renew(self._input, {SHOWN: self._typed})  # where it is not taken, what stood there comes back
         await self._form.doing(functools.partial(self._save, self._typed))()
 
     def _overtaken(self, event: Any) -> None:
@@ -282,9 +278,18 @@ class _Row:
         await self._form._saved({view.path: value | ({"note": note} if note else {})})
 
     def _more(self) -> None:
+        """Sent when somebody opens it: of all fields it would be more than half of the page."""
         view = self._view
-        with Tag("details", classes="more"):
+        with Tag("details", classes="more") as unfolds:
             Tag("summary", "?", aria_label=t("About {what}", what=view.label), **DATA)
+            self._told = Tag("div")
+        unfolds.on("toggle", self._unfold, js_handler="(event) => event.target.open && emit()")
+
+    def _unfold(self, _: Any) -> None:
+        if self._told.default_slot.children:
+            return
+        view = self._view
+        with self._told:
             with Tag("dl"):
                 for head, text in (
                     (t("What it is"), view.means), (t("Allowed"), view.allowed), (t("Why it matters"), view.why),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Awaitable, Callable, Generator
+from collections.abc import Awaitable, Callable, Generator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from typing import Any, TypeVar
@@ -50,6 +50,13 @@ def moment(at: datetime) -> Tag:
 SHOWN = ".value"
 
 
+def renew(tag: Tag, props: Mapping[str, str]) -> None:
+    """Give an element these attributes, and send it only where one of them has changed."""
+    if any(tag.props.get(name) != value for name, value in props.items()):
+        tag.props.update(props)
+        tag.update()
+
+
 async def inside(work: Callable[[], Result]) -> Result:
     """Work that reads records or computes, in a thread, so that everybody else is served meanwhile."""
     found: Any = await run.io_bound(work)
@@ -94,7 +101,8 @@ class Told:
 
     def clear(self) -> None:
         """Say nothing."""
-        self._place.clear()
+        if self._place.default_slot.children:
+            self._place.clear()
 
     def say(self, text: str) -> None:
         """What is going on."""

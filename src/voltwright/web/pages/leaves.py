@@ -9,13 +9,15 @@ from voltwright.web.words import t
 
 @dataclass(frozen=True)
 class Leaf:
-    """One page. `name` stands in its address, `paths` are written on it, `questions` are answered; `drawings`: the car is seen."""
+    """One page. `name` stands in its address, `paths` are written on it, `questions` are answered; `drawings`: the car is seen;
+    `assumptions`: they are listed."""
 
     name: str
     title: str
     paths: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
     drawings: bool = False
+    assumptions: bool = False
 
 
 def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
@@ -40,7 +42,7 @@ def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
         )),
         (t("The verdict"), (
             Leaf("findings", t("Findings")),
-            Leaf("assumptions", t("Assumptions")),
+            Leaf("assumptions", t("Assumptions"), assumptions=True),
             Leaf("variants", t("Variants"), ("variants",)),
             Leaf("shelf", t("Parts shelf")),
         )),

@@ -6,13 +6,29 @@ import functools
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from voltwright.services.views import DossierView, FigureView, FindingView, Group, JobView, MovedView, WorkingView
+from voltwright.services.views import FigureView, FindingView, Group, JobView, MovedView, OtherView, WorkingView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Desk, Seen
+
+
+class Part:
+    """A part of a page that is drawn anew only where what it shows has changed: little is sent, and nothing jumps."""
+
+    def __init__(self, draw: Callable[..., None], tag: str = "div", classes: str = "") -> None:
+        self._draw, self._place = draw, Tag(tag, classes=classes)
+        self._shown: tuple[object, ...] | None = None
+
+    def show(self, *what: object) -> None:
+        """Draw this."""
+        if what != self._shown:
+            self._shown = what
+            self._place.clear()
+            with self._place:
+                self._draw(*what)
 
 
 class Side:
@@ -22,13 +38,22 @@ class Side:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
-        self._job = ""
+        self._job, self._said = "", ""
 
     async def begin(self) -> None:
         """What is drawn once, when the build is known."""
 
+    def show(self, seen: Seen, place: Tag) -> None:
+        """What is seen in its place after each edit: drawn anew, if a page does not know better."""
+        place.clear()
+        with place:
+            self.draw(seen)
+
     def draw(self, seen: Seen) -> None:
-        """What is drawn after each edit."""
+        """What stands in the place."""
+
+    def gone(self) -> None:
+        """Something else stands in the place now."""
 
     async def follow(self) -> None:
         """What is looked up anew after each edit."""
@@ -36,11 +61,12 @@ class Side:
     def wait_for(self, job: JobView, going: Told, says: Callable[[JobView], str]) -> None:
         """Say how far a job is until it is over; it takes the place of one that was waited for before."""
         self._job, self._going, self._says, self.watches = job.id, going, says, True
-        going.say(says(job))
+        self._said = says(job)
+        going.say(self._said)
         self.desk.watch()
 
     async def look(self) -> None:
-        """Twice a second while it `watches`."""
+        """Some times a second while it `watches`."""
         if not self.watches:
             return
         asked = self._job
@@ -48,7 +74,9 @@ class Side:
         if asked != self._job:
             return
         if not job.is_over:
-            self._going.say(self._says(job))
+            if (said := self._says(job)) != self._said:
+                self._said = said
+                self._going.say(said)
             return
         self.watches = False
         self._going.clear()
@@ -78,51 +106,86 @@ def moved_of(seen: Seen) -> Mapping[str, MovedView]:
     return {each.key: each for each in seen.moved.moved} if seen.moved else {}
 
 
-def figure_table(desk: Desk, group: Group, moved: Mapping[str, MovedView], *, waits: bool) -> None:
-    """Figures with what the last edit did to them; each opens its working. `waits`: the bands are not there yet."""
-    with Tag("table", classes="figures"):
-        Tag("caption", group.title, **DATA)
-        with Tag("thead"), Tag("tr"):
-            for head in (t("Figure"), t("Value"), t("Between"), t("Before")):
-                Tag("th", head, scope="col")
-        with Tag("tbody"):
-            for each in group.figures:
-                _figure(desk, each, moved.get(each.key), waits)
+class FigureTable:
+    """Figures with what the last edit did to them; each opens its working. Rows that are there already are only renewed."""
+
+    def __init__(self, desk: Desk, group: Group) -> None:
+        self._desk = desk
+        with Tag("table", classes="figures"):
+            Tag("caption", group.title, **DATA)
+            with Tag("thead"), Tag("tr"):
+                for head in (t("Figure"), t("Value"), t("Between"), t("Before")):
+                    Tag("th", head, scope="col")
+            self._body = Tag("tbody")
+        self._rows: dict[str, _Row] = {}
+
+    def show(self, group: Group, moved: Mapping[str, MovedView], *, waits: bool) -> None:
+        """The figures as they now are. `waits`: the bands are not there yet."""
+        if [each.key for each in group.figures] != list(self._rows):
+            self._body.clear()
+            with self._body:
+                self._rows = {each.key: _Row(self._desk, each) for each in group.figures}
+        for each in group.figures:
+            self._rows[each.key].show(each, moved.get(each.key), waits)
+
+    async def renew_workings(self) -> None:
+        """Of those that are open."""
+        for each in self._rows.values():
+            await each.renew_working()
 
 
-def _figure(desk: Desk, figure: FigureView, was: MovedView | None, waits: bool) -> None:
-    with Tag("tr", classes="moved" if was else "", data_key=figure.key):
-        with Tag("th", scope="row"):
-            place = Tag("button", figure.label, "figure-name", aria_expanded="false", type_="button", **DATA)
-        Tag("td", figure.printed, "value", **DATA)
-        with Tag("td", classes="band"):
-            if figure.band or figure.reason or not waits:
-                Tag("span", figure.band or figure.reason, **DATA)
-            else:
-                Tag("span", t("pending"), "pending")
-        with Tag("td", classes="was"):
-            if was:
-                mark = {"better": "▲", "worse": "▼", "": "•"}[was.verdict]
-                words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[was.verdict]
-                Tag("span", f"{mark} {was.by or was.before}", f"by {was.verdict}", **DATA)
-                Tag("span", f" {words}", "verdict")
-    with Tag("tr", classes="working-row"):
-        cell = Tag("td", classes="working", colspan="4")
-    place.on("click", desk.doing(functools.partial(_unfold, desk, figure.key, place, cell)))
+class _Row:
+    """One figure, and below it the place of its working."""
 
+    def __init__(self, desk: Desk, figure: FigureView) -> None:
+        self._desk, self._figure, self._is_open, self._worked = desk, figure, False, 0
+        self._whole = Tag("tr", data_key=figure.key)
+        with self._whole:
+            with Tag("th", scope="row"):
+                self._name = Tag("button", figure.label, "figure-name", aria_expanded="false", type_="button", **DATA)
+            self._value = Tag("td", classes="value", **DATA)
+            with Tag("td", classes="band"):
+                self._band = Tag("span", **DATA)
+                self._waits = Tag("span", classes="pending")
+            with Tag("td", classes="was"):
+                self._by, self._verdict = Tag("span"), Tag("span", classes="verdict")
+        with Tag("tr", classes="working-row"):
+            self._working = Tag("td", classes="working", colspan="4")
+        self._name.on("click", desk.doing(self._unfold))
 
-async def _unfold(desk: Desk, key: str, place: Tag, cell: Tag) -> None:
-    """Open the working, or close it."""
-    is_open = place.props["aria-expanded"] == "true"
-    place.props["aria-expanded"] = "false" if is_open else "true"
-    place.update()
-    cell.clear()
-    if is_open:
-        return
-    which = desk.which
-    found = await inside(lambda: desk.shop.figures.explain(desk.visit.actor(), which, key, system=desk.units))
-    with cell:
-        _working(found)
+    def show(self, figure: FigureView, was: MovedView | None, waits: bool) -> None:
+        self._figure = figure
+        self._name.text, self._value.text = figure.label, figure.printed
+        self._band.text = figure.band or figure.reason
+        self._waits.text = t("pending") if waits and not self._band.text else ""
+        self._whole.classes(replace="moved" if was else "")
+        self._by.classes(replace=f"by {was.verdict}" if was else "")
+        mark = {"better": "▲", "worse": "▼", "": "•"}[was.verdict] if was else ""
+        words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[was.verdict] if was else ""
+        self._by.text = f"{mark} {was.by or was.before}" if was else ""
+        self._verdict.text = f" {words}" if words else ""
+
+    async def _unfold(self) -> None:
+        """Open the working, or close it."""
+        self._is_open = not self._is_open
+        self._name.props["aria-expanded"] = "true" if self._is_open else "false"
+        self._name.update()
+        self._worked = 0
+        self._working.clear()
+        await self.renew_working()
+
+    async def renew_working(self) -> None:
+        desk = self._desk
+        assert desk.seen is not None
+        number = desk.seen.draft.number
+        if not self._is_open or number == self._worked:
+            return
+        which, key = desk.which, self._figure.key
+        found = await inside(lambda: desk.shop.figures.explain(desk.visit.actor(), which, key, system=desk.units))
+        self._worked = number
+        self._working.clear()
+        with self._working:
+            _working(found)
 
 
 def _working(found: WorkingView) -> None:
@@ -198,17 +261,16 @@ def _steps(desk: Desk, found: FindingView) -> None:
         Tag("p", found.remedy, "remedy", **DATA)
 
 
-def not_for_building(made: DossierView) -> None:
+def not_for_building(reasons: tuple[str, ...]) -> None:
     """Why nobody may build from this."""
-    if made.not_for_building:
+    if reasons:
         with Tag("section", classes="not-for-building"):
             Tag("h2", t("Not for building"))
-            points(made.not_for_building)
+            points(reasons)
 
 
-def last_change(desk: Desk, seen: Seen) -> None:
+def last_change(desk: Desk, moved: OtherView | None) -> None:
     """What the last edit did: findings that came and went, and how many figures moved."""
-    moved = seen.moved
     if moved is None:
         return
     with Tag("section", classes="last-change"):
@@ -231,9 +293,21 @@ def last_change(desk: Desk, seen: Seen) -> None:
                     finding_card(desk, each, brief=True)
 
 
-def stops(desk: Desk, made: DossierView, most: int = 6) -> None:
+MOST_IN_VIEW = 6
+
+
+def in_view(findings: Iterable[FindingView]) -> tuple[FindingView, ...]:
+    """The gravest."""
+    return tuple(each for each in findings if each.severity != "note")[:MOST_IN_VIEW]
+
+
+def edit_of_steps(findings: Iterable[FindingView], seen: Seen) -> int:
+    """The edit for which the buttons of the steps are drawn: where there are some, they are drawn anew for each."""
+    return seen.draft.number if any(each.remedies for each in findings) else 0
+
+
+def stops(desk: Desk, found: tuple[FindingView, ...]) -> None:
     """The gravest findings in view on every page."""
-    found = [each for each in made.findings if each.severity != "note"][:most]
     with Tag("section", classes="in-view"):
         Tag("h2", t("Findings"))
         if not found:
