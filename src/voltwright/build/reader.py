@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import difflib
 import functools
 import json
@@ -22,7 +21,7 @@ from voltwright.build.variants import apply_variant, check_variants
 from voltwright.parts.battery import Cell
 from voltwright.parts.shelf import Shelf, catalogue, shelf_beside
 from voltwright.parts.trips import Trip
-from voltwright.quantity.document import Document, parse, read_text
+from voltwright.quantity.document import Document, copied, parse, read_text
 from voltwright.quantity.entry import Written
 from voltwright.quantity.errors import BuildError, FormatError, PartError, Problem
 from voltwright.quantity.refused import shown
@@ -122,7 +121,7 @@ def make(root: Mapping[str, Any], document: Document) -> Build:
 
 def with_defaults(root: Mapping[str, Any]) -> dict[str, Any]:
     """A copy in which every absent value that has a default stands as an assumption."""
-    filled = copy.deepcopy(dict(root))
+    filled: dict[str, Any] = copied(root)
     donor = filled.get("donor")
     body = str(cast(dict[str, Any], donor).get("body", "other")) if isinstance(donor, dict) else "other"
     for default in defaults():

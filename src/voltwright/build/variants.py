@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import copy
 import difflib
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
 from voltwright.build.document import Build
-from voltwright.quantity.document import Document
+from voltwright.quantity.document import Document, copied
 from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem
 
@@ -60,7 +59,7 @@ def changes_of(build: Build, name: str) -> dict[str, Any]:
 
 def apply_variant(root: Mapping[str, Any], build: Build, name: str) -> dict[str, Any]:
     """The document with the changes of a variant and of those that it rests on."""
-    changed = copy.deepcopy(dict(root))
+    changed: dict[str, Any] = copied(root)
     changed.pop("variants", None)
     for each in chain_of(build, name):
         for path, value in build.variants[each].changes.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from typing import Annotated, Any
@@ -116,8 +116,14 @@ def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Uni
         return _drive(Car(*(float(each) for each in car)), cells, asked, once=True)
     columns = np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car))
     cars = [Car(*(float(each) for each in row)) for row in zip(*columns, strict=True)]
-    # What each did at every step is let go of at once: it would fill the memory.
-    runs = list(_pool().map(lambda one: replace(_drive(one, cells, asked, once=True), course=None), cars))
+    runs: list[Driven] = [Driven(0.0, 0.0, 0.0, 0.0, 0.0)] * len(cars)
+
+    def run(at: int) -> int:
+        # What each did at every step is let go of at once: it would fill the memory.
+        runs[at] = replace(_drive(cars[at], cells, asked, once=True), course=None)
+        return 1
+
+    list(_on_pool(run, range(len(cars))))
     ledger: dict[str, Any] = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
     way, time, drawn, pack, chemistry = (
         np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
@@ -223,7 +229,7 @@ def drive_many(
         return lanes.LANES
 
     done = 0
-    for cars in _pool().map(run, range(0, numbers.shape[1], lanes.LANES)):
+    for cars in _on_pool(run, range(0, numbers.shape[1], lanes.LANES)):
         done += cars
         if progress is not None:
             progress(min(done, count), count)
@@ -248,11 +254,21 @@ def _numbers(car: Car) -> tuple[Any, int]:
 _pools: list[ThreadPoolExecutor] = []
 
 
-def _pool() -> ThreadPoolExecutor:
-    """One pool for the process. The result does not depend on how many threads it has."""
+THREADS = max(1, min(8, os.cpu_count() or 1))
+MOST_AT_ONCE = 8
+
+
+def _on_pool(run: Callable[[int], int], pieces: range) -> Iterator[int]:
+    """Run each piece on the one pool of the process, and say how much was done after every few.
+
+    They are handed over some at a time, for that costs as much as a short drive. The result does not depend on how many
+    threads there are.
+    """
     if not _pools:
-        _pools.append(ThreadPoolExecutor(max(1, min(8, os.cpu_count() or 1)), thread_name_prefix="kernel"))
-    return _pools[0]
+        _pools.append(ThreadPoolExecutor(THREADS, thread_name_prefix="kernel"))
+    some = max(1, min(MOST_AT_ONCE, len(pieces) // (4 * THREADS)))
+    starts = range(0, len(pieces), some)
+    return _pools[0].map(lambda start: sum(run(each) for each in pieces[start : start + some]), starts)
 
 
 @dataclass(frozen=True, eq=False)
@@ -292,7 +308,7 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
     size = (len(MARKS), numbers.shape[1])
     times, shifts, tops = np.full(size, np.nan), np.full(size, np.nan), np.zeros(size[1])
 
-    def run(first: int) -> None:
+    def run(first: int) -> int:
         here = slice(first, first + lanes.LANES)
         chunk, rise_of = np.ascontiguousarray(numbers[:, here]).ravel(), np.ascontiguousarray(rises[here])
         time, changes = (np.full(len(MARKS) * lanes.LANES, np.nan) for _ in range(2))
@@ -312,8 +328,9 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
             min(lanes.LANES, count - first),
         )
         times[:, here], shifts[:, here] = time.reshape(-1, lanes.LANES), changes.reshape(-1, lanes.LANES)
+        return lanes.LANES
 
-    list(_pool().map(run, range(0, numbers.shape[1], lanes.LANES)))
+    list(_on_pool(run, range(0, numbers.shape[1], lanes.LANES)))
     single = not any(np.ndim(each) for each in (*car, rise))
 
     def by_mark(found: Any) -> dict[float, Any]:

@@ -13,7 +13,7 @@ import contextlib
 import os
 import re
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, cast
@@ -23,7 +23,7 @@ from voltwright.quantity.errors import BuildError, FileError, OutputError, Probl
 from voltwright.quantity.grammar import is_behind_comma
 from voltwright.quantity.yaml_text import CommentedMap, CommentedSeq, Spots, dump, load_tree, scalar_text
 
-__all__ = ["Document", "dump", "exchanged", "parse", "read_text", "tree_of", "write_whole"]
+__all__ = ["Document", "copied", "dump", "exchanged", "parse", "read_text", "tree_of", "write_whole"]
 
 LARGEST_FILE = 1_000_000
 # What a person writes of one car is far below these; what is above them would keep the parser busy for seconds.
@@ -110,6 +110,13 @@ def parse(text: str, file: str = "") -> Document:
 def tree_of(document: Document) -> Any:
     """The values with their comments, for `dump`; whoever asks may change it."""
     return load_tree(document.text, document.file)[0]
+
+
+def copied(tree: Any) -> Any:
+    """Plain data once more; the values in it, which nobody changes, are the same."""
+    if isinstance(tree, Mapping):
+        return {name: copied(each) for name, each in tree.items()}
+    return [copied(each) for each in tree] if isinstance(tree, list) else tree
 
 
 def exchanged(document: Document, steps: Sequence[str], value: Any) -> Document | None:

@@ -55,12 +55,24 @@ class Axis:
         return tuple(None if each is None else other.from_si(unit.to_si(each)) for each in values)
 
 
+def _are_finite(values: Sequence[Number]) -> bool:
+    try:
+        return all(map(math.isfinite, values))  # pyright: ignore[reportArgumentType] - nearly always there is no None
+    except TypeError:
+        return all(math.isfinite(each) for each in values if each is not None)
+
+
 def _check(name: str, *columns: Sequence[Number]) -> None:
     """All of one length, and finite where they are anything. Raises ValueError."""
     if len({len(each) for each in columns}) != 1:
         raise ValueError(f"{name}: columns of different lengths")
-    if not all(math.isfinite(value) for each in columns for value in each if value is not None):
+    if not all(map(_are_finite, columns)):
         raise ValueError(f"{name}: a number is not finite; what is absent is None")
+
+
+def _are_shown(system: str, *axes: Axis) -> bool:
+    """Whether all are in the units of a system already."""
+    return all(each.shown(system) == each for each in axes)
 
 
 @dataclass(frozen=True)
@@ -119,6 +131,8 @@ class Lines:
 
     def shown(self, system: str) -> Lines:
         """The same in the units of a system (metric, uk, us)."""
+        if _are_shown(system, self.x, *(each.y for each in self.panels)):
+            return self
         panels = tuple(self._panel(each, system) for each in self.panels)
         return replace(self, x=self.x.shown(system), panels=panels)
 
@@ -179,6 +193,8 @@ class Heat:
 
     def shown(self, system: str) -> Heat:
         """The same in the units of a system (metric, uk, us)."""
+        if _are_shown(system, self.x, self.y, self.z):
+            return self
 
         def ends(axis: Axis, values: tuple[float, ...]) -> tuple[float, ...]:
             return tuple(each for each in axis.convert_all(values, system) if each is not None)

@@ -36,7 +36,11 @@ def sensitivities(standards: Floats, normal: Flags, values: Floats, depends: Fla
         inputs = _strongest(standards, levelled[row], np.flatnonzero(mask), room)
         if np.any(levelled[row]) and inputs:
             groups.setdefault(inputs, []).append(row)
-    powers = functools.cache(lambda each, most: _powers(standards[:, each], bool(normal[each]), most))
+
+    @functools.cache
+    def powers(each: int, most: int) -> Floats:
+        return _powers(standards[:, each], bool(normal[each]), most)
+
     for inputs, rows in groups.items():
         basis = [powers(each, room // len(inputs)) for each in inputs]
         shares[np.ix_(rows, inputs)] = _shares(basis, levelled[rows].T)

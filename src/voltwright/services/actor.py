@@ -36,7 +36,7 @@ _LOOK = frozenset({
     "figures.assess", "figures.best", "figures.complete", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",
     "forms.show",
-    "comparing.compare", "comparing.begin",
+    "comparing.compare", "comparing.moved", "comparing.begin",
     "parts.list", "parts.show", "parts.fitting", "parts.log",
     "choosing.shelf", "choosing.beside", "choosing.tried",
     "sheets.fill", "sheets.open", "sheets.read", "sheets.stands_in", "sheets.away",

@@ -10,9 +10,9 @@ from voltwright.rules.comparison import Beside, Comparison, beside, named
 from voltwright.rules.dossier import Dossier
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.jobs import Progress
-from voltwright.services.shared import Asked, Shared, Which
-from voltwright.services.shown import comparison_view, job_view
-from voltwright.services.views import ComparisonView, JobView, System
+from voltwright.services.shared import POINTS, Asked, Shared, Which
+from voltwright.services.shown import comparison_view, job_view, other_view
+from voltwright.services.views import ComparisonView, JobView, OtherView, System
 
 MOST = 8  # builds beside the first
 
@@ -33,6 +33,14 @@ class Comparing:
         """
         made = compared(self._shared, first, others, Asked(bands, search=False, system=system), _nobody)
         return comparison_view(made, name_of(self._shared, first), system)
+
+    @use_case("comparing.moved")
+    def moved(self, actor: Actor, before: Which, after: Which, *, system: System = "metric") -> OtherView:
+        """What one build has otherwise than another, at the points. Raises AbsentError, BuildError."""
+        base, made = (
+            self._shared.dossier(self._shared.built(each), replace(POINTS, system=system)) for each in (before, after)
+        )
+        return other_view(beside(base, made), system)
 
     @use_case("comparing.begin")
     def begin(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
+from voltwright.assess.keys import QUESTIONS
 from voltwright.papers.inert import inert
 from voltwright.papers.pictures import pictures_of
 from voltwright.papers.plan_view import plan_view
@@ -43,17 +45,24 @@ class Figures:
 
     @use_case("figures.best")
     def best(
-        self, actor: Actor, which: Which, *, system: System = "metric", with_assumptions: bool = True
+        self,
+        actor: Actor,
+        which: Which,
+        *,
+        system: System = "metric",
+        questions: Collection[str] = QUESTIONS,
+        with_assumptions: bool = True,
     ) -> DossierView:
         """The most that is known already, and at least the points; `asked` says which. Raises AbsentError, BuildError.
 
-        Without assumptions, which take their time, the view has none.
+        With some questions alone, and without the assumptions, it comes sooner.
         """
         built = self._shared.built(which)
         asked = Asked(system=system)
         while asked.less and self._shared.cache.known(self._shared.key(built, asked)) is None:
             asked = asked.less
-        return dossier_view(self._shared.dossier(built, asked), asked, with_assumptions=with_assumptions)
+        made = self._shared.dossier(built, asked)
+        return dossier_view(made, asked, questions=questions, with_assumptions=with_assumptions)
 
     @use_case("figures.complete")
     def complete(self, actor: Actor, which: Which, *, system: System = "metric") -> JobView | None:

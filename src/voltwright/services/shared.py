@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any, Literal, get_args
@@ -92,6 +93,7 @@ class Shared:
         self._builds = Cache(MOST_BUILDS)  # apart, so that who looks through many revisions pushes no dossier out
         self._stocked: tuple[dict[str, Mapping[str, Any]], Stocked] | None = None
         self._lock = threading.Lock()
+        self._moment = threading.local()
         # One edit at a time: reading a build holds the interpreter, and who saves meanwhile would hold the database for seconds.
         self.editing = threading.Lock()
 
@@ -117,8 +119,25 @@ class Shared:
         draft = records.drafts.now(which.build) if which.edit is None else records.drafts.at(which.build, which.edit)
         return draft.text
 
+    @contextmanager
+    def at_one_moment(self) -> Generator[None]:
+        """What this thread asks for inside is of one moment: each build is looked up once, whatever others save meanwhile."""
+        self._moment.builds = {}
+        try:
+            yield
+        finally:
+            del self._moment.builds
+
     def built(self, which: Which) -> BuildFile:
         """The build that is meant, read. Raises AbsentError, and BuildError where the document is not right."""
+        known: dict[Which, BuildFile] | None = getattr(self._moment, "builds", None)
+        if known is None:
+            return self._looked_up(which)
+        if which not in known:
+            known[which] = self._looked_up(which)
+        return known[which]
+
+    def _looked_up(self, which: Which) -> BuildFile:
         row = self.records.cars.build(which.build)
         made = self.read(self.text(which), row.car, row.name)
         return variant_of(made, which.variant) if which.variant else made

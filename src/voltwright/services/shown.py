@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any, Literal
 
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
@@ -41,8 +41,10 @@ from voltwright.services.views import (
 )
 
 
-def dossier_view(made: Dossier, asked: Asked, *, with_assumptions: bool = True) -> DossierView:
-    """Everything of a dossier, as the reader's units have it."""
+def dossier_view(
+    made: Dossier, asked: Asked, *, questions: Collection[str] = QUESTIONS, with_assumptions: bool = True
+) -> DossierView:
+    """Everything of a dossier, as the reader's units have it; or of the figures those of some questions alone."""
     system = asked.system
     headline = ((title, [(key, label) for key, label in keys if key in made.figures]) for title, keys in groups(made))
     return DossierView(
@@ -53,7 +55,7 @@ def dossier_view(made: Dossier, asked: Asked, *, with_assumptions: bool = True) 
             Group(title, tuple(figure_view(made.figures[key], system, label) for key, label in keys))
             for title, keys in headline
         ),
-        tuple(_questions(made, system)),
+        tuple(_questions(made, questions, system)),
         tuple(map(finding_view, made.findings)),
         tuple(_assumptions(made)) if with_assumptions else (),
         made.not_for_building,
@@ -62,8 +64,8 @@ def dossier_view(made: Dossier, asked: Asked, *, with_assumptions: bool = True) 
     )
 
 
-def _questions(made: Dossier, system: System) -> Iterator[Group]:
-    for question, title in QUESTIONS.items():
+def _questions(made: Dossier, questions: Collection[str], system: System) -> Iterator[Group]:
+    for question, title in ((each, title) for each, title in QUESTIONS.items() if each in questions):
         found = tuple(figure_view(each, system) for key, each in made.figures.items() if question_of(key) == question)
         if found:
             yield Group(title, found)

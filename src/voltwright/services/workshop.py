@@ -6,6 +6,7 @@ Each takes the actor first and looks itself whether that actor may (`actor.py` h
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import datetime
 from functools import cached_property
 
@@ -43,6 +44,10 @@ class Workshop:
     ) -> None:
         self._shared = Shared(records, clock, cache or Cache(), jobs or Jobs(clock))
         self.door = Door(records)
+
+    def at_one_moment(self) -> AbstractContextManager[None]:
+        """For who shows much of one build: what this thread asks for inside belongs together."""
+        return self._shared.at_one_moment()
 
     def close(self) -> None:
         self._shared.jobs.close()

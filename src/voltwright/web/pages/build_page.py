@@ -42,7 +42,7 @@ from voltwright.web.words import t
 
 Edit = Callable[[Actor, int], Draft]  # what somebody does to a draft, by the number of the edit that they saw
 WATCHED = 2.0  # s between two looks whether somebody else saved
-LOOKED = 0.1  # s between two looks at a job
+LOOKED = 0.05  # s between two looks at a job
 SENT = 0.02  # s in which what was drawn is on its way, before long work takes the interpreter
 
 
@@ -184,29 +184,41 @@ class Desk:
 
     # What is worked out in a thread.
 
-    def _look_up(self, moved_from: int, edit: int | None) -> Seen:
-        """Everything that the page shows. Where the document cannot be read, the draft and what is wrong with it."""
-        shop = self.shop
-        actor, now = _opened(shop, self.visit, self.build)
-        which = Which(self.build, edit=edit or now.build.number)
-        draft = shop.builds.read(actor, which)
-        try:
-            forms = shop.forms.show(actor, which, self.leaf.paths, system=self.units) if self.leaf.paths else ()
-            made = shop.figures.best(actor, which, system=self.units, with_assumptions=self.leaf.assumptions)
-            pictures = tuple(
-                each
-                for question in self.leaf.questions
-                for each in shop.figures.pictures(actor, which, question, system=self.units)
-            )
-            drawings = shop.figures.drawings(actor, which, system=self.units) if self.leaf.drawings else ()
-            moved = None
-            if moved_from and moved_from != draft.number:
-                with suppress(VoltwrightError):  # the edit before could not be read
-                    other = shop.comparing.compare(actor, replace(which, edit=moved_from), [which], system=self.units)
-                    moved = other.others[0]
-        except VoltwrightError as error:
-            return Seen(now, draft, wrong=error)
-        return Seen(now, draft, forms, made, None, moved, pictures, drawings)
+    def _look_up(self, moved_from: int, old: Seen | None) -> Seen:
+        """Everything that the page shows. Where the document cannot be read, the draft and what is wrong with it.
+
+        `old`: more is known of the same edit now; what is written and drawn is as it was.
+        """
+        actor, now = _opened(self.shop, self.visit, self.build)
+        which = Which(self.build, edit=old.draft.number if old else now.build.number)
+        draft = old.draft if old else self.shop.builds.read(actor, which)
+        with self.shop.at_one_moment():
+            try:
+                if old:
+                    return self._worked_out(actor, which, replace(old, now=now))
+                return self._worked_out(actor, which, self._written(actor, which, Seen(now, draft), moved_from))
+            except VoltwrightError as error:
+                return Seen(now, draft, wrong=error)
+
+    def _worked_out(self, actor: Actor, which: Which, seen: Seen) -> Seen:
+        """Figures, findings and pictures, as far as they are known."""
+        figures, leaf = self.shop.figures, self.leaf
+        made = figures.best(
+            actor, which, system=self.units, questions=leaf.questions, with_assumptions=leaf.assumptions
+        )
+        asked = (figures.pictures(actor, which, each, system=self.units) for each in leaf.questions)
+        return replace(seen, made=made, pictures=tuple(each for found in asked for each in found))
+
+    def _written(self, actor: Actor, which: Which, seen: Seen, moved_from: int) -> Seen:
+        """What bands leave as it is: the form, the car to scale, and what the last edit moved."""
+        shop, leaf, units = self.shop, self.leaf, self.units
+        forms = shop.forms.show(actor, which, leaf.paths, system=units) if leaf.paths else ()
+        drawings = shop.figures.drawings(actor, which, system=units) if leaf.drawings else ()
+        moved = None
+        if moved_from and moved_from != which.edit:
+            with suppress(VoltwrightError):  # the edit before could not be read
+                moved = shop.comparing.moved(actor, replace(which, edit=moved_from), which, system=units)
+        return replace(seen, forms=forms, drawings=drawings, moved=moved)
 
     def watch(self) -> None:
         """Look after jobs from now on."""
@@ -224,22 +236,31 @@ class Desk:
         """What was typed and not yet saved stays in the tab, and is saved when the page is there again."""
         ui.run_javascript(f"voltwright.keep({self.build})")
 
-    async def again(self, moved_from: int = 0, edit: int | None = None) -> None:
-        """Look everything up and draw it, as it now is or was after an `edit`; an answer that comes after a later one is dropped."""
+    async def again(self, moved_from: int = 0) -> None:
+        """Look everything up and draw it; an answer that comes after a later one is dropped."""
         self._asked += 1
         asked, old = self._asked, self.seen
         if moved_from and old:
             await self._stop(old.job)
-        seen = await inside(lambda: self._look_up(moved_from, edit))
+        seen = await inside(lambda: self._look_up(moved_from, None))
         if asked != self._asked:
             return
-        is_same = old is not None and old.draft.number == seen.draft.number
-        if old and is_same and not moved_from:
+        if old and old.draft.number == seen.draft.number and not moved_from:
             seen = replace(seen, moved=old.moved, job=old.job)
+        await self._show(seen)
+        if old and old.draft.number != seen.draft.number:
+            await self._stop(old.job)
+
+    async def _more(self) -> None:
+        """Look up what is known by now of the edit that is shown. What others saved meanwhile is told, and not slipped in."""
+        asked, old = self._asked, self.seen
+        seen = await inside(lambda: self._look_up(0, old))
+        if asked == self._asked:
+            await self._show(seen)
+
+    async def _show(self, seen: Seen) -> None:
         self.seen = seen
         self._draw()
-        if old and not is_same:
-            await self._stop(old.job)
         await self.side.follow()
         await self._complete()
         self._timer.active = (self.seen.job is not None) or self.side.watches
@@ -306,7 +327,7 @@ class Desk:
             self._put_off()
             self.told.complain(" ".join(map(str, job.error.problems)) if job.error else t("This was stopped."))
         elif job.is_over or (job.done and not seen.made.asked.bands):
-            await self.again(edit=seen.draft.number)  # what others saved meanwhile is told, and not slipped in
+            await self._more()
 
     async def _look_for_others(self) -> None:
         """Has somebody else saved? What is shown stays until its reader wants the newer."""

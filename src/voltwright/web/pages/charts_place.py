@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from nicegui import ui
 from nicegui.events import GenericEventArguments
@@ -39,24 +39,22 @@ class Charts:
             with self._place:
                 for each in pictures:
                     self._drawn[each.key] = self._figure(each)
-        self._now = {each.key: each for each in pictures}
-        self._draw()
+        before, self._now = self._now, {each.key: each for each in pictures}
+        self._draw(key for key, each in self._now.items() if before.get(key) != each)
         for each in pictures:
             self._numbers(each.key)
 
     def _colour(self, event: GenericEventArguments) -> None:
         self._ink = DARK if event.args else LIGHT
-        self._draw()
+        self._draw(self._now)
 
-    def _draw(self) -> None:
-        for key, each in self._now.items():
-            chart, _ = self._drawn[key]
-            now = options(each.plot, self._ink)
-            if now != chart.options:
-                chart.options.clear()
-                chart.options.update(now)
-                chart.style(f"height: {height_of(each.plot)}px")
-                chart.update()
+    def _draw(self, keys: Iterable[str]) -> None:
+        for key in keys:
+            plot, (chart, _) = self._now[key].plot, self._drawn[key]
+            chart.options.clear()
+            chart.options.update(options(plot, self._ink))
+            chart.style(f"height: {height_of(plot)}px")
+            chart.update()
 
     def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag]:
         with Tag("figure", classes="picture"):

@@ -55,12 +55,7 @@ class QuestionSide(Side):
             await each.renew_workings()
 
     def _groups(self, made: DossierView) -> tuple[Group, ...]:
-        asked = self.desk.leaf.questions
-        if not asked:
-            return made.headline
-        return tuple(
-            each for each in made.questions if any(figure.key.split(".")[0] in asked for figure in each.figures)
-        )
+        return made.questions if self.desk.leaf.questions else made.headline
 
     def _lay_out(self, groups: tuple[Group, ...]) -> None:
         self._tables = {each.title: FigureTable(self.desk, each) for each in groups}
