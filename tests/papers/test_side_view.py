@@ -187,7 +187,7 @@ def test_label_that_finds_no_room_is_placed_first_in_another_try() -> None:
     marks = [(17, (370, 840)), (17, (80, 530)), (13, (200, 310)), (9, (270, 520)), (19, (600, 640))]
     labels = [Wanted("x" * letters, mark, text_width("x" * letters, LETTERS * 30)) for letters, mark in marks]
     rows = Rows(1400.0, 100.0, LETTERS * 30, -600.0, 1800.0)
-    assert max(each.at[1] for each in staggered(labels, rows)) < rows.first + rows.most * rows.step
+    assert max(each.at[1] for each in staggered(tuple(labels), rows)) < rows.first + rows.most * rows.step
 
 
 marks = st.tuples(st.floats(0, 4000), st.floats(0, 1200))
@@ -201,7 +201,7 @@ wanted = st.builds(
 @given(st.lists(wanted, max_size=15))
 def test_labels_never_cover_each_other(labels: list[Wanted]) -> None:
     rows = Rows(1400.0, 100.0, LETTERS * 30, -600.0, 4600.0)
-    placed = staggered(labels, rows)
+    placed = staggered(tuple(labels), rows)
     assert sorted(each.wanted.text for each in placed) == sorted(each.text for each in labels)
 
     def span(each: Placed) -> tuple[float, float]:

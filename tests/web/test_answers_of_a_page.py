@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from types import SimpleNamespace
 from typing import Any
 
@@ -12,6 +13,7 @@ import pytest
 
 from staff import ANN
 from voltwright.quantity.errors import BuildError, Problem
+from voltwright.services.views import POINTS
 from voltwright.web.pages import build_page
 from voltwright.web.pages.build_page import Desk
 from voltwright.web.pages.leaves import Leaf
@@ -38,11 +40,18 @@ class Place:
     def __exit__(self, *_: object) -> None: ...
 
 
+class Made(str):
+    """What was worked out, by a name."""
+
+    asked = POINTS
+
+
 class Page:
     """A page of which nothing is seen: `drawn` notes what would be, `best` is what the workshop answers in turn."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch, best: list[Any]) -> None:
         self.drawn: list[str] = []
+        self.begun: list[int] = []
         self.stopped: list[str] = []
         self.applied: list[dict[str, Any]] = []
         self.beside: list[str] = []
@@ -52,7 +61,9 @@ class Page:
             shop=SimpleNamespace(
                 builds=SimpleNamespace(read=lambda _, which: SimpleNamespace(number=which.edit)),
                 jobs=SimpleNamespace(stop=lambda _, job: self.stopped.append(job)),
-                figures=SimpleNamespace(best=self._best),
+                figures=SimpleNamespace(best=self._best, complete=self._complete),
+                comparing=SimpleNamespace(moved=lambda *_, system: None),
+                at_one_moment=nullcontext,
                 mending=SimpleNamespace(apply=self._apply),
             ),
             visit=SimpleNamespace(actor=lambda: ANN),
@@ -77,8 +88,12 @@ class Page:
 
     async def _nothing(self) -> None: ...
 
-    def _best(self, actor: object, which: Any, system: str) -> Any:
+    def _best(self, actor: object, which: Any, **asked: Any) -> Any:
         return self.answers.pop(0)(which.edit)
+
+    def _complete(self, actor: object, which: Any, system: str) -> Any:
+        self.begun.append(which.edit)
+        return job(f"of {which.edit}")
 
     def _apply(self, *_: object, **named: Any) -> None:
         self.applied.append(named)
@@ -90,8 +105,12 @@ class Page:
         return [text for path, text in problems.items() if not path]
 
 
-def job(name: str) -> Any:
-    return SimpleNamespace(id=name)
+def job(name: str, **known: Any) -> Any:
+    return SimpleNamespace(id=name, **known)
+
+
+def made(edit: int) -> Made:
+    return Made(f"figures of {edit}")
 
 
 def test_a_draft_that_cannot_be_read_is_shown_with_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -105,10 +124,10 @@ def test_a_draft_that_cannot_be_read_is_shown_with_what_is_wrong(monkeypatch: py
     assert str(page.desk.seen.wrong) or page.desk.seen.wrong
 
 
-def test_an_older_answer_is_dropped_and_its_job_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_older_answer_is_dropped_and_nothing_begun_for_it(monkeypatch: pytest.MonkeyPatch) -> None:
     async def both() -> None:
         late: asyncio.Future[None] = asyncio.get_running_loop().create_future()
-        page = Page(monkeypatch, [lambda edit: (late, job("late")), lambda edit: ("soon", job("soon"))])
+        page = Page(monkeypatch, [lambda edit: late, lambda edit: Made("soon")])
         first = asyncio.create_task(page.desk.again())
         await asyncio.sleep(0)
         page.number = 2
@@ -116,21 +135,46 @@ def test_an_older_answer_is_dropped_and_its_job_stopped(monkeypatch: pytest.Monk
         late.set_result(None)
         await first
         assert page.drawn == ["soon of edit 2"]
-        assert page.stopped == ["late"]
+        assert page.begun == [2]
 
     run(both())
 
 
 def test_a_job_of_a_past_edit_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
-    page = Page(monkeypatch, [lambda edit: (edit, job(f"of {edit}"))] * 2)
+    page = Page(monkeypatch, [made] * 2)
     run(page.desk.again())
     page.number = 2
     run(page.desk.again())
     assert page.stopped == ["of 1"]
 
 
+def test_bands_are_those_of_the_edit_that_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = Page(monkeypatch, [made] * 2)
+    run(page.desk.again())
+    page.number = 2  # somebody else saved
+    seen = page.desk.seen
+    assert seen is not None
+    run(page.desk._go_on(seen, job("of 1", state="running", is_over=False, done=0)))
+    assert len(page.drawn) == 1
+    run(page.desk._go_on(seen, job("of 1", state="running", is_over=False, done=1)))
+    assert page.drawn == ["figures of 1 of edit 1"] * 2
+
+
+def test_a_job_that_failed_is_told_and_not_begun_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = Page(monkeypatch, [made])
+    run(page.desk.again())
+    seen, said = page.desk.seen, list[str]()
+    assert seen is not None
+    monkeypatch.setattr(page.desk, "told", Place(said))
+    error = SimpleNamespace(problems=["it went wrong."])
+    run(page.desk._go_on(seen, job("of 1", state="failed", is_over=True, done=0, error=error)))
+    assert (said, page.begun) == (["it went wrong."], [1])
+    assert page.desk.seen is not None
+    assert (page.desk.seen.put_off, page.desk.seen.waits_for_bands) == (True, False)
+
+
 def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
-    page = Page(monkeypatch, [lambda edit: (edit, None)] * 3)
+    page = Page(monkeypatch, [made] * 3)
     run(page.desk.again())
     page.number = 2
     run(page.desk.again())
@@ -140,7 +184,7 @@ def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.Monke
 
 
 def test_what_is_wrong_stands_beside_its_field_and_the_rest_above(monkeypatch: pytest.MonkeyPatch) -> None:
-    page = Page(monkeypatch, [lambda edit: (edit, None)])
+    page = Page(monkeypatch, [made])
     run(page.desk.again())
     said: list[str] = []
     monkeypatch.setattr(page.desk, "told", Place(said))

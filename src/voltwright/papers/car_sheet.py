@@ -156,10 +156,10 @@ _NAMES = {
 
 def labels(
     dossier: Dossier, view: View, sheet: Sheet, ends: tuple[float, float], fences: Sequence[Segment]
-) -> tuple[list[Placed], list[Placed]]:
+) -> tuple[tuple[Placed, ...], tuple[Placed, ...]]:
     """What goes in, named above the upper end of the car, and what comes out, below the lower one."""
-    going_in = _beside(sheet, list(_going_in(dossier, view, sheet.p)), ends[1] + 4.5 * sheet.p, 1, ())
-    coming_out = _beside(sheet, list(_coming_out(dossier.build, view, sheet.p)), ends[0] - 4.2 * sheet.p, -1, fences)
+    going_in = _beside(sheet, tuple(_going_in(dossier, view, sheet.p)), ends[1] + 4.5 * sheet.p, 1, ())
+    coming_out = _beside(sheet, tuple(_coming_out(dossier.build, view, sheet.p)), ends[0] - 4.2 * sheet.p, -1, fences)
     return going_in, coming_out
 
 
@@ -188,9 +188,11 @@ def _wanted(text: str, mark: Point, p: int, *, bold: bool = False) -> Wanted:
     return Wanted(short, mark, text_width(short, LETTERS * p, bold), bold)
 
 
-def _beside(sheet: Sheet, wanted: list[Wanted], first: float, way: int, fences: Sequence[Segment]) -> list[Placed]:
+def _beside(
+    sheet: Sheet, wanted: tuple[Wanted, ...], first: float, way: int, fences: Sequence[Segment]
+) -> tuple[Placed, ...]:
     rows = Rows(first, way * 3.3 * sheet.p, LETTERS * sheet.p, sheet.left, sheet.right)
-    return staggered(wanted, rows, fences)
+    return staggered(wanted, rows, tuple(fences))
 
 
 def written(labels: Sequence[Placed], p: int) -> Iterator[Primitive]:

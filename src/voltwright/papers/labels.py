@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -47,10 +49,12 @@ class Rows:
         return x - gap, z - 0.30 * self.size, x + width + gap, z + 0.85 * self.size
 
 
-def staggered(labels: Sequence[Wanted], rows: Rows, fences: Sequence[Segment] = ()) -> list[Placed]:
+@functools.lru_cache(maxsize=64)
+def staggered(labels: tuple[Wanted, ...], rows: Rows, fences: tuple[Segment, ...] = ()) -> tuple[Placed, ...]:
     """A place for each label, from the front backwards: near its mark, no text over another text or line, few lines crossed.
 
-    `fences` are lines of the drawing that no text may cover. Labels that find no room come first in the next try.
+    `fences` are lines of the drawing that no text may cover. Labels that find no room come first in the next try. It takes a
+    while, and most edits of a build move no label.
     """
     order = sorted(labels, key=lambda each: each.mark)
     best, fewest = _in_order(order, rows, fences)
@@ -62,7 +66,7 @@ def staggered(labels: Sequence[Wanted], rows: Rows, fences: Sequence[Segment] = 
         placed, lost = _in_order(order, rows, fences)
         if len(lost) < len(fewest):
             best, fewest = placed, lost
-    return best
+    return tuple(best)
 
 
 def _in_order(order: Sequence[Wanted], rows: Rows, fences: Sequence[Segment]) -> tuple[list[Placed], list[int]]:
@@ -72,8 +76,7 @@ def _in_order(order: Sequence[Wanted], rows: Rows, fences: Sequence[Segment]) ->
     result: list[Placed] = []
     lost: list[int] = []
     for index, wanted in enumerate(order):
-        free = (place for place in _places(wanted, rows) if _is_free(place, rows, taken, lines))
-        placed = min(free, key=lambda each: _cost(each, rows, lines), default=None)
+        placed = _best(wanted, rows, taken, lines)
         if placed is None:
             lost.append(index)
             placed = _beyond(wanted, rows, taken)
@@ -81,6 +84,26 @@ def _in_order(order: Sequence[Wanted], rows: Rows, fences: Sequence[Segment]) ->
         lines.append((wanted.mark, placed.foot))
         result.append(placed)
     return result, lost
+
+
+def _best(wanted: Wanted, rows: Rows, taken: list[Box], lines: list[Segment]) -> Placed | None:
+    """The free place that costs least, the first of its like. The nearest are tried first, so that few have to be."""
+    places = sorted(
+        ((_apart(each, rows), number, each) for number, each in enumerate(_places(wanted, rows))), key=_rank
+    )
+    best, least = None, (math.inf, 0)
+    for apart, number, place in places:
+        if apart > least[0]:
+            break
+        if _is_free(place, rows, taken, lines):
+            cost = apart + _crossed(place, rows, lines), number
+            if cost < least:
+                best, least = place, cost
+    return best
+
+
+def _rank(offer: tuple[float, int, Placed]) -> tuple[float, int]:
+    return offer[:2]
 
 
 def _places(wanted: Wanted, rows: Rows) -> Iterator[Placed]:
@@ -101,10 +124,14 @@ def _is_free(place: Placed, rows: Rows, taken: list[Box], lines: list[Segment]) 
     )
 
 
-def _cost(place: Placed, rows: Rows, lines: list[Segment]) -> float:
-    """A slanted line is worse than a further row, and a crossing worse than both."""
-    crossings = sum(_cut((place.wanted.mark, place.foot), other) for other in lines)
-    return abs(place.at[1] - rows.first) + 1.5 * abs(place.foot[0] - place.wanted.mark[0]) + 6.0 * rows.size * crossings
+def _apart(place: Placed, rows: Rows) -> float:
+    """What a place costs by where it is: a slanted line is worse than a further row."""
+    return abs(place.at[1] - rows.first) + 1.5 * abs(place.foot[0] - place.wanted.mark[0])
+
+
+def _crossed(place: Placed, rows: Rows, lines: list[Segment]) -> float:
+    """What it costs by the lines that its own crosses, which is worst."""
+    return 6.0 * rows.size * sum(_cut((place.wanted.mark, place.foot), other) for other in lines)
 
 
 def _beyond(wanted: Wanted, rows: Rows, taken: list[Box]) -> Placed:
@@ -133,6 +160,11 @@ def _overlap(a: Box, b: Box) -> bool:
 
 def _crosses(start: Point, end: Point, box: Box) -> bool:
     """Whether a straight line meets a box (clipping it side by side)."""
+    (ax, az), (bx, bz), (low_x, low_z, high_x, high_z) = start, end, box
+    if (ax <= low_x and bx <= low_x) or (ax >= high_x and bx >= high_x):
+        return False
+    if (az <= low_z and bz <= low_z) or (az >= high_z and bz >= high_z):
+        return False
     enter, leave = 0.0, 1.0
     for axis in (0, 1):
         low, high, way = box[axis], box[axis + 2], end[axis] - start[axis]
