@@ -204,7 +204,8 @@ def test_a_station_charges_within_every_limit() -> None:
     ],
 )
 def test_whether_direct_current_is_possible(changes: dict[str, Any], supplies: list[Any], possible: int) -> None:
-    assert dossier({"supplies": supplies, **changes}).figures["charge.dc_possible"].value == possible
+    figure = dossier({"supplies": supplies, **changes}).figures["charge.dc_possible"]
+    assert (figure.value, figure.printed()) == (possible, "yes" if possible else "no")
 
 
 # Bands and laws.

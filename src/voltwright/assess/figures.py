@@ -128,8 +128,19 @@ def figure_of(sheet: Sheet, key: str, spread: Spreads) -> Figure:
     known, unit = key_of(key), Unit(sheet.unit_of(key))
     node = sheet.nodes.get(key)
     if node is None:
-        return Figure(key, known.label, unit, known.decimals, None, reason=sheet.reasons[key], share=known.share)
+        return Figure(
+            key,
+            known.label,
+            unit,
+            known.decimals,
+            None,
+            reason=sheet.reasons[key],
+            share=known.share,
+            answer=known.answer,
+        )
     band = spread.band(key)
     low, high = (unit.from_si(each) for each in band) if band else (None, None)
     reason, shares = spread.reasons.get(key, ""), spread.shares.get(key, {})
-    return Figure(key, known.label, unit, known.decimals, node.shown, node, low, high, reason, shares, known.share)
+    return Figure(
+        key, known.label, unit, known.decimals, node.shown, node, low, high, reason, shares, known.share, known.answer
+    )

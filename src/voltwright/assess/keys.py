@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 class Key:
     """What a figure is called, and how it is printed. `currency` stands for the currency of the build.
 
-    `share`: a part of a whole, which people read in per cent.
+    `share`: a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no.
 
     A family has `of`: what stands at the end of its keys, such as SUPPLY; `{name}` in its label is that name.
     """
@@ -20,6 +20,7 @@ class Key:
     label: str
     of: str = ""
     share: bool = False
+    answer: bool = False
 
 
 QUESTIONS: dict[str, str] = {
@@ -172,7 +173,7 @@ KEYS: dict[str, Key] = {
     "road.energy.accessories": Key("Wh/km", 1, "Where it went: accessories"),
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
-    "charge.dc_possible": Key("1", 0, "Charging by direct current is possible: 1 yes, 0 no"),
+    "charge.dc_possible": Key("1", 0, "Charging by direct current is possible", answer=True),
     "brakes.front_share": Key("%", 0, "Brake balance: what the front brakes do of a gentle braking"),
     "brakes.balance_shift": Key("%", 1, "Shift of the brake balance that suits, driver alone: plus to the front"),
     "brakes.balance_shift_laden": Key("%", 1, "Shift of the brake balance that suits, laden: plus to the front"),

@@ -20,8 +20,8 @@ NO_FIGURE = "no figure"  # where something is not known, and where the car canno
 class Figure:
     """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points.
 
-    `share`: it is a part of a whole, which people read in per cent. `shares`: the part of the variance that each unsure input
-    makes, by its place in the build. A value whose band has no ends gives the reason of that.
+    `share`: it is a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no. `shares`: the part of the
+    variance that each unsure input makes, by its place in the build. A value whose band has no ends gives the reason of that.
     """
 
     key: str
@@ -35,17 +35,22 @@ class Figure:
     reason: str = ""
     shares: Mapping[str, float] = field(default_factory=dict[str, float])
     share: bool = False
+    answer: bool = False
 
     def printed(self, system: str = "metric") -> str:
         """The value as people read it."""
         if self.value is None:
             return NO_FIGURE
+        if self.answer:
+            return "yes" if self.value else "no"
         return amount(self.value, self.unit, self.decimals, system, self.share)
 
     def printed_band(self, system: str = "metric") -> str:
         """`low to high`, or nothing where the value is exact."""
         if self.low is None or self.high is None:
             return ""
+        if self.answer:
+            return "yes or no" if self.low != self.high else ""
         shown = PER_CENT if self.share else preferred(self.unit, system)
         decimals = 0 if self.unit.is_money else self.decimals
         low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))

@@ -73,13 +73,13 @@ class Moved:
         """`+12 kg`, or nothing where there is no difference to print."""
         return (
             ""
-            if self.by is None
+            if self.by is None or self.after.answer
             else difference(self.by, self.after.unit, self.after.decimals, system, self.after.share)
         )
 
     def printed_band(self, system: str = "metric") -> str:
         """`+10 to +14 kg`, or nothing where the difference is exact."""
-        if self.low is None or self.high is None:
+        if self.low is None or self.high is None or self.after.answer:
             return ""
         low, high = (
             difference(each, self.after.unit, self.after.decimals, system, self.after.share)
@@ -217,8 +217,9 @@ def _moved(base: Dossier, other: Dossier) -> Iterator[Moved]:
 def _absent(like: Figure) -> Figure:
     """A figure that a build does not have at all, such as the time on a plug that is not in it."""
     return Figure(
-        like.key, like.label, like.unit, like.decimals, None, reason="it is not in this build", share=like.share
-    )
+        like.key, like.label, like.unit, like.decimals, None, reason="it is not in this build", share=like.share,
+        answer=like.answer,
+    )  # fmt: skip
 
 
 def _band(before: Figure, after: Figure, one: Spreads, other: Spreads) -> tuple[float, float] | tuple[None, None]:
