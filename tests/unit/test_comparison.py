@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +17,9 @@ from voltwright.papers.comparison import ABREAST, comparison_paper
 from voltwright.papers.comparison_text import comparison_text
 from voltwright.papers.nodes import Heading, Table
 from voltwright.quantity.errors import BuildError
-from voltwright.quantity.figure import difference
+from voltwright.quantity.figure import Figure, difference
 from voltwright.quantity.units import Unit
-from voltwright.rules.comparison import beside, compare
+from voltwright.rules.comparison import Moved, beside, compare
 from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER, NEITHER
 from voltwright.rules.dossier import assess
 
@@ -27,6 +28,14 @@ def with_variants(variants: dict[str, Any], changes: dict[str, Any] | None = Non
     base = changed(changes or {})
     base.document.root["variants"] = variants
     return from_document(base.document, base.shelf, base.folder)
+
+
+def test_an_answer_that_turns_has_no_difference() -> None:
+    no = Figure("charge.dc_possible", "Charging by direct current is possible", Unit("1"), 0, 0.0, answer=True)
+    yes = replace(no, value=1.0, low=0.0, high=1.0)
+    turned = Moved(no, yes, 1.0, -1.0, 1.0)
+    assert (no.printed(), yes.printed(), yes.printed_band()) == ("no", "yes", "yes or no")
+    assert (turned.printed(), turned.printed_band()) == ("", "")
 
 
 LIGHTER = {"changes": {"brief.load": "10 kg"}}
