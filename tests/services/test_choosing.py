@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from staff import BEN
-from voltwright.parts.kinds import KINDS
+from voltwright.parts.kinds import KINDS, TITLES
 from voltwright.quantity.errors import BuildError, PartError
 from voltwright.services.shelf_values import MAIN
 from voltwright.services.views import BuildRow, ShelfView, System, Which
@@ -150,3 +150,8 @@ def test_examples_of_answers_are_round_in_the_units_of_the_reader(
 ) -> None:
     asked = {each.name: each.example for each in shop.builds.questions(BEN, system=system)}
     assert tuple(asked[each] for each in ("length", "wheelbase", "mass_kerb")) == shown
+
+
+def test_every_kind_has_a_title_for_people() -> None:
+    assert list(TITLES) == list(KINDS)
+    assert [each for each in TITLES.values() if each in KINDS] == []

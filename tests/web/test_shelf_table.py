@@ -9,7 +9,7 @@ from voltwright.web.pages.shelf_table import Order, ordered
 
 
 def row(name: str, mass: float | None, grade: str = "datasheet") -> ShelfRow:
-    return ShelfRow(PartRow(name, "motor", name.upper(), "", own=False), grade, (Cell(str(mass or ""), mass),))
+    return ShelfRow(PartRow(name, "motor", "Motor", name.upper(), "", own=False), grade, (Cell(str(mass or ""), mass),))
 
 
 ROWS = (row("b", 2.0), row("c", None, "invented"), row("a", 10.0))

@@ -19,6 +19,16 @@ KINDS: dict[str, type[Part]] = {
     "contactor": Contactor, "fuse": Fuse, "cable": Cable, "isolation-monitor": IsolationMonitor, "msd": Msd,
 }  # fmt: skip
 
+# As people of the trade call them.
+TITLES: dict[str, str] = {
+    "cell": "Battery cell", "module": "Battery module", "bms": "Battery management (BMS)",
+    "motor": "Motor", "inverter": "Inverter", "gear-unit": "Gear unit",
+    "charger": "Charger", "inlet": "Charging inlet", "dc-dc": "DC-DC converter", "heater": "Heater", "battery-12v": "12 V battery",
+    "pump": "Coolant pump", "radiator": "Radiator", "fan": "Fan",
+    "contactor": "Contactor", "fuse": "Fuse", "cable": "Cable", "isolation-monitor": "Isolation monitor",
+    "msd": "Manual service disconnect (MSD)",
+}  # fmt: skip
+
 # Parts whose ratings stand between a fault and a person.
 PROTECTIVE = ("fuse", "contactor", "cable", "bms", "msd")
 

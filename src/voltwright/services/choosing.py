@@ -12,7 +12,7 @@ from voltwright.build.reader import kind_at
 from voltwright.build.writer import rewritten
 from voltwright.parts.base import Part
 from voltwright.parts.field_words import words_of
-from voltwright.parts.kinds import KINDS
+from voltwright.parts.kinds import KINDS, TITLES
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.entry import Entry, Expect
 from voltwright.quantity.errors import PartError, Problem, QuantityError
@@ -77,7 +77,7 @@ class Choosing:
         rows = tuple(_row(part, columns, shelf, own, system) for part in parts if all(each(part) for each in wanted))
         heads = tuple((each.name, each.label) for each in columns)
         label = field_words(place).label if place else ""
-        return ShelfView(kind, tuple(KINDS), place, label, heads, rows, len(parts), _filters(columns, known))
+        return ShelfView(kind, tuple(TITLES.items()), place, label, heads, rows, len(parts), _filters(columns, known))
 
     @use_case("choosing.beside")
     def beside(self, actor: Actor, parts: Sequence[str], *, system: System = "metric") -> BesideView:
@@ -88,7 +88,7 @@ class Choosing:
         shelf, own = self._shared.stocked().shelf, self._shared.records.own_parts.shelved()
         made = [shelf.any(each) for each in dict.fromkeys(parts)]
         if len({each.kind for each in made}) > 1:
-            what = f"parts of different kinds: {', '.join(sorted({each.kind for each in made}))}"
+            what = f"parts of different kinds: {', '.join(sorted({TITLES[each.kind] for each in made}))}"
             raise PartError(Problem(what, "parts of one kind", "compare one kind at a time"))
         return BesideView(tuple(part_row(each, own) for each in made), tuple(_lines(made, shelf, system)))
 

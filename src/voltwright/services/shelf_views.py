@@ -13,10 +13,11 @@ from voltwright.services.form_views import FormView
 
 @dataclass(frozen=True)
 class PartRow:
-    """One part on the shelf."""
+    """One part on the shelf; `called` is what its kind is called."""
 
     id: str
     kind: str
+    called: str
     title: str
     price: str
     own: bool
@@ -103,12 +104,12 @@ class ShelfRow:
 class ShelfView:
     """The parts of a kind that were asked for, of `of` that there are; `columns` are names and heads of the main values.
 
-    `place` is where in a build one of them is to stand, and `label` what that is called; `kinds` is every kind that there is, and
+    `place` is where in a build one of them is to stand, and `label` what that is called; `kinds` is every kind with its title, and
     `filters` a form of what can be asked.
     """
 
     kind: str
-    kinds: tuple[str, ...]
+    kinds: tuple[tuple[str, str], ...]
     place: str
     label: str
     columns: tuple[tuple[str, str], ...]

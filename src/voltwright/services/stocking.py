@@ -11,7 +11,7 @@ from voltwright.build.field_words import field_words
 from voltwright.parts.base import Frozen, Part
 from voltwright.parts.datasheet import datasheet_of
 from voltwright.parts.field_words import words_of
-from voltwright.parts.kinds import KINDS
+from voltwright.parts.kinds import KINDS, TITLES
 from voltwright.parts.unlocks import unlocks
 from voltwright.quantity.errors import EntryError, PartError, Problem
 from voltwright.quantity.figure import fixed
@@ -119,7 +119,7 @@ def part_row(part: Part, own: Mapping[str, Any]) -> PartRow:
     """A part as it stands in a list of the shelf."""
     price = part.price
     shown = f"{fixed(float(price.exact), 2)} {price.unit.spelling}" if price else "no price"
-    return PartRow(part.id, part.kind, part.title, shown, part.id in own)
+    return PartRow(part.id, part.kind, TITLES[part.kind], part.title, shown, part.id in own)
 
 
 def _view(part: Part, own: Mapping[str, Any]) -> PartView:

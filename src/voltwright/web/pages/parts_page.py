@@ -106,7 +106,7 @@ def _own(own: tuple[PartRow, ...], asked: dict[str, str], *, may: bool) -> None:
                     with Tag("th", scope="row"):
                         Tag("a", each.title, href=f"/parts/sheet?{urlencode({'part': each.id, **asked})}", **DATA)
                         Tag("span", each.id, "of", **DATA)
-                    Tag("td", each.kind, **DATA)
+                    Tag("td", each.called, **DATA)
                     Tag("td", each.price, **DATA)
                     with Tag("td"):
                         if may:

@@ -15,7 +15,7 @@ from voltwright.quantity.errors import PartError, Problem, VoltwrightError
 from voltwright.services.views import SheetView, System
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
-from voltwright.web.pages.form_page import DATA, Form, said_beside, select
+from voltwright.web.pages.form_page import DATA, Choices, Form, said_beside, select
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.script import script
 from voltwright.web.words import t
@@ -41,9 +41,7 @@ def register(shop: Workshop) -> None:
         return None
 
 
-def _loaded(
-    shop: Workshop, visit: Visit, part: str, kind: str, units: System
-) -> tuple[Any, tuple[str, ...], SheetView | None]:
+def _loaded(shop: Workshop, visit: Visit, part: str, kind: str, units: System) -> tuple[Any, Choices, SheetView | None]:
     actor = visit.actor()
     kinds = shop.choosing.shelf(actor).kinds
     if part:
@@ -59,7 +57,7 @@ class Writing:
         shop: Workshop,
         visit: Visit,
         units: System,
-        kinds: tuple[str, ...],
+        kinds: Choices,
         view: SheetView | None,
         kept: Mapping[str, str],
         *,
@@ -83,12 +81,12 @@ class Writing:
     def _doing(self, work: Any) -> Any:
         return doing(self._told, work)
 
-    def _beginning(self, kinds: tuple[str, ...]) -> None:
+    def _beginning(self, kinds: Choices) -> None:
         with Tag("div", classes="beginning"):
             with Tag("label", classes="field"):
                 Tag("span", t("Kind of part"), "label")
                 now = self._view.kind if self._view else ""
-                select(tuple((each, each) for each in kinds), now, self._choose, aria_label=t("Kind of part"))
+                select(kinds, now, self._choose, aria_label=t("Kind of part"))
             with Tag("label", classes="field"):
                 Tag("span", t("Or from a file (YAML, JSON, CSV)"), "label")
                 Tag("input", type_="file", accept=".yaml,.yml,.json,.csv", aria_label=t("File with a datasheet")).on(

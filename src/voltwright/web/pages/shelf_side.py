@@ -112,8 +112,7 @@ class ShelfSide(Side):
         with self._head:
             with Tag("label", classes="field"):
                 Tag("span", t("Kind of part"), "label")
-                kinds = tuple((each, each) for each in view.kinds)
-                select(kinds, view.kind, self._choose, aria_label=t("Kind of part"))
+                select(view.kinds, view.kind, self._choose, aria_label=t("Kind of part"))
             if view.place:
                 with Tag("p"):
                     Tag("span", t("To stand at:"))
