@@ -112,6 +112,22 @@ def test_other_units_are_shown_and_change_nothing(local: Sight, shot: Shot) -> N
     assert dossier(local, 1) == before
 
 
+def test_a_new_value_is_not_known_as_the_old_one_was(local: Sight) -> None:
+    made = local.page.request.post(
+        f"{local.address}/api/examples/coupe", data={"name": "Weighed"}, headers={"X-Voltwright": "test"}
+    )
+    build = made.json()["id"]
+    page = open_build(local, f"/builds/{build}/donor", whole=False)
+    row = page.locator(".written .field", has=page.locator('[data-path="donor.mass_kerb"]'))
+    expect(row.locator(".state")).to_have_text("measured")
+    row.locator("input").first.fill("1100 kg")
+    row.locator("input").first.press("Tab")
+    page.locator("tr.moved").first.wait_for()
+    expect(row.locator(".state")).to_be_empty()
+    text = page.request.get(f"{local.address}/api/builds/{build}/build.yaml").text()
+    assert re.search(r"mass_kerb: 1100 kg *$", text, re.MULTILINE), "the weighbridge has not seen it"
+
+
 def test_plots_follow_a_dark_screen_also_when_it_turns(local: Sight, context: BrowserContext, shot: Shot) -> None:
     page = local.page
     page.emulate_media(color_scheme="dark")

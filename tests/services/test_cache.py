@@ -150,6 +150,25 @@ def test_a_part_that_is_not_used_matters_to_a_search_alone(
     assert len(assessed) == 3
 
 
+def test_remedies_are_searched_on_the_shelf_of_now(shop: Workshop, coupe: BuildRow) -> None:
+    """Though points and bands were worked out before the part was there."""
+    shop.edits.change(BEN, coupe.id, {"pack.protection.contactor": "contactor/450v-20a"}, since=1)
+    which, bands = Which(coupe.id), Asked(search=False)
+    shop.figures.assess(ANN, which, bands)
+    sheet = dict(catalogue()._raw["contactor/450v-250a"]) | {"id": "contactor/our-own", "price": "1 EUR"}
+    shop.parts.put(ANN, sheet)
+    found = shop.figures.assess(ANN, which)
+    at_once = assess(shop._shared.built(which), today=shop._shared.today())
+    says = [step.says for each in found.findings for step in each.remedies]
+    assert says == [step.says for each in at_once.findings for step in each.remedies]
+    assert any(
+        value == "contactor/our-own"
+        for each in found.findings
+        for step in each.remedies
+        for value in step.changes.values()
+    )
+
+
 def test_another_file_beside_the_build_makes_a_new_one(shop: Workshop, assessed: list[str]) -> None:
     van = shop.builds.start_example(ANN, "van")
     before = shop.figures.assess(ANN, Which(van.id), POINTS)

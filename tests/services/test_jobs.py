@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
@@ -143,6 +144,16 @@ def test_results_are_kept_for_a_time_and_so_many(clock: Clock) -> None:
         jobs.look(ids[2])
     assert jobs.list() == ()
     jobs.close()
+
+
+def test_work_that_made_nothing_pushes_no_result_out(clock: Clock) -> None:
+    with closing(Jobs(clock, most=3)) as jobs:
+        papers = jobs.begin("Ann", "papers", lambda _: "made")
+        assert jobs.wait(papers.id, 10).state == "done"
+        for number in range(9):
+            jobs.wait(jobs.begin("Ben", f"bands {number}", lambda _: None).id, 10)
+        assert jobs.result(papers.id) == "made"
+        assert len(jobs.list("Ben")) <= 4
 
 
 def test_too_many_that_wait_are_refused(one: Jobs) -> None:

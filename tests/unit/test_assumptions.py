@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from tests.helpers import example
+from tests.helpers import changed, example
 
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.provenance import Origin
@@ -27,6 +27,12 @@ LEAVES = {DRAG: assumed("Drag", DRAG), ROLLING: assumed("Rolling", ROLLING), PER
 def figure(key: str, label: str, shares: dict[str, float], *, unit: str = "km/h") -> Figure:
     tree = total(label, list(LEAVES.values()))
     return Figure(key, label, Unit(unit), 0, 160.0, tree, 140.0, 190.0, shares=shares)
+
+
+def test_money_for_an_hour_and_its_spread_are_in_the_same_unit() -> None:
+    guess = {"value": "50 EUR/h ± 20 %", "how": "assumed", "note": "a usual rate; ask the workshop"}
+    found = assumptions_of(changed({"costing.labour_rate": guess}).build, {})
+    assert next(each.value for each in found if each.path == "costing.labour_rate") == "50 EUR/h (40 to 60)"
 
 
 def listed(*figures: Figure, system: str = "metric") -> dict[str, Assumption]:

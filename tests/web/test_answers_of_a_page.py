@@ -68,8 +68,9 @@ class Page:
             ),
             visit=SimpleNamespace(actor=lambda: ANN),
             leaf=Leaf("summary", "Summary"),
-            build=1, units="us", _asked=0, _edits=0, seen=None, told=Place(), _controls=Place(), _outcome=Place(),
-            side=SimpleNamespace(watches=False, follow=self._nothing),
+            build=1, units="us", _one_at_a_time=asyncio.Lock(), _asked=0, _edits=0, seen=None,
+            told=Place(), _controls=Place(), _outcome=Place(),
+            side=SimpleNamespace(watches=False, follow=self._nothing, look=self._nothing),
             _timer=SimpleNamespace(active=False), _form=SimpleNamespace(complain=self._beside),
             _draw=lambda: self.drawn.append(f"{desk.seen.made or 'what is wrong'} of edit {desk.seen.draft.number}"),
         )  # fmt: skip
@@ -140,6 +141,54 @@ def test_an_older_answer_is_dropped_and_nothing_begun_for_it(monkeypatch: pytest
     run(both())
 
 
+def test_bands_of_a_past_edit_are_not_drawn_over_a_newer_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def both() -> None:
+        late: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        page = Page(monkeypatch, [made, lambda edit: late, made])
+        await page.desk.again()
+        bands = asyncio.create_task(page.desk._more())
+        await asyncio.sleep(0)
+        page.number = 2
+        await page.desk.again(moved_from=1)
+        late.set_result(None)
+        await bands
+        assert page.drawn == ["figures of 1 of edit 1", "figures of 2 of edit 2"]
+
+    run(both())
+
+
+def test_a_stopped_job_is_not_looked_after_while_the_next_edit_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def both() -> None:
+        late: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        page = Page(monkeypatch, [made, lambda edit: late])
+        await page.desk.again()
+        page.number = 2
+        newer = asyncio.create_task(page.desk.again(moved_from=1))
+        await asyncio.sleep(0)
+        assert page.stopped == ["of 1"]
+        await page.desk._look()
+        assert len(page.drawn) == 1
+        newer.cancel()
+
+    run(both())
+
+
+def test_two_presses_are_two_edits_and_no_conflict(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def both() -> None:
+        page = Page(monkeypatch, [made] * 3)
+        await page.desk.again()
+        seen = list[int]()
+
+        def undo(actor: object, since: int) -> Any:
+            seen.append(since)
+            page.number += 1
+
+        await asyncio.gather(page.desk.edit(undo), page.desk.edit(undo))
+        assert seen == [1, 2]
+
+    run(both())
+
+
 def test_a_job_of_a_past_edit_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     page = Page(monkeypatch, [made] * 2)
     run(page.desk.again())
@@ -170,7 +219,7 @@ def test_a_job_that_failed_is_told_and_not_begun_again(monkeypatch: pytest.Monke
     run(page.desk._go_on(seen, job("of 1", state="failed", is_over=True, done=0, error=error)))
     assert (said, page.begun) == (["it went wrong."], [1])
     assert page.desk.seen is not None
-    assert (page.desk.seen.put_off, page.desk.seen.waits_for_bands) == (True, False)
+    assert (page.desk.seen.put_off, page.desk.seen.waits_for_bands) == ("failed", False)
 
 
 def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.MonkeyPatch) -> None:

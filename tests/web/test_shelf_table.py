@@ -13,7 +13,7 @@ def row(name: str, mass: float | None, grade: str = "datasheet") -> ShelfRow:
 
 
 ROWS = (row("b", 2.0), row("c", None, "invented"), row("a", 10.0))
-VIEW = ShelfView("motor", ("motor",), "", "", (("mass", "Mass"),), ROWS, 3, FormView("", "", ""))
+VIEW = ShelfView("motor", (("motor", "Motor"),), "", "", (("mass", "Mass"),), ROWS, 3, FormView("", "", ""))
 FITS = {"a": FitView("a", "A", "", now=False, fits=False, reasons=(), broken="", changes={}),
         "b": FitView("b", "B", "", now=False, fits=True, reasons=(), broken="", changes={})}  # fmt: skip
 

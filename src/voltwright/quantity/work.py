@@ -41,7 +41,11 @@ class Node:
     @property
     def shown(self) -> float:
         """The value in its own unit."""
-        return float(self.value) if isinstance(self.value, Decimal) else self.unit.from_si(self.value)
+        return self.shown_of(self.value)
+
+    def shown_of(self, value: Any) -> float:
+        """Another value of this node, such as an end of its spread, in its own unit; money is kept in it."""
+        return float(value) if isinstance(self.value, Decimal) else self.unit.from_si(value)
 
     def walk(self) -> list[Node]:
         """Every node of the tree once, inputs before what is worked from them."""

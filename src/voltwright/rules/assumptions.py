@@ -136,5 +136,5 @@ def _printed(node: Node) -> str:
     unit = unit_name(node.unit)
     if node.spread.is_exact:
         return f"{digits(node.shown)} {unit}".strip()
-    low, high = (node.unit.from_si(each) for each in (node.spread.low, node.spread.high))
+    low, high = (node.shown_of(each) for each in (node.spread.low, node.spread.high))
     return f"{digits(node.shown)} {unit}".strip() + f" ({digits(low)} to {digits(high)})"

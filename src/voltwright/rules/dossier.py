@@ -6,7 +6,7 @@ import hashlib
 import importlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -175,7 +175,7 @@ def assess(
     build of which this one is a variant; what is unsure in both is the same in both. `known`: of the same build, of which less
     was asked; what is in it is not worked out again.
     """
-    case = known.case if known else Case(built.build, built.shelf, built.beside)
+    case = _case_of(built, known)
     sheet = known.sheet if known else work_out(case)
     sure = known.spreads if known else NO_SPREADS
     if with_bands and sure is NO_SPREADS:
@@ -195,6 +195,18 @@ def assess(
         system,
         today,
     )
+
+
+def _case_of(built: BuildFile, known: Dossier | None) -> Case:
+    """The case that was worked on; a search looks at the shelf as it is now."""
+    if known is None:
+        return Case(built.build, built.shelf, built.beside)
+    if built.shelf is known.case.shelf:
+        return known.case
+    made = replace(known.case, shelf=built.shelf)
+    made.leaves.update(known.case.leaves)
+    made.worked.update(known.case.worked)
+    return made
 
 
 def _findings(seen: Assessed, *, search: bool) -> tuple[Finding, ...]:

@@ -78,6 +78,6 @@ def _as_key(place: str) -> str:
 
 def _shown(node: Node, value: float) -> str:
     """Three digits that count, in the unit of the node."""
-    shown = node.unit.from_si(value)
+    shown = node.shown_of(value)
     decimals = 2 - math.floor(math.log10(abs(shown))) if shown else 0
     return f"{fixed(round(shown, decimals), max(0, decimals))} {unit_name(node.unit)}".strip()

@@ -222,7 +222,10 @@ class Jobs:
         since = self._clock() - self._kept_for
         ended = [job for job in self._jobs.values() if job.ended is not None]
         old = [job for job in ended if job.ended and job.ended < since]
-        for job in {each.id: each for each in (*old, *ended[: max(0, len(ended) - self._most)])}:
+        made = [job for job in ended if job.result is not None]
+        bare = [job for job in ended if job.result is None]  # they push out no papers
+        spare = [each for row in (made, bare) for each in row[: max(0, len(row) - self._most)]]
+        for job in {each.id: each for each in (*old, *spare)}:
             del self._jobs[job]
         for who in [each for each, row in self._waiting.items() if not row and not self._running[each]]:
             del self._waiting[who]

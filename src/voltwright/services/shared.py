@@ -122,11 +122,12 @@ class Shared:
     @contextmanager
     def at_one_moment(self) -> Generator[None]:
         """What this thread asks for inside is of one moment: each build is looked up once, whatever others save meanwhile."""
-        self._moment.builds = {}
+        before = getattr(self._moment, "builds", None)
+        self._moment.builds = {} if before is None else before
         try:
             yield
         finally:
-            del self._moment.builds
+            self._moment.builds = before
 
     def built(self, which: Which) -> BuildFile:
         """The build that is meant, read. Raises AbsentError, and BuildError where the document is not right."""
@@ -173,7 +174,12 @@ class Shared:
 
     def best(self, built: BuildFile) -> Dossier:
         """For figures alone, which are the same in any words: a dossier with bands where one is known already, else the points."""
-        asked = [Asked(search=search, system=each) for search in (True, False) for each in get_args(System)]
+        systems: tuple[System, ...] = get_args(System)
+        asked = [
+            Asked(bands, search, each)
+            for bands, search in ((True, True), (True, False), (False, False))
+            for each in systems
+        ]
         known = (self.cache.known(self.key(built, each)) for each in asked)
         return next(filter(None, known), None) or self.dossier(built, POINTS)
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 class AssumptionsSide(Side):
     """One line for each, with the way to the field where it is replaced by what was found out."""
 
+    has_bands = True
+
     def draw(self, seen: Seen) -> None:
         made = seen.made
         assert made is not None

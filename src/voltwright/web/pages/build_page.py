@@ -7,7 +7,7 @@ import json
 from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Literal
 from urllib.parse import urlencode
 
 from fastapi import Request
@@ -40,6 +40,7 @@ from voltwright.web.pages.script import script
 from voltwright.web.pages.side import Part
 from voltwright.web.words import t
 
+PutOff = Literal["", "busy", "failed"]
 Edit = Callable[[Actor, int], Draft]  # what somebody does to a draft, by the number of the edit that they saw
 WATCHED = 2.0  # s between two looks whether somebody else saved
 LOOKED = 0.05  # s between two looks at a job
@@ -82,7 +83,7 @@ def _opened(shop: Workshop, visit: Visit, build: int) -> tuple[Actor, BuildNow]:
 class Seen:
     """What is known at one moment: the draft, what is written on this page, what follows, and what the last edit moved.
 
-    `put_off`: bands and remedies cannot be worked out now.
+    `put_off`: why bands and remedies are not being worked out.
     """
 
     now: BuildNow
@@ -94,7 +95,7 @@ class Seen:
     pictures: tuple[PictureView, ...] = ()
     drawings: tuple[DrawingView, ...] = ()
     wrong: VoltwrightError | None = None
-    put_off: bool = False
+    put_off: PutOff = ""
 
     @property
     def lacks(self) -> bool:
@@ -126,6 +127,7 @@ class Desk:
         self.may_edit = actor.may("edits.change", "edits.undo", "mending.apply")
         self.seen: Seen | None = None
         self._title, self._asked, self._edits, self._told_of = title, 0, 0, 0
+        self._one_at_a_time = asyncio.Lock()
         self._of = Tag("p", classes="of-build", **DATA)
         self._contents()
         self.told = Told()
@@ -241,6 +243,7 @@ class Desk:
         self._asked += 1
         asked, old = self._asked, self.seen
         if moved_from and old:
+            self.seen = replace(old, job=None)  # nobody looks after it any more
             await self._stop(old.job)
         seen = await inside(lambda: self._look_up(moved_from, None))
         if asked != self._asked:
@@ -255,14 +258,16 @@ class Desk:
         """Look up what is known by now of the edit that is shown. What others saved meanwhile is told, and not slipped in."""
         asked, old = self._asked, self.seen
         seen = await inside(lambda: self._look_up(0, old))
-        if asked == self._asked:
+        if asked == self._asked and self.seen is old:
             await self._show(seen)
 
     async def _show(self, seen: Seen) -> None:
         self.seen = seen
         self._draw()
-        await self.side.follow()
-        await self._complete()
+        try:
+            await self.side.follow()
+        finally:
+            await self._complete()
         self._timer.active = (self.seen.job is not None) or self.side.watches
 
     async def _complete(self) -> None:
@@ -275,15 +280,17 @@ class Desk:
         actor, which = self.visit.actor, Which(self.build, edit=seen.draft.number)
         job = await inside(lambda: self.shop.figures.complete(actor(), which, system=self.units))
         if self.seen is not seen:
-            await self._stop(job)
+            kept = self.seen.job if self.seen else None
+            if job is not None and not (kept and kept.id == job.id):
+                await self._stop(job)
             return
         self.seen = replace(seen, job=job)
         if job is None:
-            self._put_off()
+            self._put_off("busy")
 
-    def _put_off(self) -> None:
+    def _put_off(self, why: PutOff) -> None:
         assert self.seen is not None
-        self.seen = replace(self.seen, job=None, put_off=True)
+        self.seen = replace(self.seen, job=None, put_off=why)
         self._draw()
 
     def _draw(self) -> None:
@@ -324,7 +331,7 @@ class Desk:
         """As far as the job is: the bands are there, or all is, or it ended otherwise."""
         assert seen.made is not None
         if job.state == "failed":
-            self._put_off()
+            self._put_off("failed")
             self.told.complain(" ".join(map(str, job.error.problems)) if job.error else t("This was stopped."))
         elif job.is_over or (job.done and not seen.made.asked.bands):
             await self._more()
@@ -350,11 +357,11 @@ class Desk:
         `form`: beside whose fields to say what is wrong, where they are not those of the page. `again`: where somebody else saved
         first, it can be done to what they saved as well.
         """
-        assert self.seen is not None
-        since = self.seen.draft.number
         self._edits += 1
         try:
-            return await self._edit(work, since, form, again)
+            async with self._one_at_a_time:  # else a second press would be refused for what the first one saved
+                assert self.seen is not None
+                return await self._edit(work, self.seen.draft.number, form, again)
         finally:
             self._edits -= 1
 
@@ -392,11 +399,13 @@ class Desk:
                 Tag("button", t("Save mine on top of it"), type_="button").on("click", self.doing(on_top))
 
     async def _save(self, changes: Mapping[str, Any]) -> None:
-        await self.edit(lambda actor, since: self.shop.edits.change(actor, self.build, changes, since=since))
+        change, again = self.shop.edits.change, not any(map(_names_an_item, changes))
+        await self.edit(lambda actor, since: change(actor, self.build, changes, since=since), again=again)
         self.is_saved(*changes)
 
     async def _take_out(self, path: str) -> None:
-        await self.edit(lambda actor, since: self.shop.edits.take_out(actor, self.build, path, since=since))
+        take_out, again = self.shop.edits.take_out, not _names_an_item(path)
+        await self.edit(lambda actor, since: take_out(actor, self.build, path, since=since), again=again)
         self.is_saved(path)
 
     def is_saved(self, *paths: str) -> None:
@@ -425,6 +434,11 @@ class Desk:
 
     def _stop_now(self, job: str) -> None:
         self.shop.jobs.stop(self.visit.actor(), job)
+
+
+def _names_an_item(path: str) -> bool:
+    """Whether a path counts items of a list: among what somebody else saved the number may stand for another one."""
+    return any(each.isdigit() for each in path.split("."))
 
 
 def _car(*drawings: DrawingView) -> None:

@@ -25,7 +25,7 @@ class Charts:
     def __init__(self, address: Callable[[str], str]) -> None:
         self._address = address
         self._place = Tag("div", classes="charts")
-        self._drawn: dict[str, tuple[ui.echart, Tag]] = {}
+        self._drawn: dict[str, tuple[ui.echart, Tag, Tag]] = {}
         self._now: dict[str, PictureView] = {}
         self._open: set[str] = set()
         self._ink = LIGHT
@@ -50,15 +50,17 @@ class Charts:
 
     def _draw(self, keys: Iterable[str]) -> None:
         for key in keys:
-            plot, (chart, _) = self._now[key].plot, self._drawn[key]
+            plot, (chart, _, caption) = self._now[key].plot, self._drawn[key]
+            caption.text = self._now[key].title
+            chart.props["aria-label"] = self._now[key].alt
             chart.options.clear()
             chart.options.update(options(plot, self._ink))
             chart.style(f"height: {height_of(plot)}px")
             chart.update()
 
-    def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag]:
+    def _figure(self, picture: PictureView) -> tuple[ui.echart, Tag, Tag]:
         with Tag("figure", classes="picture"):
-            Tag("figcaption", picture.title, **DATA)
+            caption = Tag("figcaption", picture.title, **DATA)
             renderer = "canvas" if isinstance(picture.plot, Heat) else "svg"  # a map has thousands of fields
             chart = ui.echart(options(picture.plot, self._ink), renderer=renderer).classes("chart")
             chart.props.update({"role": "img", "aria-label": picture.alt, **DATA})
@@ -68,7 +70,7 @@ class Charts:
             unfolds.on(
                 "toggle", functools.partial(self._unfold, picture.key), js_handler="(event) => emit(event.target.open)"
             )
-        return chart, numbers
+        return chart, numbers, caption
 
     def _unfold(self, key: str, event: GenericEventArguments) -> None:
         (self._open.add if event.args else self._open.discard)(key)

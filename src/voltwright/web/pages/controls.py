@@ -59,7 +59,7 @@ class Controls:
             self._more.show(made.asked.bands, made.asked.search, seen.put_off)
         else:
             self._count.show()
-            self._more.show(True, True, False)
+            self._more.show(True, True, "")
         if seen.draft.number != self._number:  # bands of the same edit take back nothing that was told
             self._number = seen.draft.number
             self._newer.clear()
@@ -88,10 +88,12 @@ def _edit(number: int, who: str, at: datetime) -> None:
     moment(at)
 
 
-def _waits(bands: bool, remedies: bool, put_off: bool) -> None:
+def _waits(bands: bool, remedies: bool, put_off: str) -> None:
     if remedies:
         return
-    if put_off:
+    if put_off == "failed":
+        Tag("p", t("Bands and remedies could not be worked out."), "of")
+    elif put_off:
         Tag("p", t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."), "of")
     elif bands:
         Tag("p", t("Remedies are still being worked out."), "waiting")

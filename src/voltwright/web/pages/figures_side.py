@@ -59,6 +59,7 @@ class QuestionSide(Side):
 
     def _lay_out(self, groups: tuple[Group, ...]) -> None:
         self._tables = {each.title: FigureTable(self.desk, each) for each in groups}
+        self._not_judged = Part(_not_judged)
         self._judged()
         self._cautions = Part(lambda texts: points(texts, "cautions"))
 
@@ -72,6 +73,7 @@ class QuestionSide(Side):
         self._moved, self._stops = Part(moved), Part(gravest)
 
     def _renew(self, made: DossierView, seen: Seen) -> None:
+        self._not_judged.show(made.not_judged if self.desk.leaf.not_judged else ())
         self._moved.show(seen.moved)
         found = in_view(made.findings)
         self._stops.show(found, edit_of_steps(found, seen))
@@ -91,7 +93,6 @@ class SummarySide(QuestionSide):
     def _renew(self, made: DossierView, seen: Seen) -> None:
         super()._renew(made, seen)
         self._reasons.show(made.not_for_building)
-        self._not_judged.show(made.not_judged)
 
 
 def _not_judged(texts: tuple[str, ...]) -> None:

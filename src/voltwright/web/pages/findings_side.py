@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 class FindingsSide(Side):
     """The gravest first."""
 
+    has_bands = True
+
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._drawn: tuple[object, ...] = ()

@@ -182,7 +182,8 @@ class _Row:
     """One field: what is typed, in which state it is known, and below it all that a person may want to know of it."""
 
     def __init__(self, view: FieldView, form: Form) -> None:
-        self._form, self._view, self._typed, self._refused = form, view, view.typed, ""
+        self._form, self._view, self._typed = form, view, view.typed
+        self._refused: str | None = None
         self._nothing: Tag | None = None
         self._kept = f"{form.prefix}{view.path}"
         at = f"{'v' if form.prefix else 'f'}-{self._kept}"  # the values of a variant stand among its changes too
@@ -226,9 +227,13 @@ class _Row:
 
     def show(self, view: FieldView, *, anew: bool = False) -> None:
         """As it now stands; what was refused stays to be mended, until something else stands there."""
-        if self._refused and view.typed == self._view.typed and not anew:
+        if self._refused is not None and view.typed == self._view.typed and not anew:
             return
-        self._view, self._typed, self._refused = view, view.typed, ""
+        is_known_otherwise = (view.how, view.note) != (self._view.how, self._view.note)
+        self._view, self._typed, self._refused = view, view.typed, None
+        if is_known_otherwise and self._told.default_slot.children:
+            self._told.clear()
+            self._unfold(None)
         assumed = view.shown if not view.typed else ""
         if self._nothing:
             self._nothing.text = assumed
@@ -255,7 +260,7 @@ class _Row:
         renew(self._input, {SHOWN: self._typed, "aria-invalid": "true" if text else "false"})
 
     async def _changed(self, event: Any) -> None:
-        self._typed, self._refused = str(event.args), ""
+        self._typed, self._refused = str(event.args), None
         renew(self._input, {SHOWN: self._typed})  # where it is not taken, what stood there comes back
         await self._form.doing(functools.partial(self._save, self._typed))()
 
@@ -270,7 +275,8 @@ class _Row:
         if not typed.strip():
             await self._form.take_out(f"{self._form.prefix}{view.path}")
         else:
-            await self._form._saved({view.at: typed})
+            # A new value was not weighed, nor read, because the old one was: how it is known is said anew.
+            await self._form._saved({view.path if view.how in _FOUND_OUT else view.at: typed})
 
     async def _known(self, how: str, note: str) -> None:
         view = self._view
@@ -331,6 +337,7 @@ class _Row:
         made.on("change", told, js_handler=VALUE)
 
 
+_FOUND_OUT = ("measured", "datasheet")
 _STATES: Mapping[str, Callable[[], str]] = {
     "entered": lambda: t("entered"),
     "measured": lambda: t("measured"),

@@ -10,7 +10,7 @@ from voltwright.web.words import t
 @dataclass(frozen=True)
 class Leaf:
     """One page. `name` stands in its address, `paths` are written on it, `questions` are answered; `drawings`: the car is seen;
-    `assumptions`: they are listed."""
+    `assumptions`: they are listed; `not_judged`: so is what nobody has judged."""
 
     name: str
     title: str
@@ -18,13 +18,14 @@ class Leaf:
     questions: tuple[str, ...] = ()
     drawings: bool = False
     assumptions: bool = False
+    not_judged: bool = False
 
 
 def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
     """All pages under the heads by which people look for them."""
     return (
         (t("The order"), (
-            Leaf("summary", t("Summary"), drawings=True),
+            Leaf("summary", t("Summary"), drawings=True, not_judged=True),
             Leaf("donor", t("Donor"), ("donor",)),
             Leaf("brief", t("Brief"), ("title", "workshop", "currency", "country", "person_mass", "brief")),
             Leaf("duty", t("Duty"), ("duty",)),
@@ -36,7 +37,7 @@ def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
             Leaf("road", t("On the road"), (), ("road",)),
             Leaf("charge", t("Charging"), ("charging", "supplies"), ("charge",)),
             Leaf("brakes", t("Brakes"), ("braking",), ("brakes",)),
-            Leaf("wiring", t("Electrics"), ("low_voltage", "loads_12v", "loads_traction", "comfort"), ("wiring",)),
+            Leaf("wiring", t("Electrics"), ("low_voltage", "loads_12v", "loads_traction", "comfort"), ("wiring",), not_judged=True),
             Leaf("works", t("Body work"), ("works",), ("works",)),
             Leaf("cost", t("Price"), ("costing",), ("cost",)),
         )),

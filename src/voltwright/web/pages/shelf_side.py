@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from nicegui import ui
 
-from voltwright.quantity.errors import PartError
+from voltwright.quantity.errors import JobError, PartError
 from voltwright.services.views import FitView, JobView, PlaceView, ShelfRow, ShelfView
 from voltwright.web.pages.beside import otherwise
 from voltwright.web.pages.form_page import Form, said_beside, select
@@ -65,10 +65,11 @@ class ShelfSide(Side):
         desk, which = self.desk, self.desk.which
         self._tried = which.edit or 0
         self._places = ()
+        await self.leave()
         self._draw_list()
         try:
             job = await inside(lambda: desk.shop.parts.fitting(desk.visit.actor(), which, kind))
-        except PartError as error:
+        except (PartError, JobError) as error:
             self._told.say(" ".join(map(str, error.problems)))
             return
         if which.edit != self._tried or kind != self._kind:

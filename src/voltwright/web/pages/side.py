@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
+from voltwright.quantity.errors import JobError
 from voltwright.services.views import FigureView, FindingView, Group, JobView, MovedView, OtherView, WorkingView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, inside
@@ -35,25 +37,29 @@ class Side:
     """One for each open page. `watches`: it waits for a job of its own."""
 
     watches = False
+    has_bands = False  # whether it shows something that comes with bands and remedies
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
-        self._job, self._said = "", ""
+        self._job, self._said, self._drawn_for = "", "", 0
 
     async def begin(self) -> None:
         """What is drawn once, when the build is known."""
 
     def show(self, seen: Seen, place: Tag) -> None:
         """What is seen in its place after each edit: drawn anew, if a page does not know better."""
-        place.clear()
-        with place:
-            self.draw(seen)
+        if self.has_bands or self._drawn_for != seen.draft.number:
+            self._drawn_for = seen.draft.number
+            place.clear()
+            with place:
+                self.draw(seen)
 
     def draw(self, seen: Seen) -> None:
         """What stands in the place."""
 
     def gone(self) -> None:
         """Something else stands in the place now."""
+        self._drawn_for = 0
 
     async def follow(self) -> None:
         """What is looked up anew after each edit."""
@@ -64,6 +70,14 @@ class Side:
         self._said = says(job)
         going.say(self._said)
         self.desk.watch()
+
+    async def leave(self) -> None:
+        """Nobody waits for the job any more."""
+        if self.watches:
+            self.watches = False
+            asked = self._job
+            with suppress(JobError):  # it ended long ago
+                await inside(lambda: self.desk.shop.jobs.stop(self.desk.visit.actor(), asked))
 
     async def look(self) -> None:
         """Some times a second while it `watches`."""
@@ -182,6 +196,8 @@ class _Row:
             return
         which, key = desk.which, self._figure.key
         found = await inside(lambda: desk.shop.figures.explain(desk.visit.actor(), which, key, system=desk.units))
+        if not self._is_open or desk.seen.draft.number != number:
+            return
         self._worked = number
         self._working.clear()
         with self._working:
