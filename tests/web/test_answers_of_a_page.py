@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable, Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import nullcontext
 from types import SimpleNamespace
@@ -101,9 +101,9 @@ class Page:
         if named["since"] == 99:
             raise BuildError([Problem("no mass", path="donor.mass_kerb"), Problem("no car", path="")])
 
-    def _beside(self, problems: dict[str, str]) -> list[str]:
-        self.beside += [path for path in problems if path]
-        return [text for path, text in problems.items() if not path]
+    def _beside(self, problems: Sequence[Problem]) -> list[str]:
+        self.beside += [each.path for each in problems if each.path]
+        return [str(each) for each in problems if not each.path]
 
 
 def job(name: str, **known: Any) -> Any:

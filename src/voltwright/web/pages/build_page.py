@@ -33,7 +33,7 @@ from voltwright.web.entrance import Visit
 from voltwright.web.pages import sides
 from voltwright.web.pages.charts_place import Charts
 from voltwright.web.pages.controls import Controls
-from voltwright.web.pages.form_page import Form, said_beside
+from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.script import script
@@ -369,7 +369,7 @@ class Desk:
         try:
             await inside(lambda: work(self.visit.actor(), since))
         except BuildError as error:
-            rest = (form or self._form).complain({each.path: said_beside(each) for each in error.problems})
+            rest = (form or self._form).complain(error.problems)
             if rest:
                 self.told.complain(" ".join(rest))
             return False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -52,13 +52,19 @@ class Form:
             for each in forms:
                 self._section(each, 2)
 
-    def complain(self, problems: Mapping[str, str]) -> list[str]:
-        """Put what is wrong beside the fields; what belongs to none of them is handed back."""
-        known = {path.removeprefix(self.prefix).removesuffix(".value"): text for path, text in problems.items()}
-        for path, row in self._rows.items():
-            if path in known:
-                row.complain(known[path])
-        return [text for path, text in known.items() if path not in self._rows]
+    def complain(self, problems: Iterable[Problem]) -> list[str]:
+        """Put what is wrong beside the fields; what belongs to none of them is handed back, with where it is."""
+        beside: dict[str, list[str]] = {}
+        rest: list[str] = []
+        for each in problems:
+            path = each.path.removeprefix(self.prefix).removesuffix(".value")
+            if path in self._rows:
+                beside.setdefault(path, []).append(_said(each))
+            else:
+                rest.append(str(each))
+        for path, texts in beside.items():
+            self._rows[path].complain(" ".join(texts))
+        return rest
 
     def _section(self, form: FormView, level: int) -> None:
         if form.together:
@@ -150,7 +156,7 @@ class Form:
         await self.save({f"{self.prefix}{path}": value for path, value in changes.items()})
 
 
-def said_beside(problem: Problem) -> str:
+def _said(problem: Problem) -> str:
     """What is wrong with a field, without its path, which the reader sees by its place."""
     return str(replace(problem, path="", line=None, file=""))
 

@@ -15,7 +15,7 @@ from voltwright.quantity.errors import PartError, Problem, VoltwrightError
 from voltwright.services.views import SheetView, System
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
-from voltwright.web.pages.form_page import DATA, Choices, Form, said_beside, select
+from voltwright.web.pages.form_page import DATA, Choices, Form, select
 from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.script import script
 from voltwright.web.words import t
@@ -170,7 +170,7 @@ class Writing:
         self._view = view
         self._form.show(view.forms, anew=True)
         told = (*view.problems, *(view.missing if self._pressed else ()))
-        rest = self._form.complain({each.path: said_beside(each) for each in told})
+        rest = self._form.complain(told)
         self._head.clear()
         with self._head:
             if not view.new:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
@@ -12,7 +13,7 @@ from nicegui import ui
 from voltwright.quantity.errors import JobError, PartError
 from voltwright.services.views import FitView, JobView, PlaceView, ShelfRow, ShelfView
 from voltwright.web.pages.beside import otherwise
-from voltwright.web.pages.form_page import Form, said_beside, select
+from voltwright.web.pages.form_page import Form, select
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.pages.leaves import leaf_that_writes
 from voltwright.web.pages.shelf_table import CHECKED, MOST_BESIDE, Acts, Order, ordered, side_by_side, table
@@ -86,7 +87,7 @@ class ShelfSide(Side):
                 )
             )
         except PartError as error:
-            beside = {f"{FILTER}{each.path}": said_beside(each) for each in error.problems}
+            beside = [replace(each, path=f"{FILTER}{each.path}") for each in error.problems]
             if self._view is None or self._filters.complain(beside):
                 self._place = ""
                 raise
