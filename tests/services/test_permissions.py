@@ -18,7 +18,8 @@ from voltwright.services.workshop import Workshop
 
 PAGE = (Path(__file__).parents[2] / "docs" / "reference" / "use-cases.md").read_text(encoding="utf-8")
 ROLES: tuple[Role, ...] = ("viewer", "technician", "owner")
-OF_THE_HOUSE = {"close", "door"}  # the process ends it, and nobody is anybody before the door
+# The process ends it, nobody is anybody before the door, and a moment shows nothing by itself.
+OF_THE_HOUSE = {"at_one_moment", "close", "door"}
 
 
 def use_cases(shop: Workshop) -> dict[str, Callable[..., Any]]:
