@@ -138,7 +138,7 @@ def test_a_press_is_not_lost_when_the_page_moves_below_it(local: Sight) -> None:
     page = open_start(local)
     answer(page, **{"Country in which the car is registered": ""})
     press_slowly(page, away=0.0)
-    page.wait_for_url(re.compile(r"/builds/\d+/summary"))
+    expect(page).to_have_url(re.compile(r"/builds/\d+/summary"))
 
 
 def test_a_press_that_is_drawn_off_its_button_does_nothing(local: Sight) -> None:

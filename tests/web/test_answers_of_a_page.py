@@ -25,6 +25,12 @@ def run(work: Coroutine[Any, Any, None]) -> None:
         pool.submit(asyncio.run, work).result()
 
 
+async def settled() -> None:
+    """Until everybody waits for something else."""
+    for _ in range(20):
+        await asyncio.sleep(0)
+
+
 class Place:
     """Where something is drawn, without a browser."""
 
@@ -82,6 +88,7 @@ class Page:
 
     async def _inside(self, work: Callable[[], Any]) -> Any:
         found = work()
+        await asyncio.sleep(0)  # as after a thread, others have their turn
         made = getattr(found, "made", None)
         if asyncio.isfuture(made):
             await made
@@ -130,7 +137,7 @@ def test_an_older_answer_is_dropped_and_nothing_begun_for_it(monkeypatch: pytest
         late: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         page = Page(monkeypatch, [lambda edit: late, lambda edit: Made("soon")])
         first = asyncio.create_task(page.desk.again())
-        await asyncio.sleep(0)
+        await settled()
         page.number = 2
         await page.desk.again()
         late.set_result(None)
@@ -147,12 +154,32 @@ def test_bands_of_a_past_edit_are_not_drawn_over_a_newer_one(monkeypatch: pytest
         page = Page(monkeypatch, [made, lambda edit: late, made])
         await page.desk.again()
         bands = asyncio.create_task(page.desk._more())
-        await asyncio.sleep(0)
+        await settled()
         page.number = 2
         await page.desk.again(moved_from=1)
         late.set_result(None)
         await bands
         assert page.drawn == ["figures of 1 of edit 1", "figures of 2 of edit 2"]
+
+    run(both())
+
+
+def test_bands_that_were_asked_for_while_an_edit_was_worked_out_are_dropped(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def both() -> None:
+        soon, late = (asyncio.get_running_loop().create_future() for _ in range(2))
+        page = Page(monkeypatch, [made, lambda edit: soon, lambda edit: late])
+        await page.desk.again()
+        monkeypatch.setattr(page.desk, "_complete", page._nothing)
+        page.number = 2
+        newer = asyncio.create_task(page.desk.again(moved_from=1))
+        await settled()
+        bands = asyncio.create_task(page.desk._more())
+        await settled()
+        soon.set_result(None)
+        await newer
+        late.set_result(None)
+        await bands
+        assert [each.rpartition(" of ")[2] for each in page.drawn] == ["edit 1", "edit 2"]
 
     run(both())
 
@@ -164,7 +191,7 @@ def test_a_stopped_job_is_not_looked_after_while_the_next_edit_is_worked_out(mon
         await page.desk.again()
         page.number = 2
         newer = asyncio.create_task(page.desk.again(moved_from=1))
-        await asyncio.sleep(0)
+        await settled()
         assert page.stopped == ["of 1"]
         await page.desk._look()
         assert len(page.drawn) == 1

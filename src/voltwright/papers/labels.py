@@ -88,9 +88,7 @@ def _in_order(order: Sequence[Wanted], rows: Rows, fences: Sequence[Segment]) ->
 
 def _best(wanted: Wanted, rows: Rows, taken: list[Box], lines: list[Segment]) -> Placed | None:
     """The free place that costs least, the first of its like. The nearest are tried first, so that few have to be."""
-    places = sorted(
-        ((_apart(each, rows), number, each) for number, each in enumerate(_places(wanted, rows))), key=_rank
-    )
+    places = sorted((_apart(each, rows), number, each) for number, each in enumerate(_places(wanted, rows)))
     best, least = None, (math.inf, 0)
     for apart, number, place in places:
         if apart > least[0]:
@@ -100,10 +98,6 @@ def _best(wanted: Wanted, rows: Rows, taken: list[Box], lines: list[Segment]) ->
             if cost < least:
                 best, least = place, cost
     return best
-
-
-def _rank(offer: tuple[float, int, Placed]) -> tuple[float, int]:
-    return offer[:2]
 
 
 def _places(wanted: Wanted, rows: Rows) -> Iterator[Placed]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from voltwright.assess.curves import axle_bars, mass_bars, power_map, traction_plot
 from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import question_of
-from voltwright.assess.sheet import Sheet
 from voltwright.assess.trips import USUAL_TRIP, main_trip
 from voltwright.quantity.plot import Plot
 from voltwright.rules.dossier import Dossier
@@ -35,10 +34,6 @@ def pictures_of(dossier: Dossier, question: str = "", *, key: str = "") -> Itera
             yield Picture(each, plot)
 
 
-def _sheet(dossier: Dossier) -> Sheet:
-    return Sheet(dossier.build.currency, {key: each.node for key, each in dossier.figures.items() if each.node})
-
-
 def _shown_trip(dossier: Dossier) -> str:
     """The customer's trip; where that is a steady speed, which has nothing to show, the usual one of type approval."""
     name = main_trip(dossier.case)
@@ -48,8 +43,8 @@ def _shown_trip(dossier: Dossier) -> str:
 PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
     "mass.before_and_after": lambda made: mass_bars(made.case, made.figures),
     "mass.axles": lambda made: axle_bars(made.case, made.figures),
-    "pack.power": lambda made: power_map(made.case, _sheet(made)),
-    "road.traction": lambda made: traction_plot(made.case, _sheet(made)),
+    "pack.power": lambda made: power_map(made.case, made.sheet),
+    "road.traction": lambda made: traction_plot(made.case, made.sheet),
     "road.range_over_speed": lambda made: range_lines(made.figures),
     "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures, made.spreads),
     "road.trip": lambda made: trip_lines(made.figures, _shown_trip(made)),

@@ -2,7 +2,6 @@
 
 import asyncio
 import base64
-import functools
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from contextlib import suppress
@@ -427,13 +426,13 @@ class Desk:
         )
 
     async def _stop(self, job: JobView | None) -> None:
-        """Nobody waits for it any more."""
         if job is not None:
-            with suppress(JobError):  # it ended long ago
-                await inside(functools.partial(self._stop_now, job.id))
+            await self.stop(job.id)
 
-    def _stop_now(self, job: str) -> None:
-        self.shop.jobs.stop(self.visit.actor(), job)
+    async def stop(self, job: str) -> None:
+        """Nobody waits for it any more."""
+        with suppress(JobError):  # it ended long ago
+            await inside(lambda: self.shop.jobs.stop(self.visit.actor(), job))
 
 
 def _names_an_item(path: str) -> bool:

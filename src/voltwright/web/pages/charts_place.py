@@ -79,8 +79,7 @@ class Charts:
     def _numbers(self, key: str) -> None:
         """A table has thousands of cells: it is there while somebody looks at it."""
         picture, numbers = self._now[key], self._drawn[key][1]
-        if numbers.default_slot.children:
-            numbers.clear()
+        numbers.clear()
         if key not in self._open:
             return
         with numbers:

@@ -6,7 +6,7 @@ import json
 from collections.abc import Awaitable, Callable, Generator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from typing import Any, TypeVar
+from typing import Any, Self, TypeVar
 
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
@@ -34,6 +34,10 @@ class Tag(TextElement):
             self.classes(classes)
         for name, value in attributes.items():
             self.props[name.rstrip("_").replace("_", "-")] = value
+
+    def clear(self) -> Self:
+        """Take out what is in it; where nothing is, nothing is sent."""
+        return super().clear() if self.default_slot.children else self
 
 
 def moment(at: datetime) -> Tag:
@@ -101,8 +105,7 @@ class Told:
 
     def clear(self) -> None:
         """Say nothing."""
-        if self._place.default_slot.children:
-            self._place.clear()
+        self._place.clear()
 
     def say(self, text: str) -> None:
         """What is going on."""

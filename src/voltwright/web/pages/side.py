@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterable, Mapping
-from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
-from voltwright.quantity.errors import JobError
 from voltwright.services.views import FigureView, FindingView, Group, JobView, MovedView, OtherView, WorkingView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, inside
@@ -75,9 +73,7 @@ class Side:
         """Nobody waits for the job any more."""
         if self.watches:
             self.watches = False
-            asked = self._job
-            with suppress(JobError):  # it ended long ago
-                await inside(lambda: self.desk.shop.jobs.stop(self.desk.visit.actor(), asked))
+            await self.desk.stop(self._job)
 
     async def look(self) -> None:
         """Some times a second while it `watches`."""
