@@ -53,9 +53,14 @@ class Controls:
                 _able(button, count > 0)
         self._edit.show(seen.draft.number, seen.draft.who, seen.draft.at)
         if made := seen.made:
-            grades: tuple[tuple[Severity, str], ...]
-            grades = (("stop", t("stops")), ("caution", t("cautions")), ("note", t("notes")))
-            self._count.show(*((severity, f"{made.count(severity)} {words}") for severity, words in grades))
+            grades: tuple[tuple[Severity, str, str], ...]
+            grades = (
+                ("stop", t("stop"), t("stops")), ("caution", t("caution"), t("cautions")), ("note", t("note"), t("notes")),
+            )  # fmt: skip
+            counts = [(severity, made.count(severity), one, more) for severity, one, more in grades]
+            self._count.show(
+                *((severity, f"{count} {one if count == 1 else more}") for severity, count, one, more in counts)
+            )
             self._more.show(made.asked.bands, made.asked.search, seen.put_off)
         else:
             self._count.show()
