@@ -61,6 +61,8 @@ def mount(app: FastAPI, shop: Workshop) -> None:
         show_welcome_message=False,
         reconnect_timeout=10.0,
     )
+    # else a bar without a name appears at the top whenever a script of the page fetches something
+    pages_app.config.quasar_config["loadingBar"]["skipHijack"] = True
     pages_app.add_exception_handler(404, _nothing_here)
     pages_app.add_exception_handler(
         RequestValidationError, _nothing_here
