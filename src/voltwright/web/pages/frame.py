@@ -39,6 +39,10 @@ class Tag(TextElement):
         """Take out what is in it; where nothing is, nothing is sent."""
         return super().clear() if self.default_slot.children else self
 
+    def _to_dict(self) -> dict[str, Any]:
+        """As it is sent. It is replaced as a whole, so that Vue need not watch what is in it: a page is drawn in half the time."""
+        return super()._to_dict() | {"__v_skip": True}
+
 
 def moment(at: datetime) -> Tag:
     """A time by the clock of the reader; in UTC for the pointer that rests on it."""
