@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -273,6 +274,7 @@ def family_of(key: str) -> str:
     return max((each for each in FAMILIES if key.startswith(f"{each}.")), key=len, default="")
 
 
+@functools.lru_cache(1024)
 def key_of(key: str) -> Key:
     """What is known of a key. Raises KeyError for one of neither KEYS nor a family."""
     if key in KEYS:

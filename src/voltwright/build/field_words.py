@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any, cast, get_origin
 
-from voltwright.build.document import Build
-from voltwright.build.paths import Spot
+from voltwright.build.paths import ROOT, Spot
 from voltwright.build.reader import defaults
 
 
@@ -68,9 +67,10 @@ def _catalogue() -> dict[str, dict[str, Any]]:
     return json.loads(files("voltwright.build").joinpath("fields.json").read_text(encoding="utf-8"))
 
 
+@functools.lru_cache(4096)  # as the forms of several builds ask
 def marked(path: str) -> str:
     """A path of a build as the schema has it: `pack.boxes.0.mass` is `pack.boxes[].mass`. Raises LookupError."""
-    here, found, rest = Spot(Build), "", path.split(".")
+    here, found, rest = ROOT, "", path.split(".")
     while rest:
         name = rest.pop(0)
         child = here.child(name)

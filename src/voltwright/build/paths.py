@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -47,14 +48,23 @@ class Spot:
     def child(self, part: Any) -> Spot | None:
         """The place below this one: a field, an item, a value of a map or, for KEY, a name of it."""
         if self.model:
-            info = self.model.model_fields.get(str(part))
-            return spot(info.annotation, tuple(info.metadata), info) if info else None
-        if get_origin(self.kind) in (tuple, dict):
-            inner = [each for each in get_args(self.kind) if each is not Ellipsis]
-            return spot(inner[0] if part == KEY else inner[-1])
-        return None
+            return self._fields.get(str(part))
+        return self._inside[0 if part == KEY else -1] if self._inside else None
 
-    @property
+    # A form asks for thousands of places, and the schema stays as it is: each is made once.
+
+    @functools.cached_property
+    def _fields(self) -> dict[str, Spot]:
+        fields = self.model.model_fields if self.model else {}
+        return {name: spot(info.annotation, tuple(info.metadata), info) for name, info in fields.items()}
+
+    @functools.cached_property
+    def _inside(self) -> tuple[Spot, ...]:
+        """Of a list or a map."""
+        inner = get_args(self.kind) if get_origin(self.kind) in (tuple, dict) else ()
+        return tuple(spot(each) for each in inner if each is not Ellipsis)
+
+    @functools.cached_property
     def words(self) -> str:
         """What may be written here."""
         said = next((mark.words for mark in self.marks if isinstance(mark, Says)), "")
@@ -109,9 +119,12 @@ def spot(annotation: Any, marks: tuple[Any, ...] = (), info: FieldInfo | None = 
     return Spot(annotation, tuple(flat), info)
 
 
+ROOT = Spot(Build)
+
+
 def spot_at(path: tuple[Any, ...]) -> Spot | None:
     """What may stand at a path, given in steps; None where the schema knows no such path."""
-    here: Spot | None = Spot(Build)
+    here: Spot | None = ROOT
     for part in path[:-2] + path[-1:] if path[-1:] == (KEY,) else path:
         here = here.child(part) if here else None
     return here
@@ -119,7 +132,7 @@ def spot_at(path: tuple[Any, ...]) -> Spot | None:
 
 def all_spots() -> Iterator[tuple[str, Spot]]:
     """Every path of the schema at which a value stands; lists as `[]`, maps as `{}`."""
-    yield from _spots(Spot(Build), "")
+    yield from _spots(ROOT, "")
 
 
 def _spots(here: Spot, path: str) -> Iterator[tuple[str, Spot]]:

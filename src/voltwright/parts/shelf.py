@@ -32,6 +32,7 @@ class Shelf:
     def __init__(self, raw: Mapping[str, Mapping[str, Any]]) -> None:
         self._raw = dict(raw)
         self._made: dict[str, Part] = {}
+        self._prints: dict[frozenset[str], str] = {}
 
     def ids(self, kind: str | None = None) -> tuple[str, ...]:
         return tuple(sorted(each for each in self._raw if kind is None or each.split("/")[0] == kind))
@@ -61,8 +62,11 @@ class Shelf:
 
     def fingerprint(self, ids: Iterable[str]) -> str:
         """A hash of the datasheets of these parts."""
-        chosen = {each: self._raw[each] for each in sorted(set(ids))}
-        return hashlib.sha256(json.dumps(chosen, sort_keys=True).encode()).hexdigest()
+        chosen = frozenset(ids)
+        if chosen not in self._prints:  # of one build it is asked for at every turn
+            raw = {each: self._raw[each] for each in sorted(chosen)}
+            self._prints[chosen] = hashlib.sha256(json.dumps(raw, sort_keys=True).encode()).hexdigest()
+        return self._prints[chosen]
 
     @functools.cached_property
     def fingerprint_of_all(self) -> str:
