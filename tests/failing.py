@@ -145,7 +145,16 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("pack.fuse_load", {"pack.protection.fuse": "fuse/500v-63a"}, "stop"),
     ("pack.fuse_load", {**ONE_STRING, "pack.protection.fuse": "fuse/500v-160a"}, "caution"),
     ("pack.contactor_current", {"pack.protection.contactor": "contactor/450v-100a"}, "stop"),
-    ("protection.fuse_gap", {"pack.protection.fuse": "fuse/250v-400a"}, "caution"),
+    ("protection.fuse_gap", {"pack.protection.fuse": "fuse/250v-400a"}, "stop"),
+    (
+        "protection.fuse_gap",
+        {
+            **ONE_STRING,
+            "pack.protection.fuse": "fuse/250v-630a",
+            "pack.condition": {"health": "80 %", "resistance_growth": 2.6, "age": 10},
+        },
+        "caution",
+    ),
     ("protection.boxes", {**ONE_STRING, "pack.protection.fuses": 1}, "caution"),
     ("pack.cable_current", {"pack.protection.main_cable.part": "cable/copper-25mm2"}, "caution"),
     ("charge.inlet_current", {"charging.charger.count": 2}, "caution"),

@@ -13,7 +13,7 @@ from voltwright.rules.carrying import share_of_each
 from voltwright.rules.clause import from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, exceeds, volts
 from voltwright.rules.rule import rule
-from voltwright.rules.terminals import HALF, current_given_back, peak_draw, power_given_back, terminals
+from voltwright.rules.terminals import HALF, MILD, current_given_back, peak_draw, power_given_back, terminals
 from voltwright.rules.ways import another_part, downwards, more_strings, settings, upwards
 
 DENSITY = 4e6  # A/m²; common practice: 4 A/mm² for cables that lie together
@@ -226,6 +226,8 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
     from_here, up_to = fuse.current_break_min.value / share, contactor.current_break_max.value
     if not exceeds(from_here, up_to):
         return
+    most = _most_in_a_short(seen)
+    flows = most is None or exceeds(most, up_to)
 
     def suits(part: Fuse) -> bool:
         bears = part.current_rated.value >= fuse.current_rated.value and not exceeds(full, part.voltage_max.value)
@@ -233,21 +235,42 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
 
     yield Finding(
         key="protection.fuse_gap",
-        severity="caution",
-        title="Some currents neither the fuse nor the contactors can break",
+        severity="stop" if flows else "caution",
+        title="Some faults neither the fuse nor the contactors can break"
+        if flows
+        else "The fuse breaks no fault that this pack can feed",
         detail=f"The contactors break up to {amperes(up_to)}; {fuse.title} breaks safely from {amperes(from_here)} on"
-        + (" in each string together." if share < 1 else ".")
-        + " A fault between the two ends in an arc.",
+        + (" in each string together. " if share < 1 else ". ")
+        + _in_the_gap(most, up_to),
         limit=amperes(up_to),
         value=amperes(from_here),
         margin=amperes(up_to - from_here),
         clause=from_memory("IEC 60269-1: a partial-range fuse does not break below its minimum breaking current"),
         remedy="Ask both makers for curves that meet.",
         ladders=(
-            _another_contactor(seen, lambda part: part.current_break_max.value >= from_here),
             another_part(seen, "pack.protection.fuse", "fuse", suits, lambda part: part.current_rated.value),
+            _another_contactor(seen, lambda part: part.current_break_max.value >= from_here),
         ),
     )
+
+
+def _most_in_a_short(seen: Assessed) -> float | None:
+    """What a short circuit at the terminals of the full, warm pack drives; None where only the resistance of ten seconds
+    is known, which is more than that of the first moment. [A]"""
+    if seen.case.cell.resistance_ms is None:
+        return None
+    pack = terminals(seen, 1.0, max(MILD, seen.case.build.duty.climate.hottest.value), short=True)
+    return pack.rest / pack.ohm
+
+
+def _in_the_gap(most: float | None, up_to: float) -> str:
+    if most is not None and not exceeds(most, up_to):
+        return (
+            f"A short circuit of the full pack drives {amperes(most)}, so only the contactors break it, and only if something "
+            "tells them to open."
+        )
+    drives = "" if most is None else f", and a short circuit of the full pack drives up to {amperes(most)}"
+    return f"A fault between the two{drives} ends in an arc: the contactors burn or weld shut, and nothing switches the pack off."
 
 
 @rule("pack")
