@@ -12,6 +12,7 @@ from pydantic import TypeAdapter
 from staff import BEN, CAT, at_its_end
 from voltwright.quantity.errors import BuildError
 from voltwright.services import views
+from voltwright.services.shared import POINTS
 from voltwright.services.views import BuildRow, ErrorView, Which
 from voltwright.services.workshop import Workshop
 
@@ -63,3 +64,13 @@ def test_nobody_changes_for_others_what_is_shared(shop: Workshop, coupe: BuildRo
     changes: Any = finding.remedies[0].changes
     with pytest.raises(TypeError, match="cannot be changed"):
         changes["donor.year"] = 1900
+
+
+def test_findings_tell_what_they_concern(shop: Workshop, coupe: BuildRow) -> None:
+    """So that a page can show those of its subject: by the figures that were judged, and by the name where none was."""
+    found = {each.key: set(each.questions) for each in shop.figures.assess(BEN, Which(coupe.id), POINTS).findings}
+    assert found["brief.price"] == {"cost"}
+    assert found["pack.regeneration_voltage"] == {"drive", "pack"}
+    assert found["charge.electrician"] == {"charge"}
+    assert found["protection.data"] == found["electrics.instruments"] == {"wiring"}
+    assert found["country.from_memory"] == set()

@@ -58,7 +58,7 @@ class Finding:
     """`stop`: must not be built so; `caution`: allowed, know what you do; `note`. Quantities are printed with units.
 
     `remedy` is advice in words. `ladders` are what a search may try; what it finds stands in `remedies`. `likelihood` says
-    in how many of the likely cases the limit is not kept.
+    in how many of the likely cases the limit is not kept. `questions`: those of the dossier that it concerns.
     """
 
     key: str
@@ -73,6 +73,7 @@ class Finding:
     likelihood: str | None = None
     ladders: tuple[Ladder, ...] = field(default=(), compare=False)
     remedies: tuple[Remedy, ...] = ()
+    questions: tuple[str, ...] = field(default=(), compare=False)
 
     def as_data(self) -> dict[str, Any]:
         """The finding as plain data, ready for JSON."""

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voltwright.assess.case import Case
+from voltwright.assess.keys import QUESTIONS, question_of
 from voltwright.rules.finding import Assessed, Finding, exceeds
 
 Check = Callable[[Assessed], Iterator[Finding]]
@@ -85,7 +86,16 @@ class Rule:
 
     def __call__(self, seen: Assessed) -> Iterator[Finding]:
         if self.when.holds(seen):
-            yield from self.check(seen)
+            answered = {question_of(key) for need in self.needs for key in seen.sheet.answers[need]}
+            for each in self.check(seen):
+                yield replace(each, questions=tuple(sorted(answered | _subject(each.key))))
+
+
+def _subject(key: str) -> frozenset[str]:
+    """The question to which a finding belongs by its name, also where it rests on no figure."""
+    subject = question_of(key)
+    subject = {"electrics": "wiring", "protection": "wiring"}.get(subject, subject)
+    return frozenset({subject} & set(QUESTIONS))
 
 
 @functools.cache

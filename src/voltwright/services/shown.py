@@ -110,7 +110,7 @@ def finding_view(finding: Finding) -> FindingView:
         "likelihood",
     )
     steps = tuple(remedy_view(number, each) for number, each in enumerate(finding.remedies))
-    return FindingView(**{name: data[name] for name in names}, remedies=steps)
+    return FindingView(**{name: data[name] for name in names}, remedies=steps, questions=finding.questions)
 
 
 def remedy_view(number: int, remedy: Remedy) -> RemedyView:

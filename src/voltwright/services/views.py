@@ -179,7 +179,7 @@ class RemedyView:
 
 @dataclass(frozen=True)
 class FindingView:
-    """The outcome of one check; `clause_seen` says how far the text of the clause was seen."""
+    """The outcome of one check; `clause_seen` says how far the text of the clause was seen, `questions` what it concerns."""
 
     key: str
     severity: Severity
@@ -193,6 +193,7 @@ class FindingView:
     remedy: str | None
     likelihood: str | None
     remedies: tuple[RemedyView, ...]
+    questions: tuple[str, ...]
 
 
 @dataclass(frozen=True)

@@ -67,16 +67,16 @@ class QuestionSide(Side):
         def moved(found: OtherView | None) -> None:
             last_change(self.desk, found)
 
-        def gravest(found: tuple[FindingView, ...], _: int) -> None:
-            stops(self.desk, found)
+        def gravest(found: tuple[FindingView, ...], others: int, _: int) -> None:
+            stops(self.desk, found, others)
 
         self._moved, self._stops = Part(moved), Part(gravest)
 
     def _renew(self, made: DossierView, seen: Seen) -> None:
         self._not_judged.show(made.not_judged if self.desk.leaf.not_judged else ())
         self._moved.show(seen.moved)
-        found = in_view(made.findings)
-        self._stops.show(found, edit_of_steps(found, seen))
+        found = in_view(made.findings, self.desk.leaf.questions)
+        self._stops.show(found, len(made.findings) - len(found), edit_of_steps(found, seen))
         self._cautions.show(made.cautions)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from voltwright.services.views import FigureView, FindingView, Group, JobView, MovedView, OtherView, WorkingView
@@ -308,9 +308,13 @@ def last_change(desk: Desk, moved: OtherView | None) -> None:
 MOST_IN_VIEW = 6
 
 
-def in_view(findings: Iterable[FindingView]) -> tuple[FindingView, ...]:
-    """The gravest."""
-    return tuple(each for each in findings if each.severity != "note")[:MOST_IN_VIEW]
+def in_view(findings: Iterable[FindingView], questions: Collection[str] = ()) -> tuple[FindingView, ...]:
+    """Every stop, and the gravest of what concerns some questions; without one, of all."""
+    concerned = set(questions)
+    stop = [each for each in findings if each.severity == "stop"]
+    cautions = (each for each in findings if each.severity == "caution")
+    here = [each for each in cautions if not concerned or concerned & set(each.questions)]
+    return (*stop, *here[: max(0, MOST_IN_VIEW - len(stop))])
 
 
 def edit_of_steps(findings: Iterable[FindingView], seen: Seen) -> int:
@@ -318,12 +322,13 @@ def edit_of_steps(findings: Iterable[FindingView], seen: Seen) -> int:
     return seen.draft.number if any(each.remedies for each in findings) else 0
 
 
-def stops(desk: Desk, found: tuple[FindingView, ...]) -> None:
-    """The gravest findings in view on every page."""
+def stops(desk: Desk, found: tuple[FindingView, ...], others: int) -> None:
+    """Findings in view on every page; `others`: how many stand elsewhere alone."""
     with Tag("section", classes="in-view"):
-        Tag("h2", t("Findings"))
+        Tag("h2", t("Findings on this page") if desk.leaf.questions else t("Findings"))
         if not found:
-            Tag("p", t("No check found anything that stops this build or calls for caution."))
+            Tag("p", t("No check found anything here that stops this build or calls for caution."))
         for each in found:
             finding_card(desk, each, brief=each.severity != "stop")
-        Tag("a", t("All findings"), href=desk.address("findings"))
+        all_of_them = t("All findings, with {count} more", count=others) if others else t("All findings")
+        Tag("a", all_of_them, href=desk.address("findings"))
