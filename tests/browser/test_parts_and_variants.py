@@ -10,6 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from browser_sight import Sight
+from voltwright.parts.shelf import catalogue
 
 Shot = Callable[[str], None]
 expect.set_options(timeout=60_000)  # each motor of the shelf is tried in the build
@@ -233,3 +234,32 @@ def test_variants_in_a_circle_are_refused_in_words_and_one_is_taken_out(mine: Si
     page.get_by_role("button", name="Take out one-string", exact=True).click()
     page.get_by_text(re.compile(r"^Edit 3,")).wait_for()
     expect(page.locator("article.item h3")).to_have_text(["stronger-motor"])
+
+
+def test_a_datasheet_that_somebody_else_saved_first_is_told_and_nothing_is_lost(mine: Sight, shot: Shot) -> None:
+    hers, his = mine.page, mine.page.context.new_page()
+    own = dict(catalogue()._raw[catalogue().ids("fuse")[0]]) | {"id": "fuse/own"}
+    answer = hers.request.put(f"{mine.address}/api/parts", data=own, headers={"X-Voltwright": "test"})
+    assert answer.ok, answer.text()
+    pages = (hers, his)
+    for page, mass in zip(pages, ("501 g", "502 g"), strict=True):
+        page.goto(f"{mine.address}/parts/write?part=fuse/own")
+        typed(page, "Mass", mass)
+        page.get_by_text("It is whole.").wait_for()
+    hers.get_by_role("button", name="Put it on the shelf").click()
+    hers.wait_for_url(re.compile("/parts/sheet"))
+    his.get_by_role("button", name="Put it on the shelf").click()
+    expect(his.locator(".told .alert")).to_contain_text("Somebody else saved this datasheet first")
+    expect(his.locator(".told .difference").first).to_contain_text("501 g")
+    expect(his.locator(".told .difference").last).to_contain_text("502 g")
+    shot("part-saved-second")
+    assert field(his, "Mass").input_value() == "502 g"
+    log = f"{mine.address}/api/parts/fuse/own/log"
+    assert [each["document"]["mass"] for each in his.request.get(log).json()][1:] == ["501 g"]
+    his.reload()
+    expect(his.get_by_text("Somebody else saved this datasheet since")).to_be_visible()
+    expect(field(his, "Mass")).to_have_value("502 g")
+    his.get_by_role("button", name="Put it on the shelf").click()
+    his.get_by_role("button", name="Save mine on top of it").click()
+    his.wait_for_url(re.compile("/parts/sheet"))
+    assert [each["document"]["mass"] for each in his.request.get(log).json()][1:] == ["501 g", "502 g"]

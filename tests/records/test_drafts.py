@@ -112,14 +112,14 @@ def test_who_is_refused_holds_up_nobody_while_texts_are_compared(
 ) -> None:
     """Comparing takes as long as it takes; that the others can save meanwhile is shown by one who does."""
     save(records, build, "two", 1)
-    known, other = drafts._difference, records.cars.add("Red van", customer="", who="Ann", at=AT)
+    known, other = drafts.difference, records.cars.add("Red van", customer="", who="Ann", at=AT)
     saved: list[int] = []
 
     def meanwhile(*texts: str) -> str:
         saved.append(records.cars.add_build(other.id, f"build {len(saved)}", TEXT, who="Ann", at=AT).id)
         return known(*texts)
 
-    monkeypatch.setattr(drafts, "_difference", meanwhile)
+    monkeypatch.setattr(drafts, "difference", meanwhile)
     for work in (
         lambda: save(records, build, "three", 1),
         lambda: records.drafts.undo(build, since=1, who="Ben", at=AT),

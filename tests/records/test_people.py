@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import text
 
 from voltwright.parts.shelf import catalogue
-from voltwright.quantity.errors import AbsentError, EntryError, PartError
+from voltwright.quantity.errors import AbsentError, ConflictError, EntryError, PartError
 from voltwright.records.records import Records
 from voltwright.records.rows import Person
 
@@ -121,7 +121,7 @@ def test_an_own_part_stands_on_the_shelf(records: Records) -> None:
 def test_every_datasheet_of_a_part_stays(records: Records) -> None:
     first = records.own_parts.put(datasheet(), who="Ann", at=AT)
     assert records.own_parts.put(datasheet(), who="Ben", at=AT) == first, "the same again is no new one"
-    second = records.own_parts.put(datasheet(title="Measured again"), who="Ben", at=AT)
+    second = records.own_parts.put(datasheet(title="Measured again"), since=1, who="Ben", at=AT)
     records.own_parts.take_off("fuse/own-drawer", who="Ann", at=AT)
     assert records.own_parts.shelved() == {}
     log = records.own_parts.log("fuse/own-drawer")
@@ -130,6 +130,24 @@ def test_every_datasheet_of_a_part_stays(records: Records) -> None:
     with pytest.raises(AbsentError, match="no own part 'fuse/own-drawer'"):
         records.own_parts.take_off("fuse/own-drawer", who="Ann", at=AT)
     assert records.own_parts.put(datasheet(), who="Ann", at=AT).number == 4
+
+
+def test_a_datasheet_is_not_saved_over_a_later_one(records: Records) -> None:
+    """The second is refused and sees both differences; what the first saved stands."""
+    put = records.own_parts.put
+    put(datasheet(), who="Ann", at=AT)
+    put(datasheet(title="Of Ann"), since=1, who="Ann", at=AT)
+    for since in (1, 0, 3):
+        with pytest.raises(ConflictError, match="Ann put datasheet 2 there since") as refused:
+            put(datasheet(title="Of Ben"), since=since, who="Ben", at=AT)
+        assert "Of Ben" in refused.value.yours
+        assert [each.number for each in refused.value.newer] == [each for each in (1, 2) if each > since]
+    with pytest.raises(ConflictError) as refused:
+        put(datasheet(title="Of Ben"), since=1, who="Ben", at=AT)
+    assert '- "title": "From the drawer"' in refused.value.theirs
+    assert '+ "title": "Of Ann"' in refused.value.theirs
+    assert records.own_parts.shelved()["fuse/own-drawer"]["title"] == "Of Ann"
+    assert put(datasheet(title="Of Ben"), since=2, who="Ben", at=AT).number == 3
 
 
 def test_a_datasheet_that_is_not_whole_is_refused(records: Records) -> None:

@@ -10,7 +10,7 @@ import pytest
 from staff import ANN, BEN
 from voltwright.build.paths import Spot, spot
 from voltwright.parts.kinds import KINDS
-from voltwright.quantity.errors import AbsentError, PartError
+from voltwright.quantity.errors import AbsentError, ConflictError, PartError
 from voltwright.services.views import POINTS, BuildRow, FieldView, FormView, SheetView, Which
 from voltwright.services.workshop import Workshop
 
@@ -147,7 +147,9 @@ def test_a_changed_datasheet_is_a_further_one_and_the_build_follows_it(shop: Wor
     assert not opened.new
     changed = shop.sheets.fill(BEN, "motor", opened.raw, changes={"mass": "60.8 kg"}, new=False)
     assert changed.problems == ()
-    shop.parts.put(BEN, changed.whole)
+    with pytest.raises(ConflictError):
+        shop.parts.put(BEN, changed.whole)
+    shop.parts.put(BEN, changed.whole, since=opened.number)
     after = shop.figures.assess(BEN, Which(coupe.id), POINTS).figures["mass.kerb"].value
     assert before is not None
     assert after == pytest.approx(before + 10.0, abs=0.01)  # 60.8 - 112 lb
@@ -160,7 +162,8 @@ def test_a_part_that_was_put_away_can_be_brought_back(shop: Workshop) -> None:
     shop.parts.take_off(BEN, part)
     (row,) = shop.sheets.away(BEN)
     assert (row.id, row.title, row.who) == (part, "Motor from the barn", "Ben")
-    shop.parts.put(BEN, shop.sheets.open(BEN, part).whole)
+    last = shop.sheets.open(BEN, part)
+    shop.parts.put(BEN, last.whole, since=last.number)
     assert shop.sheets.away(BEN) == ()
     with pytest.raises(AbsentError):
         shop.sheets.open(BEN, "motor/pm-90kw-350v")

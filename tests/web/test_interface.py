@@ -210,6 +210,9 @@ def test_hostile_text_stays_text_in_json_and_in_a_spreadsheet(client: Any, build
     hostile = '=HYPERLINK("http://example.invalid")<script>alert(1)</script>'
     fuse = dict(catalogue()._raw[catalogue().ids("fuse")[0]]) | {"id": "fuse/our-own", "title": hostile}
     assert client.put("/api/parts", json=fuse).status_code == 200
+    refused = client.put("/api/parts", json=fuse | {"mass": "1 kg"})
+    assert (refused.status_code, refused.json()["code"]) == (409, "VW606")
+    assert client.put("/api/parts", json=fuse | {"mass": "1 kg"}, params={"since": 1}).status_code == 200
     changes = {"pack.protection.fuse": "fuse/our-own", "title": hostile}
     assert client.patch(f"/api/builds/{build}", json={"since": 1, "changes": changes}).status_code == 200
     answer = client.get("/api/parts/fuse/our-own")

@@ -60,8 +60,8 @@ class _Met:
 
     def conflict(self) -> ConflictError:
         """What the others and the refused text change; to compare takes a while, so that it is done when all is written."""
-        theirs = _difference(self.base, self.now, "as you saw it", "as it is now")
-        yours = "" if self.text is None else _difference(self.base, self.text, "as you saw it", "as you would have it")
+        theirs = difference(self.base, self.now, "as you saw it", "as it is now")
+        yours = "" if self.text is None else difference(self.base, self.text, "as you saw it", "as you would have it")
         aside = "" if self.kept is None else f"; what you sent is kept as refused edit {self.kept}"
         mend = f"look at both differences and save anew from edit {self.head}{aside}"
         what = f"you started from edit {self.since}; {_since(self.newer, self.head)}"
@@ -238,7 +238,8 @@ def _since(newer: list[Newer], head: int) -> str:
     return f"{names} saved up to edit {head} since, the last on {newer[-1].at:%Y-%m-%d at %H:%M} UTC"
 
 
-def _difference(old: str, new: str, was: str, is_now: str) -> str:
+def difference(old: str, new: str, was: str, is_now: str) -> str:
+    """Two texts as a unified diff, where they are not too long to be compared."""
     before, after = old.splitlines(), new.splitlines()
     if old != new and max(len(before), len(after)) > MOST_COMPARED:
         return f"{was}: {len(before)} lines; {is_now}: {len(after)} lines; too many to be set side by side"

@@ -69,12 +69,12 @@ class Sheets:
     @use_case("sheets.open")
     def open(self, actor: Actor, part: str, *, system: System = "metric") -> SheetView:
         """The datasheet of an own part as it stands, also of one that was put away. Raises AbsentError."""
-        sheet = next(
-            (each.document for each in reversed(self._shared.records.own_parts.log(part)) if each.document), None
-        )
+        log = self._shared.records.own_parts.log(part)
+        sheet = next((each.document for each in reversed(log) if each.document), None)
         if sheet is None:
             raise AbsentError(Problem(f"'{part[:80]}' is no own part", "a part that was entered here", "enter it"))
-        return _view(str(sheet["kind"]), dict(sheet), self._shared.stocked().shelf, False, system)
+        view = _view(str(sheet["kind"]), dict(sheet), self._shared.stocked().shelf, False, system)
+        return replace(view, number=log[-1].number)
 
     @use_case("sheets.read")
     def read(self, actor: Actor, name: str, content: bytes, *, system: System = "metric") -> SheetView:

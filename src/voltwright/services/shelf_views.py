@@ -140,7 +140,8 @@ class SheetView:
     """A datasheet that is being written. `raw` is what was written, `whole` the same with what is taken where nothing is.
 
     `problems` are those of what is written, `missing` what is not there yet; without either the part can go on the shelf.
-    `new`: its id is still open. `worth_adding`: what further values would make possible.
+    `new`: its id is still open. `worth_adding`: what further values would make possible. `number`: of the datasheet with which
+    the writing began, 0 for a new part.
     """
 
     kind: str
@@ -152,6 +153,7 @@ class SheetView:
     problems: tuple[Problem, ...]
     missing: tuple[Problem, ...]
     worth_adding: tuple[str, ...]
+    number: int = 0
 
 
 @dataclass(frozen=True)

@@ -69,16 +69,17 @@ class Parts:
         return self._shared.records.own_parts.log(part)
 
     @use_case("parts.put")
-    def put(self, actor: Actor, datasheet: Mapping[str, Any]) -> PartView:
+    def put(self, actor: Actor, datasheet: Mapping[str, Any], *, since: int = 0) -> PartView:
         """Put a part on the shelf from its datasheet; of one that is there it becomes the newer one.
 
-        Raises PartError listing all that is wrong with it.
+        `since` is the number of the datasheet that the person saw, 0 for a new part.
+        Raises PartError listing all that is wrong with it, and ConflictError where somebody saved another one meanwhile.
         """
         shared = self._shared
         sheet = datasheet_of(datasheet, shared.stocked().shelf)
         if sheet.part is None:
             raise PartError(sheet.problems)
-        shared.records.own_parts.put(sheet.raw, who=actor.name, at=shared.clock())
+        shared.records.own_parts.put(sheet.raw, since=since, who=actor.name, at=shared.clock())
         return _view(sheet.part, self._own())
 
     @use_case("parts.take_off")

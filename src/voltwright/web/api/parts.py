@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import Body
+from fastapi import Body, Query
 
 from voltwright.services.views import JobView, OwnPart, PartRow, PartView
-from voltwright.web.api.asked import Meant, Shop, Who, router_of
+from voltwright.web.api.asked import LARGEST, Meant, Shop, Who, router_of
 
 router = router_of("parts")
 
@@ -19,9 +19,15 @@ def list_parts(shop: Shop, who: Who, kind: str | None = None) -> tuple[PartRow, 
 
 
 @router.put("/parts")
-def put_part(shop: Shop, who: Who, datasheet: Annotated[dict[str, Any], Body()]) -> PartView:
-    """Put an own part on the shelf from its datasheet; of one that is there it becomes the newer one."""
-    return shop.parts.put(who, datasheet)
+def put_part(
+    shop: Shop,
+    who: Who,
+    datasheet: Annotated[dict[str, Any], Body()],
+    since: Annotated[int, Query(ge=0, le=LARGEST)] = 0,
+) -> PartView:
+    """Put an own part on the shelf from its datasheet. Of one that is there it becomes the newer one: `since` is then the
+    number of the datasheet that was seen, and somebody else's later one is never overwritten."""
+    return shop.parts.put(who, datasheet, since=since)
 
 
 @router.get("/parts/{kind}/{name}")

@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 from voltwright.quantity.errors import Problem
 from voltwright.services.views import ChoiceView, QuestionView
-from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import SHOWN, Tag
+from voltwright.web.pages.frame import DATA, SHOWN, Tag
+from voltwright.web.pages.waiting import Waiting
 from voltwright.web.words import t
-
-KEPT = "start"  # under this name the browser's tab keeps what was typed
 
 
 class Questions:
-    """All fields. `typed` holds what stands in each."""
+    """All fields. `waiting` keeps what stands in each."""
 
-    def __init__(self, asked: Sequence[QuestionView]) -> None:
-        self.typed: dict[str, str] = {each.name: "" for each in asked}
+    def __init__(self, asked: Sequence[QuestionView], waiting: Waiting) -> None:
+        self._waiting = waiting
         self._fields: dict[str, _Field] = {}
         heads = {
             "donor": t("The donor: its size and weight"),
@@ -35,7 +31,12 @@ class Questions:
                     Tag("legend", f"{number}. {head}")
                     for each in asked:
                         if each.answer == answer:
-                            self._fields[each.name] = _Field(each, self.typed)
+                            self._fields[each.name] = _Field(each, waiting)
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """What stands in each, by its name."""
+        return {name: self._waiting.typed.get(name, "") for name in self._fields}
 
     def complain(self, problems: Sequence[Problem]) -> list[str]:
         """Put what is wrong beside the fields, and clear what is right; what belongs to none is handed back."""
@@ -46,8 +47,8 @@ class Questions:
 
 
 class _Field:
-    def __init__(self, asked: QuestionView, typed: dict[str, str]) -> None:
-        self._asked, self._typed = asked, typed
+    def __init__(self, asked: QuestionView, waiting: Waiting) -> None:
+        self._asked, self._waiting = asked, waiting
         at = f"q-{asked.name}"
         with Tag("div", classes="field"):
             Tag("label", asked.label, "label", for_=at, **DATA)
@@ -66,7 +67,7 @@ class _Field:
 
     def _entry(self, at: str) -> Tag:
         asked = self._asked
-        told = {"id": at, "data_path": asked.name, "aria_describedby": f"{at}-why {at}-wrong"}
+        told = {"id": at, "aria_describedby": f"{at}-why {at}-wrong"}
         if asked.choices and not asked.open:
             made = Tag("select", **told)
             with made:
@@ -81,12 +82,12 @@ class _Field:
                 with Tag("datalist", id=f"{at}-known"):
                     for each in asked.choices:
                         Tag("option", each.label, value=each.value, **DATA)
-        made.on("change", self._changed, js_handler=VALUE)
+        self._waiting.holds(made, asked.name, heard=self._changed)
         return made
 
-    def _changed(self, event: Any) -> None:
-        asked, typed = self._asked, str(event.args)
-        self._typed[asked.name] = self._input.props[SHOWN] = typed
+    def _changed(self, typed: str) -> None:
+        asked = self._asked
+        self._input.props[SHOWN] = typed
         chosen = next((each for each in asked.choices if each.value == typed), None)
         self._beside.text = (chosen.label if asked.open else chosen.facts) if chosen else ""
 
@@ -97,7 +98,7 @@ class _Field:
             problem = replace(problem, allowed=asked.allowed)
         self._wrong.text = str(replace(problem, path="", line=None, file="")) if problem else ""
         self._input.props["aria-invalid"] = "true" if problem else "false"
-        self._input.props[SHOWN] = self._typed[asked.name]
+        self._input.props[SHOWN] = self._waiting.typed.get(asked.name, "")
         self._input.update()
 
 
@@ -127,15 +128,11 @@ def _on_the_shelf(asked: QuestionView) -> None:
                         Tag("td", each.part.price if each.part else "", "price", **DATA)
 
 
-def text_field(label: str, name: str, typed: dict[str, str], hint: str) -> None:
-    """A field of the page itself, kept in the tab as the others are."""
+def text_field(label: str, name: str, waiting: Waiting, hint: str) -> None:
+    """A field of the page itself, kept as the others are."""
     at = f"q-{name}"
     with Tag("div", classes="field"):
         Tag("label", label, "label", for_=at)
-        entry = Tag("input", type_="text", id=at, autocomplete="off", data_path=name, aria_describedby=f"{at}-why")
-        entry.on("change", functools.partial(_keep, typed, name), js_handler=VALUE)
+        entry = Tag("input", type_="text", id=at, autocomplete="off", aria_describedby=f"{at}-why")
+        waiting.holds(entry, name)
         Tag("span", hint, "state", id=f"{at}-why")
-
-
-def _keep(typed: dict[str, str], name: str, event: Any) -> None:
-    typed[name] = str(event.args)

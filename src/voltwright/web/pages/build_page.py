@@ -35,6 +35,7 @@ from voltwright.web.pages.controls import Controls
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
+from voltwright.web.pages.refusing import Beside, tell_conflict
 from voltwright.web.pages.script import script
 from voltwright.web.pages.side import Part
 from voltwright.web.words import t
@@ -348,23 +349,25 @@ class Desk:
     async def _show_newer(self) -> None:
         assert self.seen is not None
         await self.again(moved_from=self.seen.draft.number)
-        ui.run_javascript(f"voltwright.putBack({self.build}, 'held')")
+        ui.run_javascript("voltwright.putBack('held')")
 
-    async def edit(self, work: Edit, form: Form | None = None, *, again: bool = True) -> bool:
+    async def edit(
+        self, work: Edit, form: Beside | None = None, *, again: bool = True, taken: Callable[[], None] = lambda: None
+    ) -> bool:
         """Do an edit of the draft that is shown, and show what becomes of it; whether it was taken.
 
         `form`: beside whose fields to say what is wrong, where they are not those of the page. `again`: where somebody else saved
-        first, it can be done to what they saved as well.
+        first, it can be done to what they saved as well. `taken` is called when it is saved, before that is shown.
         """
         self._edits += 1
         try:
             async with self._one_at_a_time:  # else a second press would be refused for what the first one saved
                 assert self.seen is not None
-                return await self._edit(work, self.seen.draft.number, form, again)
+                return await self._edit(work, self.seen.draft.number, form, again, taken)
         finally:
             self._edits -= 1
 
-    async def _edit(self, work: Edit, since: int, form: Form | None, again: bool) -> bool:
+    async def _edit(self, work: Edit, since: int, form: Beside | None, again: bool, taken: Callable[[], None]) -> bool:
         try:
             await inside(lambda: work(self.visit.actor(), since))
         except BuildError as error:
@@ -374,32 +377,27 @@ class Desk:
             return False
         except ConflictError as error:
             await self.again()
-            self._tell_conflict(error, work if again else None)
+            self._tell_conflict(error, work if again else None, taken)
             return False
         self.told.clear()
+        taken()
         await self.again(moved_from=since)
         return True
 
-    def _tell_conflict(self, error: ConflictError, work: Edit | None) -> None:
-        """Who saved what in the meantime, and what became of one's own: kept, shown, and saved after all where its writer wants it."""
-        self.told.complain(t("Somebody else saved first. The newest stands here now; yours is kept, and shown below."))
-        with self.told.more():
-            for each in error.newer:
-                Tag("p", t("Edit {number}: {who}, {path}", number=each.number, who=each.who, path=each.path), **DATA)
-            for head, text in ((t("What they changed"), error.theirs), (t("What you sent"), error.yours)):
-                if text:
-                    Tag("h3", head)
-                    Tag("div", text, "difference", **DATA)
-            if error.yours and work is not None:
+    def _tell_conflict(self, error: ConflictError, work: Edit | None, taken: Callable[[], None]) -> None:
+        async def on_top() -> None:
+            assert work is not None
+            await self.edit(work, taken=taken)
 
-                async def on_top() -> None:
-                    await self.edit(work)
+        first = t("Somebody else saved first. The newest stands here now; yours is kept, and shown below.")
+        newer = (
+            t("Edit {number}: {who}, {path}", number=each.number, who=each.who, path=each.path) for each in error.newer
+        )
+        tell_conflict(self.told, error, first, newer, self.doing(on_top) if work else None)
 
-                Tag("button", t("Save mine on top of it"), type_="button").on("click", self.doing(on_top))
-
-    async def _save(self, changes: Mapping[str, Any]) -> None:
+    async def _save(self, changes: Mapping[str, Any], taken: Callable[[], None]) -> None:
         change, again = self.shop.edits.change, not any(map(_names_an_item, changes))
-        await self.edit(lambda actor, since: change(actor, self.build, changes, since=since), again=again)
+        await self.edit(lambda actor, since: change(actor, self.build, changes, since=since), again=again, taken=taken)
         self.is_saved(*changes)
 
     async def _take_out(self, path: str) -> None:

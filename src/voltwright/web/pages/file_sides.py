@@ -1,13 +1,13 @@
-"""Papers and tables to take away, revisions, and the text of the build file."""
+"""Papers and tables to take away, and revisions."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from voltwright.services.views import JobView
-from voltwright.web.pages.form_page import VALUE
-from voltwright.web.pages.frame import DATA, SHOWN, Tag, Told, inside, moment
+from voltwright.web.pages.frame import DATA, Tag, Told, inside, moment
 from voltwright.web.pages.side import Side, making
+from voltwright.web.pages.waiting import Waiting
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -75,36 +75,26 @@ class RevisionsSide(Side):
     """Named saves, and every edit there was."""
 
     async def begin(self) -> None:
-        self._name, self._reason = "", ""
         desk = self.desk
         with desk.own:
             if desk.may_edit:
                 Tag("h2", t("Save a revision"))
                 with Tag("div", classes="saving"):
-                    for words, keep in ((t("Name"), self._named), (t("Reason"), self._reasoned)):
+                    self._waiting = Waiting("revision")
+                    for name, words in (("name", t("Name")), ("reason", t("Reason"))):
                         with Tag("label", classes="field"):
                             Tag("span", words, "label")
-                            Tag("input", type_="text", autocomplete="off").on(
-                                "change", lambda event, keep=keep: keep(str(event.args)), js_handler=VALUE
-                            )
+                            self._waiting.holds(Tag("input", type_="text", autocomplete="off"), name)
                     Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
             self._place = Tag("div")
         await self._list()
 
-    def _named(self, text: str) -> None:
-        self._name = text
-
-    def _reasoned(self, text: str) -> None:
-        self._reason = text
-
     async def _save(self) -> None:
-        desk = self.desk
-        since = desk.which.edit or 0
-        await inside(
-            lambda: desk.shop.revisions.save(
-                desk.visit.actor(), desk.build, self._name, since=since, reason=self._reason
-            )
-        )
+        desk, typed = self.desk, self._waiting.typed
+        since, name, reason = desk.which.edit or 0, typed.get("name", ""), typed.get("reason", "")
+        save = desk.shop.revisions.save
+        await inside(lambda: save(desk.visit.actor(), desk.build, name, since=since, reason=reason))
+        self._waiting.went_in()
         desk.told.say(t("Saved."))
         await self._list()
 
@@ -153,50 +143,3 @@ class RevisionsSide(Side):
 def _short(value: object) -> str:
     text = "" if value is None else str(value)
     return text if len(text) <= 80 else text[:79] + "…"
-
-
-class TextSide(Side):
-    """The whole document, for those who like to write it."""
-
-    async def begin(self) -> None:
-        desk = self.desk
-        self._text, self._since, self._is_typed = "", 0, False
-        with desk.own:
-            Tag("p", t("Every line that it may hold stands in the reference of the build file."), "of")
-            self._area = Tag("textarea", classes="whole", rows="36", spellcheck="false", aria_label=t("Text of the build file"),
-                             **({} if desk.may_edit else {"readonly": ""}))  # fmt: skip
-            self._area.on("change", self._typed, js_handler=VALUE)
-            self._area.on("input", self._typing, js_handler="() => emit()", throttle=0.5)
-            if desk.may_edit:
-                Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
-        self._fill()
-
-    def _typed(self, event: object) -> None:
-        self._text = str(getattr(event, "args", ""))
-
-    def _typing(self) -> None:
-        self._is_typed = True
-
-    def _fill(self) -> None:
-        """The newest text, unless its reader is writing another; that one is saved from where it began, or refused and kept."""
-        draft = self.desk.seen.draft if self.desk.seen else None
-        if draft is None or draft.number == self._since or (self._is_typed and draft.text != self._text):
-            return
-        self._since, self._text, self._is_typed = draft.number, draft.text, False
-        self._area.props[SHOWN] = draft.text
-        self._area.update()
-
-    async def _save(self) -> None:
-        desk, text, began = self.desk, self._text, [self._since]
-        write = desk.shop.edits.write
-        await desk.edit(lambda actor, since: write(actor, desk.build, text, since=began.pop() if began else since))
-
-    def draw(self, seen: Seen) -> None:
-        if hasattr(self, "_area"):
-            self._fill()
-        Tag(
-            "a",
-            t("Download the build file"),
-            href=f"/api/builds/{self.desk.build}/build.yaml?edit={seen.draft.number}",
-            download="build.yaml",
-        )

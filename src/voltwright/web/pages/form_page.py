@@ -7,14 +7,15 @@ from collections.abc import Awaitable, Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from nicegui import ui
+
 from voltwright.services.views import FieldView, FormView, Problem
+from voltwright.web.pages.adding import Doing, Save, single, whole
 from voltwright.web.pages.frame import DATA, SHOWN, Tag, renew
+from voltwright.web.pages.waiting import VALUE
 from voltwright.web.words import t
 
-Save = Callable[[Mapping[str, Any]], Awaitable[None]]  # values by their paths
 TakeOut = Callable[[str], Awaitable[None]]
-Choices = tuple[tuple[str, str], ...]  # each value, and the words for it
-VALUE = "(event) => emit(event.target.value)"
 
 
 @dataclass
@@ -26,7 +27,7 @@ class Form:
 
     save: Save | None
     take_out: TakeOut
-    doing: Callable[[Callable[[], Awaitable[None]]], Callable[[], Awaitable[None]]]
+    doing: Doing
     place_of_choice: Callable[[str], str]
     prefix: str = ""
     _place: Tag = field(init=False)
@@ -51,6 +52,7 @@ class Form:
         with self._place:
             for each in forms:
                 self._section(each, 2)
+        ui.run_javascript("window.voltwright?.drawn()")
 
     def complain(self, problems: Iterable[Problem]) -> list[str]:
         """Put what is wrong beside the fields; what belongs to none of them is handed back, with where it is."""
@@ -68,7 +70,9 @@ class Form:
 
     def _section(self, form: FormView, level: int) -> None:
         if form.together:
-            self._waiting(form, t("Enter {what}", what=form.title.lower()), self._row_of_nothing)
+            if self.save is not None:
+                words = t("Enter {what}", what=form.title.lower())
+                whole(form, words, f"{self.prefix}{form.path}", self.doing, self._saved)
             return
         with Tag("section", classes="group"):
             with Tag("div", classes="group-head"):
@@ -106,82 +110,20 @@ class Form:
 
     def _adding(self, form: FormView) -> None:
         words = t("Add: {what}", what=form.one)
-        if form.new is not None:
-            self._waiting(form.new, words, self._row_of_nothing, named=form.is_map, names=form.names)
-            return
-        self._single(form, words)
+        place, doing, save = f"{self.prefix}{form.path}", self.doing, self._saved
+        if form.new is None:
+            single(form, words, place, doing, save)
+        else:
+            whole(form.new, words, place, doing, save, named=form.is_map, names=form.names)
 
-    def _single(self, form: FormView, words: str) -> None:
-        """A further item that is one value, behind its name where the items have names."""
-        typed = {"name": "", "value": ""}
-
-        async def add() -> None:
-            at = typed["name"].strip() if form.is_map else str(len(form.fields))
-            await self._saved({f"{form.path}.{at}": typed["value"]})
-
-        with Tag("details", classes="adding"):
-            Tag("summary", words)
-            for each, label in (("name", t("Name")), ("value", t("Value"))):
-                if each == "value" or form.is_map:
-                    _blank(label, functools.partial(typed.__setitem__, each))
-            Tag("button", t("Add"), type_="button").on("click", self.doing(add))
-
-    def _waiting(
-        self, form: FormView, words: str, row: Callable[..., None], named: bool = False, names: Choices = ()
-    ) -> None:
-        """A section that goes in at once: its values are kept here until all are typed."""
-        if self.save is None:
-            return
-        typed, name = dict[str, str](), {"": ""}
-
-        async def add() -> None:
-            path = f"{form.path}{name[''].strip()}"
-            changes = {at.replace(form.path, path, 1): each for at, each in typed.items() if each.strip()}
-            await self._saved(changes or {path: {}})
-
-        with Tag("details", classes="adding"):
-            Tag("summary", words)
-            if named:
-                _blank(t("Name"), functools.partial(name.__setitem__, ""), choices=names)
-            for each in form.all_fields():
-                row(each, typed)
-            Tag("button", t("Add"), type_="button").on("click", self.doing(add))
-
-    def _row_of_nothing(self, view: FieldView, typed: dict[str, str]) -> None:
-        label = f"{view.label} *" if view.required else view.label
-        _blank(label, functools.partial(typed.__setitem__, view.path), view)
-
-    async def _saved(self, changes: Mapping[str, Any]) -> None:
+    async def _saved(self, changes: Mapping[str, Any], taken: Callable[[], None] = lambda: None) -> None:
         assert self.save is not None
-        await self.save({f"{self.prefix}{path}": value for path, value in changes.items()})
+        await self.save({f"{self.prefix}{path}": value for path, value in changes.items()}, taken)
 
 
 def _said(problem: Problem) -> str:
     """What is wrong with a field, without its path, which the reader sees by its place."""
     return str(replace(problem, path="", line=None, file=""))
-
-
-def _blank(label: str, keep: Callable[[str], None], view: FieldView | None = None, choices: Choices = ()) -> None:
-    """A field that keeps what is typed until the whole section goes in."""
-    with Tag("label", classes="field"):
-        Tag("span", label, "label", **DATA)
-        hint = view.allowed if view else ""
-        if choices := (tuple((each, each) for each in view.choices) if view else choices):
-            select(choices, "", keep, aria_label=label, **DATA)
-        else:
-            Tag("input", type_="text", autocomplete="off", placeholder=hint, aria_label=label, **DATA).on(
-                "change", lambda event: keep(str(event.args)), js_handler=VALUE
-            )
-
-
-def select(choices: Choices, now: str, chosen: Callable[[str], Any], **attributes: str) -> Tag:
-    """A choice of values with their words, and at the head nothing."""
-    made = Tag("select", **attributes)
-    with made:
-        for value, words in (("", ""), *choices):
-            Tag("option", words, value=value, **DATA, **({"selected": ""} if value == now else {}))
-    made.on("change", lambda event: chosen(str(event.args)), js_handler=VALUE)
-    return made
 
 
 class _Row:

@@ -11,40 +11,67 @@ if (!window.voltwright) {
     if (away && on.hasPointerCapture(event.pointerId)) on.releasePointerCapture(event.pointerId);
   });
 }
-// What was typed and not yet saved stays in this tab: after a reload, or when the server was gone, it is handed in again.
+// What was typed and not yet saved stays in this tab. After a reload, or when the server was gone, a field that is saved as it is
+// left is handed in again; one that waits for a button (`data-waits`) stands as it was typed, and its page says so.
 window.voltwright = {
   key: (build, path) => `voltwright ${build} ${path}`,
   keep(build) {
-    if (this.kept !== build) {
-      this.kept = build;
+    if (this.kept === undefined) {
       let before = "";
       document.addEventListener("focusin", (event) => (before = event.target.value));
       document.addEventListener("input", (event) => {
-        const path = event.target.dataset && event.target.dataset.path;
+        const { path, over } = event.target.dataset || {};
         if (!path) return;
-        const earlier = this.typed(build, path);
-        const now = { typed: event.target.value, over: earlier ? earlier.over : before };
-        sessionStorage.setItem(this.key(build, path), JSON.stringify(now));
+        const earlier = this.typed(this.kept, path);
+        const now = { typed: event.target.value, over: earlier ? earlier.over : (over ?? before) };
+        sessionStorage.setItem(this.key(this.kept, path), JSON.stringify(now));
       });
     }
-    this.putBack(build, "change");
+    this.kept = build;
+    this.putBack("change");
   },
-  // It stays in its field when the page shows what somebody else saved. `unchanged` happens to a field over which nobody else saved.
-  putBack(build, unchanged) {
+  // It stays in its field when the page shows what somebody else saved. `unchanged` happens to a field over which nobody else saved;
+  // `data-over` says what is typed over where that is not the text of the field.
+  putBack(unchanged, which = "[data-path]") {
     const done = new Set();
-    for (const field of document.querySelectorAll("[data-path]")) {
-      if (done.has(field.dataset.path)) continue;
-      done.add(field.dataset.path);
-      const kept = this.typed(build, field.dataset.path);
+    for (const field of document.querySelectorAll(which)) {
+      const { path, waits, over } = field.dataset;
+      if (done.has(path)) continue;
+      done.add(path);
+      const kept = this.typed(this.kept, path);
       if (kept === null || kept.typed === field.value) continue;
-      const event = kept.over === field.value ? unchanged : "overtaken"; // which nobody who typed has seen
+      const told = waits === undefined ? unchanged : "kept";
+      const event = kept.over === (over ?? field.value) ? told : "overtaken"; // which nobody who typed has seen
       field.value = kept.typed;
-      field.dispatchEvent(new Event(event, { bubbles: true }));
+      if (told === "kept") for (let at = field; at; at = at.parentElement.closest("details")) at.open = true;
+      field.dispatchEvent(new CustomEvent(event, { bubbles: true, detail: kept.over }));
+    }
+  },
+  // A part of the page was drawn anew: what waits there is put back.
+  drawn() {
+    if (this.kept !== undefined) this.putBack("kept", "[data-waits]");
+  },
+  // It went in, or was thrown away: the fields hold these texts now.
+  drop(texts) {
+    for (const [path, text] of Object.entries(texts)) {
+      this.saved(this.kept, path);
+      for (const field of document.querySelectorAll("[data-waits]"))
+        if (field.dataset.path === path && text !== null) field.value = text;
     }
   },
   typed: (build, path) => JSON.parse(sessionStorage.getItem(voltwright.key(build, path))),
   forget(build) {
     for (const key of Object.keys(sessionStorage)) if (key.startsWith(this.key(build, ""))) sessionStorage.removeItem(key);
+  },
+  // To a line of the whole text: it is marked, and in view.
+  toLine(number) {
+    const field = document.querySelector("textarea.whole");
+    const lines = field.value.split("\n");
+    const start = lines.slice(0, number - 1).join("\n").length + (number > 1 ? 1 : 0);
+    field.blur();
+    field.setSelectionRange(start, start);
+    field.focus();
+    field.setSelectionRange(start, start + (lines[number - 1] || "").length);
   },
   // The chosen files go to the interface; what it answers goes to the page.
   async send(most) {

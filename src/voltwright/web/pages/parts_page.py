@@ -130,7 +130,8 @@ def _away(shop: Workshop, visit: Visit, away: tuple[AwayRow, ...], *, may: bool)
 async def _bring_back(shop: Workshop, visit: Visit, part: str) -> None:
     def work() -> None:
         actor = visit.actor()
-        shop.parts.put(actor, shop.sheets.open(actor, part).whole)
+        last = shop.sheets.open(actor, part)
+        shop.parts.put(actor, last.whole, since=last.number)
 
     await inside(work)
     ui.navigate.to("/parts")
@@ -214,14 +215,14 @@ def _history(
                 said = t("put away") if each.document is None else t("datasheet")
                 Tag("span", f"{each.at:%d %b %Y %H:%M} UTC, {each.who}: {said} ", **DATA)
                 if may and each.document is not None and each is not log[-1]:
-                    work = doing(told, _put_again(shop, visit, each))
+                    work = doing(told, _put_again(shop, visit, each, log[-1].number))
                     name = t("Make datasheet {number} the newest", number=each.number)
                     Tag("button", t("Make it the newest"), "quiet", type_="button", aria_label=name).on("click", work)
 
 
-def _put_again(shop: Workshop, visit: Visit, old: OwnPart) -> Callable[[], Awaitable[None]]:
+def _put_again(shop: Workshop, visit: Visit, old: OwnPart, since: int) -> Callable[[], Awaitable[None]]:
     async def put() -> None:
-        await inside(lambda: shop.parts.put(visit.actor(), old.document or {}))
+        await inside(lambda: shop.parts.put(visit.actor(), old.document or {}, since=since))
         ui.navigate.reload()
 
     return put

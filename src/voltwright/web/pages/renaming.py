@@ -6,8 +6,8 @@ import functools
 from typing import TYPE_CHECKING, Any
 
 from voltwright.services.views import CarLine
-from voltwright.web.pages.form_page import DATA, VALUE
-from voltwright.web.pages.frame import SHOWN, Tag, Told, doing, inside
+from voltwright.web.pages.frame import DATA, SHOWN, Tag, Told, doing, inside
+from voltwright.web.pages.waiting import VALUE
 from voltwright.web.words import t
 
 if TYPE_CHECKING:

@@ -4,19 +4,21 @@ import asyncio
 import base64
 import binascii
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, cast
 from urllib.parse import urlencode
 
 from fastapi import Request
 from nicegui import ui
 
-from voltwright.quantity.errors import PartError, Problem, VoltwrightError
+from voltwright.quantity.errors import ConflictError, PartError, Problem, VoltwrightError
 from voltwright.services.views import SheetView, System
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
-from voltwright.web.pages.form_page import DATA, Choices, Form, select
-from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.adding import Choices, select
+from voltwright.web.pages.form_page import Form
+from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.refusing import tell_conflict
 from voltwright.web.pages.script import script
 from voltwright.web.words import t
 
@@ -67,6 +69,7 @@ class Writing:
         self._units: System = units
         self._one_at_a_time = asyncio.Lock()
         self._may, self._pressed = may, False
+        self._since = view.number if view else 0
         self._told = Told()
         if view is None or view.new:
             self._beginning(kinds)
@@ -109,10 +112,27 @@ class Writing:
             await ui.run_javascript(script(), timeout=20.0)
             return
         held = await ui.run_javascript(f"{script()}; return voltwright.held({json.dumps(self._name)})", timeout=20.0)
-        if isinstance(held, dict) and held != dict(self._view.raw):
-            await self._fill(cast(dict[str, Any], held))
-            self._told.say(t("What you had written before stands here again."))
+        raw = cast(dict[str, Any], held).get("raw") if isinstance(held, dict) else None
+        if isinstance(raw, dict) and raw != dict(self._view.raw):
+            await self._here_again(cast(dict[str, Any], raw), int(cast(dict[str, Any], held)["since"]))
         ui.run_javascript(f"voltwright.keep({json.dumps(self._name)})")
+
+    async def _here_again(self, raw: dict[str, Any], since: int) -> None:
+        """What was written goes on from the datasheet with which it began, whoever saved another one since."""
+        is_overtaken, self._since = since != self._since, since
+        await self._fill(raw)
+        self._told.say(
+            t(
+                "What you typed before is here again. Somebody else saved this datasheet since: putting yours on the shelf shows you both."
+            )
+            if is_overtaken
+            else t("What you typed before is here again.")
+        )
+        with self._told.more():
+            Tag("button", t("Throw it away"), "quiet", type_="button").on("click", self._thrown_away)
+
+    def _thrown_away(self) -> None:
+        ui.run_javascript(f"voltwright.forget({json.dumps(self._name)}); location.reload()")
 
     async def _upload(self, event: Any) -> None:
         await self._doing(lambda: self._read(cast(dict[str, Any], event.args)))()
@@ -132,14 +152,19 @@ class Writing:
 
     # What is written.
 
-    async def _save(self, changes: Mapping[str, Any]) -> None:
-        await self._fill(changes=changes)
+    async def _save(self, changes: Mapping[str, Any], taken: Callable[[], None]) -> None:
+        await self._fill(changes=changes, taken=taken)
 
     async def _take_out(self, path: str) -> None:
         await self._fill(without=path)
 
     async def _fill(
-        self, raw: Mapping[str, Any] | None = None, *, changes: Mapping[str, Any] | None = None, without: str = ""
+        self,
+        raw: Mapping[str, Any] | None = None,
+        *,
+        changes: Mapping[str, Any] | None = None,
+        without: str = "",
+        taken: Callable[[], None] = lambda: None,
     ) -> None:
         async with self._one_at_a_time:
             now = self._view
@@ -156,6 +181,7 @@ class Writing:
                 )
             )
             self._told.clear()
+            taken()
             self._show(view)
             self._hold(*(changes or {}), *([without] if without else []))
 
@@ -164,7 +190,9 @@ class Writing:
         assert self._view is not None
         name = json.dumps(self._name)
         said = "".join(f"voltwright.saved({name}, {json.dumps(each.removesuffix('.value'))});" for each in paths)
-        ui.run_javascript(f"{said} voltwright.hold({name}, {json.dumps(dict(self._view.raw))})")
+        ui.run_javascript(
+            f"{said} voltwright.hold({name}, {json.dumps({'raw': dict(self._view.raw), 'since': self._since})})"
+        )
 
     def _show(self, view: SheetView) -> None:
         self._view = view
@@ -212,9 +240,35 @@ class Writing:
             self._show(view)
             self._told.complain(t("It is not whole yet: what is missing or wrong stands beside the fields."))
             return
-        kept = await inside(lambda: self._shop.parts.put(self._visit.actor(), view.whole))
+        put, since = self._shop.parts.put, self._since
+        try:
+            kept = await inside(lambda: put(self._visit.actor(), view.whole, since=since))
+        except ConflictError as error:
+            await self._tell_conflict(view, error)
+            return
         ui.run_javascript(f"voltwright.forget({json.dumps(self._name)})")
         ui.navigate.to(f"/parts/sheet?{urlencode({'part': kept.row.id, 'units': self._units, **self._kept})}")
+
+    async def _tell_conflict(self, view: SheetView, error: ConflictError) -> None:
+        """A new part gets another id; a datasheet that was changed goes on top of theirs, where its writer wants it."""
+        if view.new:
+            await self._fill()
+            self._told.complain(
+                t(
+                    "Somebody else put a part of this id on the shelf meanwhile. Look at the id, and put yours there again."
+                )
+            )
+            return
+
+        async def on_top() -> None:
+            self._since = error.newer[-1].number
+            await self._put()
+
+        first = t("Somebody else saved this datasheet first. Yours stands here as you wrote it.")
+        newer = (t("Datasheet {number}: {who}", number=each.number, who=each.who) for each in error.newer)
+        tell_conflict(self._told, error, first, newer, self._doing(on_top))
+        with self._told.more():
+            Tag("button", t("Throw mine away"), "quiet", type_="button").on("click", self._thrown_away)
 
 
 def _bytes(text: str) -> bytes:

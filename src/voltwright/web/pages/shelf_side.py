@@ -12,8 +12,9 @@ from nicegui import ui
 
 from voltwright.quantity.errors import JobError, PartError
 from voltwright.services.views import FitView, JobView, PlaceView, ShelfRow, ShelfView
+from voltwright.web.pages.adding import select
 from voltwright.web.pages.beside import otherwise
-from voltwright.web.pages.form_page import Form, select
+from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.pages.leaves import leaf_that_writes
 from voltwright.web.pages.shelf_table import CHECKED, MOST_BESIDE, Acts, Order, ordered, side_by_side, table
@@ -96,10 +97,11 @@ class ShelfSide(Side):
         self._kind = self._view.kind
         self._draw_head(self._view)
 
-    async def _ask(self, changes: Mapping[str, Any]) -> None:
+    async def _ask(self, changes: Mapping[str, Any], taken: Callable[[], None]) -> None:
         self._asked |= {path.removeprefix(FILTER): str(text) for path, text in changes.items()}
         await self._look_up()
         self._draw_list()
+        taken()
         self.desk.is_saved(*changes)
 
     async def _no_longer(self, path: str) -> None:

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from voltwright.web.pages.assumptions_side import AssumptionsSide
 from voltwright.web.pages.figures_side import QuestionSide, SummarySide
-from voltwright.web.pages.file_sides import PapersSide, RevisionsSide, TextSide
+from voltwright.web.pages.file_sides import PapersSide, RevisionsSide
 from voltwright.web.pages.findings_side import FindingsSide
 from voltwright.web.pages.shelf_side import ShelfSide
 from voltwright.web.pages.side import Side
+from voltwright.web.pages.text_side import TextSide
 from voltwright.web.pages.variants_side import VariantsSide
 
 if TYPE_CHECKING:

@@ -16,13 +16,14 @@ from voltwright.services.taking_in import MOST_BYTES
 from voltwright.services.views import Actor, BuildRow, QuestionView, System
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
-from voltwright.web.pages.asking import KEPT, Questions, text_field
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.asking import Questions, text_field
+from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.script import script
 from voltwright.web.pages.units_row import units_row
+from voltwright.web.pages.waiting import Waiting
 from voltwright.web.words import t
 
+KEPT = "start"  # under this name the browser's tab keeps what was typed
 STARTS = ("builds.begin", "builds.start_example", "builds.take_in")
 
 
@@ -57,12 +58,14 @@ class Start:
     ) -> None:
         self._shop, self._visit = shop, visit
         self._units: System = units
-        self._named = {"name": "", "customer": ""}
         self._is_busy = False
         Tag("p", t("Three ways lead to a new car. Whatever you choose, all of it can be changed afterwards."))
+        self._waiting = Waiting("answer")
         with Tag("section", classes="called"):
-            text_field(t("Name of the car"), "name", self._named, t("May stay empty: then it is called as its build."))
-            text_field(t("Customer"), "customer", self._named, t("May stay empty."))
+            text_field(
+                t("Name of the car"), "name", self._waiting, t("May stay empty: then it is called as its build.")
+            )
+            text_field(t("Customer"), "customer", self._waiting, t("May stay empty."))
         self._by_answers(asked)
         self._by_example(examples)
         self._by_files()
@@ -81,7 +84,7 @@ class Start:
         )
         with Tag("div", classes="controls units"):
             units_row(self._units, lambda system: f"/start?units={system}")
-        self._questions = Questions(asked)
+        self._questions = Questions(asked, self._waiting)
         button = Tag("button", t("Start with these answers"), type_="button", classes="first")
         told = Told()
         button.on("click", self._once(button, told, self._begin))
@@ -139,10 +142,12 @@ class Start:
         return worked
 
     async def _begin(self) -> None:
-        typed, named = dict(self._questions.typed), dict(self._named)
+        typed, (name, customer) = self._questions.typed, self._named
         self._questions.complain(())
         try:
-            row = await inside(lambda: self._shop.builds.begin(self._visit.actor(), answers_of(typed), **named))
+            row = await inside(
+                lambda: self._shop.builds.begin(self._visit.actor(), answers_of(typed), name=name, customer=customer)
+            )
         except BuildError as error:
             rest = self._questions.complain(error.problems)
             ui.run_javascript("document.querySelector('[aria-invalid=true]')?.focus()")
@@ -150,8 +155,13 @@ class Start:
         self._lead_to(row)
 
     async def _begin_example(self, name: str) -> None:
-        named = {"car_name": self._named["name"], "customer": self._named["customer"]}
-        self._lead_to(await inside(lambda: self._shop.builds.start_example(self._visit.actor(), name, **named)))
+        start, (called, customer) = self._shop.builds.start_example, self._named
+        self._lead_to(await inside(lambda: start(self._visit.actor(), name, car_name=called, customer=customer)))
+
+    @property
+    def _named(self) -> tuple[str, str]:
+        """The names of the car and its customer."""
+        return self._waiting.typed.get("name", ""), self._waiting.typed.get("customer", "")
 
     async def _sent(self, told: Told, event: Any) -> None:
         """What the interface said of the files that the browser sent to it."""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from voltwright.services.views import ComparisonView, FormView, JobView, OtherView, Which
+from voltwright.web.pages.adding import select
 from voltwright.web.pages.beside import otherwise
-from voltwright.web.pages.form_page import DATA, Form, select
-from voltwright.web.pages.frame import Tag, Told, inside
+from voltwright.web.pages.form_page import Form
+from voltwright.web.pages.frame import DATA, Tag, Told, inside
 from voltwright.web.pages.leaves import Leaf, contents
 from voltwright.web.pages.side import Side, making, points
 from voltwright.web.words import t
@@ -129,11 +130,9 @@ class VariantsSide(Side):
         if self._values is not None:
             await self._show_values()
 
-    async def _save(self, changes: Mapping[str, Any]) -> None:
-        desk = self.desk
-        await desk.edit(
-            lambda actor, since: desk.shop.edits.change(actor, desk.build, changes, since=since), self._values
-        )
+    async def _save(self, changes: Mapping[str, Any], taken: Callable[[], None]) -> None:
+        desk, change = self.desk, self.desk.shop.edits.change
+        await desk.edit(lambda actor, since: change(actor, desk.build, changes, since=since), self._values, taken=taken)
         desk.is_saved(*changes)
 
     async def _back(self, path: str) -> None:
