@@ -283,13 +283,13 @@ def test_the_build_as_it_is_is_not_worked_again_for_its_remedies(
     assert assessed == []
 
 
-def test_a_remedy_is_numbered_as_its_reader_saw_it(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
+def test_a_remedy_is_the_one_that_its_reader_saw(shop: Workshop, coupe: BuildRow, assessed: list[str]) -> None:
     """Steps are round in the reader's units, so that another system may offer others."""
     shop.edits.change(BEN, coupe.id, {"donor.limits.rear_axle": "600 kg"}, since=1)
     finding = next(
         each for each in shop.figures.assess(ANN, Which(coupe.id), Asked(system="us")).findings if each.remedies
     )
     assessed.clear()
-    shop.mending.apply(BEN, coupe.id, finding.key, 0, since=2, system="us")
+    shop.mending.apply(BEN, coupe.id, finding.key, finding.remedies[0].changes, since=2, system="us")
     assert assessed == []
     assert set(shop.builds.log(ANN, coupe.id)[-1].path.split(", ")) == set(finding.remedies[0].changes)

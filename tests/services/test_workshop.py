@@ -280,15 +280,16 @@ def test_a_remedy_is_taken_as_an_edit_and_the_finding_goes(shop: Workshop, coupe
     effects = shop.mending.effects(CAT, Which(coupe.id), finding.key)
     assert [each.remedy for each in effects] == list(finding.remedies)
     assert all(each.in_short for each in effects)
-    draft = shop.mending.apply(BEN, coupe.id, finding.key, 0, since=2)
+    steps = json.loads(json.dumps(dict(finding.remedies[0].changes)))
+    with pytest.raises(FigureError, match=r"The step '.*: 9999 kg' is no longer among those .*; nothing was changed"):
+        shop.mending.apply(BEN, coupe.id, finding.key, dict.fromkeys(steps, "9999 kg"), since=2)
+    draft = shop.mending.apply(BEN, coupe.id, finding.key, steps, since=2)
     assert draft.number == 3
     assert finding.key not in {each.key for each in shop.figures.assess(CAT, Which(coupe.id)).findings}
     entry = shop.builds.log(CAT, coupe.id)[-1]
     assert set(entry.path.split(", ")) == set(finding.remedies[0].changes)
     with pytest.raises(FigureError, match=f"no finding '{finding.key}'"):
-        shop.mending.apply(BEN, coupe.id, finding.key, 0, since=3)
-    with pytest.raises(FigureError, match="has no remedy 99"):
-        shop.mending.apply(BEN, coupe.id, finding.key, 99, since=2)
+        shop.mending.apply(BEN, coupe.id, finding.key, steps, since=3)
 
 
 def test_parts_are_tried_in_a_build_and_one_that_fits_is_put_there(shop: Workshop, coupe: BuildRow) -> None:

@@ -255,7 +255,7 @@ def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.Monke
     page.number = 2
     run(page.desk.again())
     monkeypatch.setattr(page.desk, "told", Place())
-    run(page.desk.take("mass.gross", 3, since=1))
+    run(page.desk.take("mass.gross", {"donor.mass_kerb": "900 kg"}, since=1))
     assert page.applied == [{"since": 1, "system": "us"}]
 
 
@@ -264,6 +264,6 @@ def test_what_is_wrong_stands_beside_its_field_and_the_rest_above(monkeypatch: p
     run(page.desk.again())
     said: list[str] = []
     monkeypatch.setattr(page.desk, "told", Place(said))
-    run(page.desk.take("mass.gross", 3, since=99))
+    run(page.desk.take("mass.gross", {"donor.mass_kerb": "900 kg"}, since=99))
     assert page.beside == ["donor.mass_kerb"]
     assert said == ["No car."]

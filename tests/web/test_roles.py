@@ -34,7 +34,11 @@ TECHNICIAN: dict[str, tuple[str, str, Any]] = {
     "edits.undo": ("POST", "/api/builds/1/undo", SINCE),
     "edits.redo": ("POST", "/api/builds/1/redo", SINCE),
     "revisions.save": ("POST", "/api/builds/1/revisions", SINCE | {"name": "forged"}),
-    "mending.apply": ("POST", "/api/builds/1/findings/mass.payload_seats/remedies/0", SINCE),
+    "mending.apply": (
+        "POST",
+        "/api/builds/1/findings/mass.payload_seats/remedies",
+        SINCE | {"changes": {"title": "Forged"}},
+    ),
     "parts.put": ("PUT", "/api/parts", PART),
     "parts.take_off": ("DELETE", "/api/parts/fuse/own", None),
     "attachments.add": ("POST", "/api/cars/1/files", b"%PDF-"),

@@ -23,7 +23,7 @@ from voltwright.web.app import make_app
 
 IMPATIENT = (HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large)
 EXAMPLES = 6  # of each address, half of them against the description
-SLOW = ("/dossier", "/papers", "/fitting/", "/effects", "/tables/", "/compare", "/backups", "/revisions", "/remedies/")
+SLOW = ("/dossier", "/papers", "/fitting/", "/effects", "/tables/", "/compare", "/backups", "/revisions", "/remedies")
 
 
 @pytest.fixture(scope="module")

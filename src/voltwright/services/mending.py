@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from voltwright.quantity.errors import FigureError, Problem
+from voltwright.rules.dossier import as_json
 from voltwright.rules.elsewhere import elsewhere
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.editing import changed
@@ -35,18 +39,31 @@ class Mending:
         return tuple(effect_views(seen, system))
 
     @use_case("mending.apply")
-    def apply(self, actor: Actor, build: int, key: str, number: int, *, since: int, system: System = "metric") -> Draft:
+    def apply(
+        self, actor: Actor, build: int, key: str, steps: Mapping[str, Any], *, since: int, system: System = "metric"
+    ) -> Draft:
         """Take a remedy of the draft as it stands after edit `since`, as one edit that can be undone.
 
-        `system`: the units in which the reader saw the remedies, by which they are numbered.
+        `steps`: what the remedy changes, as its reader saw it. `system`: the units in which that was, to which steps are round.
 
-        Raises FigureError where there is no such finding or remedy, BuildError, ConflictError.
+        Raises FigureError where the finding or this remedy is no longer there, BuildError, ConflictError.
         """
         shared = self._shared
         made = shared.dossier(shared.built(Which(build, edit=since)), Asked(system=system))
-        steps = finding_of(made, key).remedies
-        if not 0 <= number < len(steps):
-            what = f"the finding '{key[:60]}' has no remedy {number}"
-            allowed = f"0 to {len(steps) - 1}" if steps else "a finding for which a step was found"
-            raise FigureError(Problem(what, allowed, "look at its remedies again"))
-        return changed(shared, actor, build, steps[number].changes, since)
+        remedies = finding_of(made, key).remedies
+        found = next((each for each in remedies if _plain(each.changes) == _plain(steps)), None)
+        if found is None:
+            what = f"the step {_in_words(steps)} is no longer among those that put '{key}' right; nothing was changed"
+            allowed = "; ".join(each.says for each in remedies) or "a finding for which a step was found"
+            raise FigureError(Problem(what, allowed, "look at its steps again"))
+        return changed(shared, actor, build, found.changes, since)
+
+
+def _plain(steps: Mapping[str, Any]) -> Any:
+    """To be compared, whether it came from a page or as JSON."""
+    return json.loads(as_json(dict(steps)))
+
+
+def _in_words(steps: Mapping[str, Any]) -> str:
+    said = ", ".join(f"'{path}: {value}'" for path, value in steps.items())
+    return said if len(said) <= 200 else f"{said[:199]}…"

@@ -94,7 +94,7 @@ def _better(key: str) -> Literal["more", "less", ""]:
 
 
 def finding_view(finding: Finding) -> FindingView:
-    """One finding with its remedies, numbered from 0."""
+    """One finding with its remedies."""
     data = finding.as_data()
     names = (
         "key",
@@ -109,13 +109,13 @@ def finding_view(finding: Finding) -> FindingView:
         "remedy",
         "likelihood",
     )
-    steps = tuple(remedy_view(number, each) for number, each in enumerate(finding.remedies))
+    steps = tuple(map(remedy_view, finding.remedies))
     return FindingView(**{name: data[name] for name in names}, remedies=steps, questions=finding.questions)
 
 
-def remedy_view(number: int, remedy: Remedy) -> RemedyView:
-    """One step, by its number in the finding."""
-    return RemedyView(number, remedy.says, ReadOnly(remedy.changes))
+def remedy_view(remedy: Remedy) -> RemedyView:
+    """One step."""
+    return RemedyView(remedy.says, ReadOnly(remedy.changes))
 
 
 def _assumptions(made: Dossier) -> Iterator[AssumptionView]:
@@ -174,8 +174,8 @@ def _moved(each: Moved, system: System) -> MovedView:
 
 def effect_views(effects: Iterable[Effect], system: System) -> Iterator[EffectView]:
     """What each remedy of one finding does to the rest of the car."""
-    for number, one in enumerate(effects):
-        yield EffectView(remedy_view(number, one.remedy), effect(one, system), other_view(one.made, system))
+    for one in effects:
+        yield EffectView(remedy_view(one.remedy), effect(one, system), other_view(one.made, system))
 
 
 def job_view(now: JobNow) -> JobView:

@@ -170,9 +170,8 @@ class DrawingView:
 
 @dataclass(frozen=True)
 class RemedyView:
-    """A step that was found to put a finding right: its number in the finding, what to do, and what changes in the document."""
+    """A step that was found to put a finding right: what to do, and what changes in the document."""
 
-    number: int
     says: str
     changes: Mapping[str, Any]
 

@@ -17,7 +17,7 @@ from voltwright.services.views import (
     Which,
     WorkingView,
 )
-from voltwright.web.api.asked import Body, Id, Meant, Number, Shop, Since, Units, Wanted, Who, router_of
+from voltwright.web.api.asked import Body, Changes, Id, Meant, Number, Shop, Units, Wanted, Who, router_of
 
 router = router_of("figures")
 
@@ -70,12 +70,10 @@ def effects(shop: Shop, who: Who, which: Meant, key: str, units: Units = "metric
     return shop.mending.effects(who, which, key, system=units)
 
 
-@router.post("/builds/{build}/findings/{key}/remedies/{number}")
-def take_remedy(
-    shop: Shop, who: Who, build: Id, key: str, number: Number, body: Since, units: Units = "metric"
-) -> Draft:
-    """Take a remedy as an edit that can be undone, by its number among those that were shown in these units."""
-    return shop.mending.apply(who, build, key, number, since=body.since, system=units)
+@router.post("/builds/{build}/findings/{key}/remedies")
+def take_remedy(shop: Shop, who: Who, build: Id, key: str, body: Changes, units: Units = "metric") -> Draft:
+    """Take a remedy as an edit that can be undone, by its changes as they were shown in these units."""
+    return shop.mending.apply(who, build, key, body.changes, since=body.since, system=units)
 
 
 @router.get("/trips")

@@ -416,11 +416,11 @@ class Desk:
     async def _redo(self) -> None:
         await self.edit(lambda actor, since: self.shop.edits.redo(actor, self.build, since=since))
 
-    async def take(self, key: str, number: int, since: int) -> None:
+    async def take(self, key: str, steps: Mapping[str, Any], since: int) -> None:
         """A step is that of the draft for which it was drawn, whatever the page shows when it is pressed."""
         apply = self.shop.mending.apply
         await self.edit(
-            lambda actor, _: apply(actor, self.build, key, number, since=since, system=self.units), again=False
+            lambda actor, _: apply(actor, self.build, key, steps, since=since, system=self.units), again=False
         )
 
     async def _stop(self, job: JobView | None) -> None:

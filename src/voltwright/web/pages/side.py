@@ -262,7 +262,7 @@ def _numbers(found: FindingView) -> None:
 def _steps(desk: Desk, found: FindingView) -> None:
     assert desk.seen is not None
     for step in found.remedies if desk.may_edit else ():
-        take = functools.partial(desk.take, found.key, step.number, desk.seen.draft.number)
+        take = functools.partial(desk.take, found.key, step.changes, desk.seen.draft.number)
         with Tag("p", classes="remedy"):
             Tag("span", step.says, **DATA)
             button = Tag(
