@@ -31,7 +31,7 @@ QUESTIONS: dict[str, str] = {
     "road": "How fast, and how far?",
     "charge": "How long does charging take?",
     "brakes": "Does it stop and hold?",
-    "wiring": "Is it safe?",
+    "wiring": "Does the low-voltage side carry its loads?",  # all of "is it safe?" that is answered so far
     "works": "What is done to the car?",
     "cost": "What does it cost?",
 }
