@@ -34,6 +34,27 @@ def test_the_coupe_by_hand() -> None:
     assert value(made, "hold_gradient") == pytest.approx(100 * math.tan(math.asin(sine)), abs=0.05)
 
 
+def _foot_off(changes: dict[str, Any]) -> tuple[float, str]:
+    figure = dossier(changes).figures["brakes.regeneration_braking"]
+    assert figure.value is not None
+    return figure.value, figure.label.rpartition(", limited by ")[2]
+
+
+def test_the_wheels_that_the_motor_brakes_hold_no_more_than_their_grip() -> None:
+    """The axle loads of the car with its driver are solved from two other figures; the rear loses load, the front gains it."""
+    made = dossier()
+    at, used = value(made, "rear_first_above_empty"), value(made, "adhesion_front_empty")
+    moved = (0.68 - 0.34 / used) / (at - 0.5)
+    rear = 1 - (0.68 - at * moved)
+    grip = "the grip of the driven tyres"
+    assert _foot_off({}) == (pytest.approx(0.8 * rear / (1 + 0.8 * moved) * G, abs=0.01), grip)
+    front, limit = _foot_off({"donor.drive_line.driven_axle": "front"})
+    all_wheels, by_pack = _foot_off({"donor.drive_line.driven_axle": "both"})
+    assert by_pack == "what the pack takes"
+    assert (front, limit) == (pytest.approx(min(0.8 * (1 - rear) / (1 - 0.8 * moved) * G, all_wheels), abs=0.01), limit)
+    assert _foot_off({"drive.regeneration.torque": "30 N·m"})[1] == "the torque of the motor"
+
+
 def test_a_strong_parking_brake_slides_facing_down() -> None:
     """The rear axle, which the slope unloads then, on a grip of 0.8: 0.8 · a / (L + 0.8 · h)."""
     made = dossier({"donor.brakes.parking_force": "9000 N"})

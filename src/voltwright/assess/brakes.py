@@ -193,13 +193,16 @@ def _wet(case: Case, sheet: Sheet, share: Node, car: Stance) -> None:
     for axle, each in shares.items():
         lock = work(law.lock_by_friction, "Braking at which it locks", grip=grip, share=each, **car.axle(axle))
         sheet.add(f"brakes.lock_{axle}_wet", lock)
-    force, why = _motor_force(case, sheet)
-    if force is None:
+    forces, why = _motor_forces(case, sheet)
+    if not forces:
         for key in ("regeneration_braking", "lock_front_wet_regen", "lock_rear_wet_regen"):
             sheet.lack(f"brakes.{key}", why)
         return
-    most = work(law.braking_of_force, "Braking of the motor", force=force, mass=car.mass, gravity=standard_gravity())
-    sheet.add("brakes.regeneration_braking", work(law.slowing, "Slowing", braking=most, gravity=standard_gravity()))
+    ways = [
+        work(law.braking_of_force, each.label, force=each, mass=car.mass, gravity=standard_gravity()) for each in forces
+    ]
+    most = least("Braking of the motor", ways)
+    _foot_off(case, sheet, ways, car)
     part = case.leaf(case.build.drive.regeneration.share, "Share of a braking that the motor takes", "%")
     for axle, each in shares.items():
         to_axle = _motor_on(case, axle)
@@ -211,6 +214,23 @@ def _wet(case: Case, sheet: Sheet, share: Node, car: Stance) -> None:
         sheet.add(f"brakes.lock_{axle}_wet_regen", lock)
 
 
+def _foot_off(case: Case, sheet: Sheet, ways: list[Node], car: Stance) -> None:
+    """How hard the motor alone slows the car on a dry road: the wheels that it brakes hold no more than their grip."""
+    label, driven, grip = "limited by the grip of the driven tyres", case.build.donor.drive_line.driven_axle, dry_grip()
+    every = {
+        "load": _whole("Load on all wheels"),
+        "moved": constant(0.0, "1", "Load that leaves them", "all brake", "χ"),
+    }
+    axle = every if driven == "both" else car.axle(driven)
+    holds = work(law.lock_by_friction, label, grip=grip, share=_whole("Share of the braking"), **axle)
+    braking = least("Braking by the motor alone", [*ways, holds])
+    sheet.add("brakes.regeneration_braking", work(law.slowing, "Slowing", braking=braking, gravity=standard_gravity()))
+
+
+def _whole(label: str) -> Node:
+    return constant(1.0, "%", label, "the motor brakes alone", "φ")
+
+
 def _motor_on(case: Case, axle: str) -> Node:
     driven = case.build.donor.drive_line.driven_axle
     value = 0.5 if driven == "both" else float(driven == axle)
@@ -219,28 +239,28 @@ def _motor_on(case: Case, axle: str) -> Node:
     )
 
 
-def _motor_force(case: Case, sheet: Sheet) -> tuple[Node | None, str]:
-    """The most that the motor brakes at 50 km/h in the lowest gear: by its torque, and by what the pack takes; or why not."""
+def _motor_forces(case: Case, sheet: Sheet) -> tuple[list[Node], str]:
+    """What the motor may brake at 50 km/h in the lowest gear: by its torque, and by what the pack takes; or none, and why."""
     gears, why = gears_of(case)
     radius, power = wheel_radius(case), sheet.nodes.get("drive.regen_power")
     if gears is None or power is None:
-        return None, why or sheet.reasons.get("drive.regen_power", "")
+        return [], why or sheet.reasons.get("drive.regen_power", "")
     if radius is None:
-        return None, "the marking of the driven tyres says no size"
+        return [], "the marking of the driven tyres says no size"
     if case.build.drive.regeneration.share.value <= 0.0:
-        return None, "the motor takes nothing of a braking (drive.regeneration.share)"
-    return least("Most that the motor brakes", [_by_torque(case, gears, radius), _by_power(power)]), ""
+        return [], "the motor takes nothing of a braking (drive.regeneration.share)"
+    return [_by_torque(case, gears, radius), _by_power(power)], ""
 
 
 def _by_torque(case: Case, gears: Gears, radius: Node) -> Node:
     assert case.motor is not None
     torque = braking_torque(case, case.motor, case.inverter)
     inputs = {"ratio": gears.lowest, "efficiency": gears.efficiency, "wheel_radius": radius}
-    return work(law.regeneration_force, "By the torque, in the lowest gear", torque=torque, **inputs)
+    return work(law.regeneration_force, "limited by the torque of the motor", torque=torque, **inputs)
 
 
 def _by_power(power: Node) -> Node:
     reason = "usual for gears, motor and inverter together; log the pack's power while the motor brakes"
     efficiency = assumed_between("Share of the motor's braking that comes into the pack", "%", reason, 0.75, 0.90)
     speed = constant(MOTOR_BRAKES_AT, "km/h", "Speed", CONDITION, "v")
-    return work(law.force_of_power, "By what the pack takes", power=power, efficiency=efficiency, speed=speed)
+    return work(law.force_of_power, "limited by what the pack takes", power=power, efficiency=efficiency, speed=speed)

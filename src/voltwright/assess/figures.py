@@ -23,6 +23,7 @@ from voltwright.assess.works import assess_works
 from voltwright.quantity.band import NO_SPREADS, Spreads
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.units import Unit
+from voltwright.quantity.work import binding
 
 Question = Callable[[Case, Sheet], None]
 
@@ -141,6 +142,7 @@ def figure_of(sheet: Sheet, key: str, spread: Spreads) -> Figure:
     band = spread.band(key)
     low, high = (unit.from_si(each) for each in band) if band else (None, None)
     reason, shares = spread.reasons.get(key, ""), spread.shares.get(key, {})
+    label = f"{known.label}, {binding(node).label}" if known.limited else known.label
     return Figure(
-        key, known.label, unit, known.decimals, node.shown, node, low, high, reason, shares, known.share, known.answer
+        key, label, unit, known.decimals, node.shown, node, low, high, reason, shares, known.share, known.answer
     )

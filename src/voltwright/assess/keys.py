@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 class Key:
     """What a figure is called, and how it is printed. `currency` stands for the currency of the build.
 
-    `share`: a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no.
+    `share`: a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no. `limited`: the
+    least of several limits, and its label goes on with the one that binds.
 
     A family has `of`: what stands at the end of its keys, such as SUPPLY; `{name}` in its label is that name.
     """
@@ -22,6 +23,7 @@ class Key:
     of: str = ""
     share: bool = False
     answer: bool = False
+    limited: bool = False
 
 
 QUESTIONS: dict[str, str] = {
@@ -202,7 +204,7 @@ KEYS: dict[str, Key] = {
         "1", 2, "Braking at which the rear locks in the wet with regeneration, low gear, 50 km/h"
     ),
     "brakes.regeneration_braking": Key(
-        "m/s²", 2, "Deceleration by regeneration alone, lowest gear, 50 km/h, driver alone"
+        "m/s²", 2, "Deceleration by regeneration alone, lowest gear, 50 km/h, dry road, driver alone", limited=True
     ),
     "brakes.descent_power": Key("kW", 1, "Heat of the friction brakes on the descent, laden, without regeneration"),
     "brakes.descent_energy": Key("kWh", 2, "Energy that the brakes take on the descent, laden, without regeneration"),

@@ -139,6 +139,12 @@ def least(label: str, terms: Sequence[Node], unit: str | None = None) -> Node:
     return _gather("least", label, terms, unit, min(term.value for term in terms))
 
 
+def binding(node: Node) -> Node:
+    """Of a value worked from the least of several limits, the limit that binds; the node itself where it is worked from none."""
+    found = next((each for each in reversed(node.walk()) if each.total == "least"), None)
+    return node if found is None else min(found.inputs.values(), key=lambda each: each.value)
+
+
 def greatest(label: str, terms: Sequence[Node], unit: str | None = None) -> Node:
     """The largest of several demands; the working shows which one binds."""
     return _gather("greatest", label, terms, unit, max(term.value for term in terms))
