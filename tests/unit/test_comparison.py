@@ -16,6 +16,7 @@ from voltwright.build.variants import changes_of
 from voltwright.papers.comparison import ABREAST, comparison_paper
 from voltwright.papers.comparison_text import comparison_text
 from voltwright.papers.nodes import Heading, Table
+from voltwright.papers.side_by_side import LATER, headline_rows
 from voltwright.quantity.errors import BuildError
 from voltwright.quantity.figure import Figure, difference
 from voltwright.quantity.units import Unit
@@ -68,6 +69,34 @@ def test_what_moves_is_what_differs() -> None:
     laden = next(each for each in made.moved if each.key == "mass.laden")
     assert laden.verdict == "better"
     assert laden in made.better
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "moves"),
+    [(12.4, 12.6, False), (12.6, 13.3, False), (12.4, 13.0, True), (12.6, 12.0, True), (-0.4, 0.4, False)],
+    ids=["rounded apart", "rounded together", "up", "down", "about nothing"],
+)
+def test_what_moves_by_rounding_alone_has_not_moved(before: float, after: float, moves: bool) -> None:
+    """The kerb mass is printed in whole kilograms: a difference counts where it is seen in both, the values and their difference."""
+    base = assess(changed({}), with_bands=False, search=False)
+    one, other = (
+        replace(base, figures={"mass.kerb": replace(base.figures["mass.kerb"], value=1000 + each)})
+        for each in (before, after)
+    )
+    made = beside(one, other)
+    assert [each.verdict for each in made.moved] == [("worse" if after > before else "better")] * moves
+
+
+def test_counts_without_bands_say_what_they_leave_out() -> None:
+    """A verdict that hangs on a guess is found with the bands alone."""
+    built = with_variants({"lighter": LIGHTER})
+    (label, points, _), (plain, whole, _) = (
+        list(headline_rows(compare(built, with_bands=bands), "metric"))[-1] for bands in (False, True)
+    )
+    assert (plain, label) == ("Stops, cautions, notes", f"{plain}{LATER}")
+    cautions = [int(each.split(" / ")[1]) for each in (points, whole)]
+    guesses = [each for each in assess(built, search=False).findings if each.key.startswith("data.guess.")]
+    assert cautions[1] - cautions[0] == len(guesses) > 0
 
 
 def test_a_build_beside_itself_has_nothing_to_say() -> None:

@@ -35,6 +35,9 @@ def _lines(made: Comparison, system: str) -> Iterator[str]:
         yield ""
         for label, before, *after in rows:
             cells = (before, *after[first - 1 : first - 1 + ABREAST])
+            if len(label) > LABEL:
+                yield from wrapped(label, "  ")
+                label = ""
             yield f"  {label:<{LABEL}}" + "".join(f"{shortened(each, WIDE - 1):>{WIDE}}" for each in cells)
     for each in made.variants:
         yield ""

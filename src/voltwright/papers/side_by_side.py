@@ -8,6 +8,7 @@ from typing import Any
 from voltwright.assess.trips import main_trip
 from voltwright.papers.summary import groups
 from voltwright.papers.trips_table import of_a_trip
+from voltwright.quantity.band import NO_SPREADS
 from voltwright.quantity.figure import NO_FIGURE
 from voltwright.rules.comparison import Beside, Comparison, Moved
 from voltwright.rules.dossier import Dossier
@@ -15,6 +16,7 @@ from voltwright.rules.elsewhere import Effect
 from voltwright.rules.finding import ORDER, Finding
 
 AS_IT_IS = "as it is"
+LATER = " (those that ask for bands, such as a verdict that hangs on a guess, are not counted)"
 MOST_TITLES = 4
 NEITHER = "Neither good nor bad by itself"
 NEW, WORSENED, EASED, GONE = "New findings", "Findings that weigh more", "Findings that weigh less", "Findings that go"
@@ -32,7 +34,10 @@ def headline_rows(made: Comparison, system: str) -> Iterator[tuple[str, ...]]:
             dossiers = (made.base, *(each.dossier for each in made.variants))
             found = [each.figures.get(key) for each in dossiers]
             yield label, *(NO_FIGURE if each is None else each.printed(system) for each in found)
-    yield "Stops, cautions, notes", *(_counts(each) for each in (made.base, *(each.dossier for each in made.variants)))
+    counted = "Stops, cautions, notes"
+    if made.base.spreads is NO_SPREADS:
+        counted += LATER
+    yield counted, *(_counts(each) for each in (made.base, *(each.dossier for each in made.variants)))
 
 
 def _counts(dossier: Dossier) -> str:

@@ -208,10 +208,16 @@ def _moved(base: Dossier, other: Dossier) -> Iterator[Moved]:
             yield Moved(before, after, None)
         elif before.value is not None and after.value is not None:
             by = after.value - before.value
-            if fixed(by, known.decimals) != fixed(0.0, known.decimals):
+            if _is_seen(before.value, after.value, known.decimals):
                 yield Moved(before, after, by, *_band(before, after, base.spreads, other.spreads))
         elif (before.value is None) != (after.value is None):
             yield Moved(before, after, None)
+
+
+def _is_seen(before: float, after: float, decimals: int) -> bool:
+    """Whether two values print otherwise, and differ by more than rounding: 12.4 and 12.6 are 12 and 13, 12.6 and 13.3 both 13."""
+    one, other, by, nothing = (fixed(each, decimals) for each in (before, after, after - before, 0.0))
+    return one != other and by != nothing
 
 
 def _absent(like: Figure) -> Figure:
