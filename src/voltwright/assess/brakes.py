@@ -219,7 +219,7 @@ def _foot_off(case: Case, sheet: Sheet, ways: list[Node], car: Stance) -> None:
     label, driven, grip = "limited by the grip of the driven tyres", case.build.donor.drive_line.driven_axle, dry_grip()
     every = {
         "load": _whole("Load on all wheels"),
-        "moved": constant(0.0, "1", "Load that leaves them", "all brake", "χ"),
+        "moved": constant(0.0, "1", "Load that leaves them", "all brake"),
     }
     axle = every if driven == "both" else car.axle(driven)
     holds = work(law.lock_by_friction, label, grip=grip, share=_whole("Share of the braking"), **axle)
@@ -228,7 +228,7 @@ def _foot_off(case: Case, sheet: Sheet, ways: list[Node], car: Stance) -> None:
 
 
 def _whole(label: str) -> Node:
-    return constant(1.0, "%", label, "the motor brakes alone", "φ")
+    return constant(1.0, "%", label, "the motor brakes alone")
 
 
 def _motor_on(case: Case, axle: str) -> Node:
