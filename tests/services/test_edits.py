@@ -185,3 +185,29 @@ def test_variants_that_go_round_in_a_circle_are_refused_in_words(shop: Workshop,
         shop.edits.change(BEN, coupe.id, {"variants.one.of": "two"}, since=2)
     with pytest.raises(BuildError, match="rests on 'one'"):
         shop.edits.take_out(BEN, coupe.id, "variants.one", since=2)
+
+
+def test_the_log_is_told_in_words(shop: Workshop, coupe: BuildRow) -> None:
+    """An item by its name as long as it is sure that it is the one; nothing that came in as a dict."""
+    change = shop.edits.change
+    change(BEN, coupe.id, {"pack.boxes.1.modules": "7", "donor.body": "saloon"}, since=1)
+    box = {"name": "boot-box", "modules": 8, "mass": "14 kg", "x": "2.5 m", "z": "0.5 m"}
+    change(BEN, coupe.id, {"pack.boxes.2": box | dict.fromkeys(("length", "width", "height"), "500 mm")}, since=2)
+    change(BEN, coupe.id, {"pack.boxes.2.mass": "15 kg", "drive.motor.part": "motor/pm-30kw-350v"}, since=3)
+    shop.edits.undo(BEN, coupe.id, since=4)
+    told = shop.builds.told(CAT, coupe.id)
+    assert [each.entry.number for each in told] == [5, 4, 3, 2, 1]
+    said = {each.entry.number: [(line.place, line.before, line.after) for line in each.lines] for each in told}
+    assert said[4][0] == ("Boxes of the battery › boot-box › Mass without its modules", "14 kg", "15 kg")
+    motors = (
+        "Permanent-magnet motor, 90 kW, 350 V class, liquid cooled",
+        "Small permanent-magnet motor, 30 kW, 350 V class, liquid cooled",
+    )
+    assert said[4][1] == ("Motor", *motors)
+    assert said[5] == [(place, after, before) for place, before, after in said[4]]
+    assert said[3] == [("Boxes of the battery › box 3", "", "boot-box")]
+    assert said[2] == [("Boxes of the battery › box 2 › Modules in it", "8", "7"),
+                       ("The car as it arrives › Kind of body", "Coupé", "Saloon")]  # fmt: skip
+    assert said[1] == [("", "", "")]
+    assert shop.builds.told(CAT, coupe.id, after=5) == ()
+    assert len(shop.builds.told(CAT, coupe.id, most=2)) == 2

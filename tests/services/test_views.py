@@ -74,3 +74,17 @@ def test_findings_tell_what_they_concern(shop: Workshop, coupe: BuildRow) -> Non
     assert found["charge.electrician"] == {"charge"}
     assert found["protection.data"] == found["electrics.instruments"] == {"wiring"}
     assert found["country.from_memory"] == set()
+
+
+def test_figures_of_a_trip_stand_together_those_of_the_customer_first(shop: Workshop, coupe: BuildRow) -> None:
+    group = next(each for each in shop.figures.assess(BEN, Which(coupe.id), views.POINTS).questions if each.trips)
+    assert group.trip_heads == ("At the battery", "At the wall", "Range")
+    assert [(each.name, each.title) for each in group.trips if each.asked] == [
+        ("wltc-3b", "WLTC class 3b"), ("steady-80", "steady 80 km/h"),
+    ]  # fmt: skip
+    assert [each.asked for each in group.trips] == sorted((each.asked for each in group.trips), reverse=True)
+    for trip in group.trips:
+        assert [each.key.rpartition(".")[2] for each in trip.figures] == [trip.name] * 3
+        assert all(trip.title in each.label for each in trip.figures)
+    of_trips = [each for trip in group.trips for each in trip.figures]
+    assert len(of_trips) + len(group.plain) == len(group.figures)

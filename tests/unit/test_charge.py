@@ -158,7 +158,7 @@ def test_range_for_an_hour_needs_a_consumption(known: bool) -> None:
         sheet.nodes["road.consumption.steady-80"] = leaf(180 * 3.6, "Wh/km", "Consumption", Origin("entered"))
     assess_charge(case, sheet)
     if not known:
-        why = "the consumption of the trip 'steady-80' is not known"
+        why = "the consumption of the trip 'steady 80 km/h' is not known"
         assert sheet.reasons["charge.range_per_hour.home"] == why
         return
     energy = 0.6 * whole.nodes["pack.energy_usable"].value / 0.87

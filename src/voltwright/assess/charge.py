@@ -12,6 +12,7 @@ from voltwright.assess.supply import Limits, fits_station, inlet_of, limits_of, 
 from voltwright.assess.trips import main_trip
 from voltwright.build.brief import Supply
 from voltwright.kernels import journey as run
+from voltwright.parts.trips import trip_title
 from voltwright.physics import cell as cell_law
 from voltwright.physics import charging as law
 from voltwright.physics import consumption
@@ -177,7 +178,7 @@ def _range(case: Case, sheet: Sheet, name: str, bank: Bank) -> None:
         return
     if spent is None:
         why = sheet.reasons.get(f"road.consumption.{trip}", "")
-        sheet.lack(key, f"the consumption of the trip '{trip}' is not known" + (f": {why}" if why else ""))
+        sheet.lack(key, f"the consumption of the trip '{trip_title(trip)}' is not known" + (f": {why}" if why else ""))
         return
     energy = _stored(
         case,

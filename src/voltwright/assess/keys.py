@@ -6,6 +6,8 @@ import functools
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from voltwright.parts.trips import trip_title
+
 
 @dataclass(frozen=True)
 class Key:
@@ -283,7 +285,8 @@ def key_of(key: str) -> Key:
         return KEYS[key]
     family = family_of(key)
     known = FAMILIES[family]
-    return replace(known, label=known.label.format(name=key.removeprefix(f"{family}.")))
+    name = key.removeprefix(f"{family}.")
+    return replace(known, label=known.label.format(name=trip_title(name) if known.of == "TRIP" else name))
 
 
 def in_order(keys: Iterable[str]) -> list[str]:

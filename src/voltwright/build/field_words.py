@@ -62,6 +62,23 @@ def groups() -> Mapping[str, GroupWords]:
     return {path: GroupWords(**said) for path, said in _catalogue()["groups"].items()}
 
 
+def choice_words(path: str) -> Mapping[str, str]:
+    """What people call each value that can be chosen at a path, in the order of the schema; empty where nothing is chosen."""
+    known = choices()
+    if path in known:
+        return known[path]
+    try:
+        return known.get(marked(path), {})
+    except LookupError:
+        return {}
+
+
+@functools.cache
+def choices() -> Mapping[str, Mapping[str, str]]:
+    """The words of every choice, by its path."""
+    return _catalogue()["choices"]
+
+
 @functools.cache
 def _catalogue() -> dict[str, dict[str, Any]]:
     return json.loads(files("voltwright.build").joinpath("fields.json").read_text(encoding="utf-8"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from voltwright.assess.trips import main_trip
+from voltwright.parts.trips import trip_title
 from voltwright.rules.dossier import Dossier
 
 TITLE = "What a customer asks first"
@@ -16,7 +17,7 @@ def asked_first(dossier: Dossier) -> tuple[tuple[str, str], ...]:
     times = [key for key in figures if key.startswith("charge.time_full.")]
     plug = next((key for key in times if figures[key].value is not None), times[0] if times else "")
     asked = (
-        (f"road.range.{trip}", f"Range, {trip}"),
+        (f"road.range.{trip}", f"Range, {trip_title(trip)}"),
         (f"road.time_0_{pace}", f"0 to {pace} km/h"),
         ("road.top_speed", "Top speed"),
         (plug, f"Charging, {plug.removeprefix('charge.time_full.')}"),

@@ -22,7 +22,7 @@ from voltwright.papers.summary import SHOWN_DIGITS, title_block
 from voltwright.rules.comparison import Beside, Comparison, Moved
 
 ABREAST = 4  # variants side by side
-_CHANGES = (Column("Path in the build file", 1.4), Column("What stands there instead", 2.0))
+_CHANGES = (Column("What is changed", 1.8), Column("To what", 1.4), Column("Path in the build file", 1.2))
 _MOVED = (
     Column("Figure", 2.6),
     Column("As it is", 1.0, right=True),
@@ -69,7 +69,8 @@ def _variant(made: Beside, system: str) -> Iterator[Node]:
         yield Prose(made.why[0].upper() + made.why[1:].rstrip(".") + ".")
     if made.rests_on:
         yield Prose(f"It rests on “{made.rests_on}”, whose changes stand here too.", small=True)
-    yield Table(_CHANGES, tuple(changes_in_words(made.changes)))
+    changes = changes_in_words(made.changes, made.dossier)
+    yield Table(_CHANGES, tuple((each.place, each.value, each.path) for each in changes))
     if made.changes_nothing:
         yield Prose(_NO_CHANGE)
     for title, found in findings_by_fate(made):

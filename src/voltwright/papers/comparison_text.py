@@ -50,8 +50,8 @@ def _variant(made: Beside, system: str) -> Iterator[str]:
     yield from wrapped(f"{made.name}{f': {made.why}' if made.why else ''}", "")
     if made.rests_on:
         yield f"  rests on {made.rests_on}"
-    for path, value in changes_in_words(made.changes):
-        yield from wrapped(f"{path}: {value}", "  ")
+    for each in changes_in_words(made.changes, made.dossier):
+        yield from wrapped(f"{each.place}: {each.value}  [{each.path}]", "  ")
     if made.changes_nothing:
         yield "  It changes no figure and no finding."
     for title, moved in (("Better", made.better), ("Worse", made.worse), (NEITHER, made.otherwise)):

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
 from voltwright.assess.trips import main_trip
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS
+from voltwright.papers.named import named
 from voltwright.papers.nodes import (
     Callout,
     Column,
@@ -77,7 +78,8 @@ def finding_callout(finding: Finding, effects: tuple[Effect, ...] = (), system: 
         ("Likely", finding.likelihood),
     )
     facts = (("Clause", finding.clause and str(finding.clause)), *_remedies(finding, effects, system))
-    return Callout(finding.severity, finding.title, finding.detail, _said(measures), _said(facts), key=finding.key)
+    detail = named(finding.detail)
+    return Callout(finding.severity, finding.title, detail, _said(measures), _said(facts), key=finding.key)
 
 
 def _remedies(finding: Finding, effects: tuple[Effect, ...], system: str) -> tuple[tuple[str, str | None], ...]:
@@ -89,7 +91,7 @@ def _remedies(finding: Finding, effects: tuple[Effect, ...], system: str) -> tup
 
 
 def _said(pairs: tuple[tuple[str, str | None], ...]) -> tuple[tuple[str, str], ...]:
-    return tuple((name, text) for name, text in pairs if text)
+    return tuple((name, named(text)) for name, text in pairs if text)
 
 
 def _figures(dossier: Dossier, system: str) -> Iterator[Node]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from voltwright.papers.inert import inert
+from voltwright.papers.named import named
 from voltwright.papers.side_by_side import changes_in_words, effect
 from voltwright.papers.text import CARE, MARKS, wrapped
 from voltwright.rules.elsewhere import Effect
@@ -21,11 +22,11 @@ def _lines(told: Sequence[tuple[Finding, tuple[Effect, ...]]], system: str) -> I
     for finding, effects in told:
         if effects:
             yield f"{MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
-            yield from wrapped(finding.detail, "    ")
+            yield from wrapped(named(finding.detail, beside=True), "    ")
             for number, each in enumerate(effects, 1):
-                yield from wrapped(f"{number}. {each.remedy.says}", "  ")
-                for path, value in changes_in_words(each.remedy.changes):
-                    yield from wrapped(f"{path}: {value}", "       ")
+                yield from wrapped(f"{number}. {named(each.remedy.says)}", "  ")
+                for one in changes_in_words(each.remedy.changes, each.made.dossier):
+                    yield from wrapped(f"{one.place}: {one.value}  [{one.path}]", "       ")
                 yield from wrapped(f"Elsewhere: {effect(each, system)}", "     ")
             yield ""
     if without:
@@ -33,7 +34,7 @@ def _lines(told: Sequence[tuple[Finding, tuple[Effect, ...]]], system: str) -> I
         for finding in without:
             yield f"  {MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
             if finding.remedy:
-                yield from wrapped(finding.remedy, "      ")
+                yield from wrapped(named(finding.remedy, beside=True), "      ")
         yield ""
     if not told:
         yield "No check found anything to say."

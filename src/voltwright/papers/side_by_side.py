@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from voltwright.assess.trips import main_trip
+from voltwright.build.in_words import Change, InWords
 from voltwright.papers.summary import groups
 from voltwright.papers.trips_table import of_a_trip
 from voltwright.quantity.band import NO_SPREADS
@@ -45,15 +46,9 @@ def _counts(dossier: Dossier) -> str:
     return " / ".join(str(weights.count(name)) for name in ("stop", "caution", "note"))
 
 
-def changes_in_words(changes: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """Path, and what is written there, as short as a line has room for."""
-    for path, value in changes.items():
-        if value is None:
-            yield path, "taken out"
-        elif isinstance(value, Mapping):
-            yield path, ", ".join(f"{name}: {each}" for name, each in value.items())  # pyright: ignore[reportUnknownVariableType]
-        else:
-            yield path, str(value)
+def changes_in_words(changes: Mapping[str, Any], of: Dossier) -> tuple[Change, ...]:
+    """What is changed, in words; `of` is the dossier of the build in which the changes are made, or would be."""
+    return tuple(InWords(of.build, of.case.shelf).changes(changes))
 
 
 def told(made: Beside, moved: tuple[Moved, ...]) -> tuple[tuple[Moved, ...], int]:

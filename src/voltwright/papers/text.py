@@ -9,6 +9,7 @@ from voltwright.assess.keys import QUESTIONS, question_of
 from voltwright.papers.asked_first import TITLE, asked_first
 from voltwright.papers.cautions import NOT_JUDGED
 from voltwright.papers.inert import inert
+from voltwright.papers.named import named
 from voltwright.quantity.figure import Figure, Working
 from voltwright.rules.dossier import Assumption, Dossier
 from voltwright.rules.finding import Finding
@@ -68,7 +69,7 @@ def _assumptions(assumptions: tuple[Assumption, ...]) -> Iterator[str]:
                 f"{each.label}: {each.value} — {each.reason}; {moves}. To find out: {each.measure or 'measure it'}.{worth}",
                 "  ",
             )
-    idle = [f"{each.path} ({each.value})" for each in assumptions if not each.moves]
+    idle = [f"{each.label} ({each.value})" for each in assumptions if not each.moves]
     if idle:
         yield from wrapped(f"Assumed too, but no figure uses it yet: {', '.join(idle)}.", "  ")
 
@@ -103,14 +104,14 @@ def _figure(key: str, figure: Figure, system: str) -> Iterator[str]:
 
 def _finding(finding: Finding) -> Iterator[str]:
     yield f"  {MARKS[finding.severity]}  {finding.title}  [{finding.key}]"
-    yield from wrapped(finding.detail, "      ")
+    yield from wrapped(named(finding.detail, beside=True), "      ")
     parts = (("limit", finding.limit), ("here", finding.value), ("margin", finding.margin))
     parts += (("likely", finding.likelihood), ("clause", finding.clause and str(finding.clause)))
     known = [f"{name}: {text}" for name, text in parts if text]
     if known:
-        yield from wrapped("; ".join(known), "      ")
+        yield from wrapped(named("; ".join(known), beside=True), "      ")
     if finding.remedy_in_words:
-        yield from wrapped(f"Remedy: {finding.remedy_in_words}", "      ")
+        yield from wrapped(f"Remedy: {named(finding.remedy_in_words, beside=True)}", "      ")
 
 
 def wrapped(text: str, indent: str) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from voltwright.assess.keys import family_of
 from voltwright.assess.trips import FAMILIES
 from voltwright.papers.nodes import Column, Heading, Node, Prose, Table
+from voltwright.parts.trips import trip_title
 from voltwright.quantity.figure import Figure
 
 _COLUMNS = (
@@ -40,11 +41,11 @@ def trips_table(figures: Mapping[str, Figure], system: str) -> Iterator[Node]:
         yield Table(_COLUMNS, tuple(_row(figures, name, system) for name in done))
     for name in names:
         if name not in done:
-            yield Prose(f"{name}: {figures[f'road.range.{name}'].reason}.", small=True)
+            yield Prose(f"{trip_title(name)}: {figures[f'road.range.{name}'].reason}.", small=True)
 
 
 def _row(figures: Mapping[str, Figure], name: str, system: str) -> tuple[str, ...]:
-    cells = [name]
+    cells = [trip_title(name)]
     for family in FAMILIES:
         figure = figures[f"{family}.{name}"]
         cells += [figure.printed(system), figure.printed_band(system)]

@@ -5,16 +5,17 @@ from __future__ import annotations
 import functools
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.resources import files
 
 
 @dataclass(frozen=True)
 class PartWords:
-    """Of one field: its name, and what the value is, as a clause without a full stop."""
+    """Of one field: its name, what the value is, as a clause without a full stop, and the words for each value to choose from."""
 
     label: str
     means: str
+    choices: Mapping[str, str] = field(default_factory=dict[str, str])
 
 
 def words_of(kind: str, path: str) -> PartWords:

@@ -76,6 +76,16 @@ def trip(name: str) -> Trip:
     raise BuildError(Problem(f"no trip has the name '{name[:40]}'", ", ".join(trip_names()), mend))
 
 
+def trip_title(name: str) -> str:
+    """What people call a trip; a name that is none of these as it is, since the workshop chose it."""
+    return str(_index()[name]["title"]) if name in _index() else _title(name)
+
+
+def _title(name: str) -> str:
+    speed = name.removeprefix("steady-")
+    return f"steady {speed} km/h" if name in trip_names() else name
+
+
 @functools.cache
 def _index() -> dict[str, dict[str, Any]]:
     return json.loads(_folder().joinpath("index.json").read_text(encoding="utf-8"))
@@ -95,7 +105,7 @@ def _published(name: str) -> Trip:
 
 
 def _steady(speed: int) -> Trip:
-    title, source = f"steady {speed} km/h", "by definition: at speed from the first second to the last, level"
+    title, source = _title(f"steady-{speed}"), "by definition: at speed from the first second to the last, level"
     count = STEADY_SECONDS + 1
     return Trip(f"steady-{speed}", title, _whole(count), (speed / 3.6,) * count, source)
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from voltwright.assess.pack import arrangement, rest_voltage_at
 from voltwright.assess.supply import binding, fits_station, has_dc_pins, inlet_of, station_window
 from voltwright.build.brief import Supply
+from voltwright.parts.field_words import words_of
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.work import Node
 from voltwright.rules.clause import copied, from_memory, maker, practice
@@ -72,7 +73,7 @@ def inlet(seen: Assessed) -> Iterator[Finding]:
             title=f"The car cannot use the supply {supply.name}",
             detail=f"It gives direct current; {fitted.title} has no pins for that.",
             limit="pins for direct current",
-            value=fitted.standard,
+            value=words_of("inlet", "standard").choices[fitted.standard],
             clause=from_memory("IEC 62196-3"),
             remedy="A combined inlet, with contactors, fuse and the communication that a station asks for; or tell the customer "
             "that such stations are of no use to the car.",

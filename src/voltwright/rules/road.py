@@ -10,7 +10,7 @@ from voltwright.assess.road import CANNOT_MOVE
 from voltwright.assess.trips import main_trip
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven
-from voltwright.parts.trips import STEADY, trip_names
+from voltwright.parts.trips import STEADY, trip_names, trip_title
 from voltwright.physics.motor_fit import misfit_of_curve, misfit_of_points
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
@@ -113,7 +113,7 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
         title="The car does not go as far as the brief asks"
         if short
         else "The car may not go as far as the brief asks",
-        detail=f"The brief asks {wish.text} on the trip '{name}'; the car goes {seen.text(key)}"
+        detail=f"The brief asks {wish.text} on the trip '{trip_title(name)}'; the car goes {seen.text(key)}"
         f"{f' ({band})' if band else ''}. {sure}".strip(),
         limit=wish.text,
         value=seen.text(key),
@@ -174,7 +174,7 @@ def trips_driven(seen: Assessed) -> Iterator[Finding]:
             yield Finding(
                 key=f"road.trip.{name}",
                 severity="caution",
-                title=f"The car cannot do the trip '{name}'",
+                title=f"The car cannot do the trip '{trip_title(name)}'",
                 detail=f"{reason[0].upper()}{reason[1:]}. Consumption and range on it are not known.",
                 limit="98 % of the way in the time of the trip",
                 value="fails",
@@ -188,7 +188,7 @@ def trips_driven(seen: Assessed) -> Iterator[Finding]:
             yield Finding(
                 key=f"road.held_back.{name}",
                 severity="caution" if HEAT in held else "note",
-                title=f"The car falls behind on the trip '{name}'",
+                title=f"The car falls behind on the trip '{trip_title(name)}'",
                 detail=f"Driven until empty ({time:.0f} s) it is held back by {all_limits}. It comes through, but slower.",
                 limit="no limit binds",
                 value=f"{sum(held.values()) / time:.0%} of the time",
@@ -233,7 +233,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
             title=f"The journey '{each.name}' is longer than the car goes"
             if never
             else f"The journey '{each.name}' may be longer than the car goes",
-            detail=f"It is {_distance(seen, way)} long, and on such a trip ('{name}') the car goes {seen.text(key)}"
+            detail=f"It is {_distance(seen, way)} long, and on such a trip ('{trip_title(name)}') the car goes {seen.text(key)}"
             f"{f' ({figure.printed_band(seen.system)})' if figure.printed_band(seen.system) else ''}. {perhaps}".strip(),
             limit=seen.text(key),
             value=_distance(seen, way),
@@ -270,7 +270,7 @@ def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
     limit = seen.si("pack.current_continuous")
     if limit is None or not seen.sheet.driven:
         return
-    drawn = {f"on the trip '{name}'": _mean_current(seen, name) for name in _asked(seen)}
+    drawn = {f"on the trip '{trip_title(name)}'": _mean_current(seen, name) for name in _asked(seen)}
     speed = seen.case.build.brief.cruise_speed
     cruise = _current_at(seen, speed.value) if speed is not None else None
     if speed is not None and cruise is not None:

@@ -329,7 +329,7 @@ def locked_in(seen: Assessed, gear: int) -> Rung:
     changes: dict[str, Any] = {"drive.gearing.fixed_gear": gear}
     if seen.case.build.drive.gearing.reverse == "motor":
         return Rung(f"Drive in gear {gear} alone (drive.gearing.fixed_gear)", changes)
-    says = f"Drive in gear {gear} alone and reverse by the motor (drive.gearing.fixed_gear, reverse)"
+    says = f"Drive in gear {gear} alone and reverse by the motor (drive.gearing.fixed_gear, drive.gearing.reverse)"
     return Rung(says, changes | {"drive.gearing.reverse": "motor"})
 
 

@@ -31,7 +31,7 @@ LOCAL_OWNER = Actor("this computer", "owner")  # where nobody signs in, and only
 
 _LOOK = frozenset({
     "cars.list", "cars.browse", "cars.open",
-    "builds.examples", "builds.questions", "builds.read", "builds.now", "builds.log", "builds.refused",
+    "builds.examples", "builds.questions", "builds.read", "builds.now", "builds.log", "builds.told", "builds.refused",
     "revisions.list", "revisions.text",
     "figures.assess", "figures.best", "figures.complete", "figures.explain", "figures.as_json", "figures.pictures", "figures.drawings",
     "figures.trips", "figures.trip",

@@ -101,7 +101,7 @@ class Choosing:
         document = rewritten(built.document, as_typed(changes))
         changed = shared.read(document.text, row.car, row.name, document)
         asked = Asked(POINTS.bands, POINTS.search, system)
-        return other_view(beside(shared.dossier(built, asked), shared.dossier(changed, asked)), system)
+        return other_view(beside(shared.dossier(built, asked), shared.dossier(changed, asked)), system, changes)
 
 
 Wanted = Callable[[Part], bool]

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-FieldKind = Literal["quantity", "number", "text", "choice", "yes-no", "part", "several"]
+FieldKind = Literal["quantity", "number", "text", "choice", "yes-no", "part", "several", "whole"]
+Choices = tuple[tuple[str, str], ...]  # each value, and the words for it
 
 
 @dataclass(frozen=True)
@@ -15,7 +16,7 @@ class FieldView:
 
     `at` is where the value itself is written: below the place where more is said of it than the value.
     `how` says how the value is known, `note` why; `required`: the document cannot be without it. `means`: what the value is,
-    where the label does not say it; `otherwise`: a variant changes it.
+    where the label does not say it; `otherwise`: a variant changes it. A `whole` item is told in words, and not written in a field.
     """
 
     path: str
@@ -25,7 +26,7 @@ class FieldView:
     measure: str
     allowed: str
     kind: FieldKind
-    choices: tuple[str, ...]
+    choices: Choices
     typed: str
     shown: str
     how: str
@@ -54,7 +55,7 @@ class FormView:
     is_map: bool = False
     removable: bool = False
     optional: bool = False
-    names: tuple[tuple[str, str], ...] = ()
+    names: Choices = ()
 
     def all_fields(self) -> Iterator[FieldView]:
         """Every field, those of items and of sections below too."""

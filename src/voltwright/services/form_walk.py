@@ -14,6 +14,7 @@ from voltwright.quantity.entry import Entry, Expect
 from voltwright.quantity.figure import fixed, unit_name
 from voltwright.quantity.units import Unit, preferred
 from voltwright.services.editing import BETWEEN
+from voltwright.services.form_views import Choices
 from voltwright.services.shared import System
 from voltwright.services.views import FieldKind, FieldView, FormView
 
@@ -29,7 +30,7 @@ class Words:
     why: str
     measure: str
     allowed: str
-    choices: tuple[str, ...] = ()
+    choices: Choices = ()
 
 
 class Vocabulary(Protocol):
@@ -47,6 +48,18 @@ class Vocabulary(Protocol):
 
     def is_part(self, path: str) -> bool:
         """Whether the id of a part stands here that can be chosen from the shelf."""
+        ...
+
+    def label(self, path: str, name: str) -> str:
+        """What a value of a map is called, by its path and the name that it has there."""
+        ...
+
+    def told(self, path: str, value: Any) -> str:
+        """A value in words where what is written is no word of people; empty where it is."""
+        ...
+
+    def called(self, item: Any) -> str:
+        """What an item of a list is called, or nothing."""
         ...
 
 
@@ -96,18 +109,27 @@ class Walk:
         names = list(known) if is_map else list(range(len(known)))
         empty = f"{path}.{'' if is_map else len(names)}"
         if not inner.model:
-            fields = tuple(self.field(inner, f"{path}.{each}", known[each], None, str(each)) for each in names)
+            fields = tuple(
+                self.field(inner, f"{path}.{each}", known[each], None, self._label(is_map, f"{path}.{each}", str(each)))
+                for each in names
+            )
             return FormView(path, title, one, fields, (), is_map=is_map, removable=True)
         groups = tuple(
-            self.group(inner, f"{path}.{each}", known[each], made[each] if made else None, _called(known[each], each))
+            self.group(
+                inner, f"{path}.{each}", known[each], made[each] if made else None, self._called(known[each], each)
+            )
             for each in names
         )
         new = self.group(inner, empty, None, None, f"A further {one}")
         return FormView(path, title, one, (), groups, new=new, is_map=is_map, removable=True)
 
+    def _label(self, is_map: bool, path: str, name: str) -> str:
+        return self.vocabulary.label(path, name) if is_map else name
+
     def field(self, here: Spot, path: str, raw: Any, made: Any, label: str = "") -> FieldView:
         words = self.vocabulary.field(path, here)
         is_told = isinstance(raw, Mapping) and here.expect is not None
+        is_whole = not is_told and _is_whole(raw)
         value: object = _below(raw, "value") if is_told else cast(object, raw)
         how, note = self._known(raw, made)
         return FieldView(
@@ -117,10 +139,10 @@ class Walk:
             words.why,
             words.measure,
             words.allowed,
-            self._kind(here, path),
-            words.choices or _choices(here),
-            _typed(value),
-            self._shown(here, value, made),
+            "whole" if is_whole else self._kind(here, path),
+            () if is_whole else _with(words.choices or _choices(here), value),
+            self.vocabulary.told(path, value) if is_whole else _typed(value),
+            self._shown(here, path, value, made),
             how,
             note,
             required=bool(here.info and here.info.is_required() and not self.vocabulary.is_assumed(path)),
@@ -144,16 +166,22 @@ class Walk:
             return made.origin.how, made.origin.reason
         return ("entered" if raw is not None else ""), ""
 
-    def _shown(self, here: Spot, typed: Any, made: Any) -> str:
-        """What is assumed where nothing is typed; else the value in the reader's units where it was typed in others."""
+    def _called(self, item: Any, index: Any) -> str:
+        """How an item is told from its neighbours."""
+        return self.vocabulary.called(item) or str(index if isinstance(index, str) else index + 1)
+
+    def _shown(self, here: Spot, path: str, typed: Any, made: Any) -> str:
+        """What is assumed where nothing is typed; else the value in the reader's units or words where it was typed in others."""
         if isinstance(made, Entry):
             assert here.expect is not None
             if typed is not None and not is_foreign(made, here.expect, self.system):
                 return ""
             return in_units(made, here.expect, self.system)
+        if typed is not None and not isinstance(typed, (Mapping, list)):
+            return self.vocabulary.told(path, typed)
         if typed is not None or made is None or made == () or isinstance(made, (Mapping, BaseModel)):
             return ""
-        return _typed(made)
+        return self.vocabulary.told(path, made) or _typed(made)
 
 
 def is_foreign(entry: Entry, expect: Expect, system: System) -> bool:
@@ -189,10 +217,11 @@ def _below(raw: Any, name: str) -> Any:
     return cast(Mapping[str, Any], raw).get(name) if isinstance(raw, Mapping) else None
 
 
-def _called(item: Any, index: Any) -> str:
-    """How an item is told from its neighbours."""
-    name = _below(item, "name") or _below(item, "part")
-    return str(name or (index if isinstance(index, str) else index + 1))
+def _is_whole(value: Any) -> bool:
+    """Whether it has fields of its own, or is a list of such."""
+    return isinstance(value, Mapping) or (
+        isinstance(value, list) and any(isinstance(each, Mapping) for each in cast(list[Any], value))
+    )
 
 
 def _typed(value: Any) -> str:
@@ -211,7 +240,13 @@ def _item(value: Any) -> str:
     return " ".join(map(_typed, cast(Sequence[Any], value))) if isinstance(value, (list, tuple)) else _typed(value)
 
 
-def _choices(here: Spot) -> tuple[str, ...]:
+def _choices(here: Spot) -> Choices:
     if get_origin(here.kind) is Literal:
-        return tuple(str(each) for each in get_args(here.kind))
-    return ("yes", "no") if here.kind is bool else ()
+        return tuple((str(each), str(each)) for each in get_args(here.kind))
+    return (("yes", "yes"), ("no", "no")) if here.kind is bool else ()
+
+
+def _with(choices: Choices, value: Any) -> Choices:
+    """Choices among which stands what was written, though nobody may choose it any more."""
+    typed = _typed(value)
+    return choices if not choices or not typed or typed in dict(choices) else (*choices, (typed, typed))

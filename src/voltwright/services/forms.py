@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
+from typing import Any
 
-from voltwright.build.field_words import field_words, group_words
+from voltwright.build.field_words import choice_words, field_words, group_words
+from voltwright.build.in_words import InWords
 from voltwright.build.paths import Spot, spot_at
 from voltwright.build.reader import BuildFile, defaults, kind_at
-from voltwright.build.variants import changes_of, steps
+from voltwright.build.variants import changed_path, changes_of, steps
+from voltwright.parts.trips import trip_names, trip_title
 from voltwright.services.actor import Actor, use_case
+from voltwright.services.form_views import Choices
 from voltwright.services.form_walk import Walk, Words, holds_more
 from voltwright.services.shared import Shared, System, Which
 from voltwright.services.views import FormView
@@ -39,17 +43,40 @@ class Forms:
 
 @dataclass(frozen=True)
 class BuildWords:
-    """The words of the build file. `variants`: those that it has, on which others may rest."""
+    """The words of the build file, of one build."""
 
-    variants: tuple[str, ...]
+    built: BuildFile
+
+    @cached_property
+    def _words(self) -> InWords:
+        return InWords(self.built.document.root, self.built.shelf)
 
     def field(self, path: str, here: Spot) -> Words:
         words = field_words(path)
-        choices = self._others(path) if path.startswith("variants.") and path.endswith(".of") else ()
-        return Words(words.label, "", words.why, words.measure, here.words, choices)
+        return Words(words.label, "", words.why, words.measure, here.words, self._choices(changed_path(path)))
 
-    def _others(self, path: str) -> tuple[str, ...]:
-        return tuple(each for each in self.variants if path != f"variants.{each}.of")
+    def _choices(self, path: str) -> Choices:
+        if path.startswith("variants.") and path.endswith(".of"):
+            return tuple((each, each) for each in self.built.build.variants if path != f"variants.{each}.of")
+        if kind := kind_at(path):
+            return tuple((each, self._words.part(each)) for each in self.built.shelf.ids(kind))
+        if path == "brief.range_trip" or (path.startswith("duty.trips.") and path.endswith(".trip")):
+            own = self.built.build.duty.trips if path == "brief.range_trip" else ()
+            return (*((each.name, each.name) for each in own), *((each, trip_title(each)) for each in trip_names()))
+        return tuple(choice_words(path).items())
+
+    def label(self, path: str, name: str) -> str:
+        return self._words.place(changed_path(path)) if path != changed_path(path) else self._words.part(name)
+
+    def told(self, path: str, value: Any) -> str:
+        path = changed_path(path)
+        if self._choices(path) or (isinstance(value, str) and "/" not in value):
+            return ""
+        said = self._words.value(path, value)
+        return "" if said == str(value) else said
+
+    def called(self, item: Any) -> str:
+        return self._words.called(item)
 
     def group(self, path: str) -> tuple[str, str]:
         words = group_words(path)
@@ -64,7 +91,7 @@ class BuildWords:
 
 def forms_of(built: BuildFile, paths: Sequence[str], system: System = "metric") -> Iterator[FormView]:
     """A form for each path; single values at the top of the document share the first one."""
-    walk, root = Walk(system, BuildWords(tuple(built.build.variants))), built.document.root
+    walk, root = Walk(system, BuildWords(built)), built.document.root
     single = tuple(path for path in paths if not holds_more(_at(path)))
     if single:
         fields = tuple(walk.field(_at(each), each, root.get(each), getattr(built.build, each)) for each in single)

@@ -8,14 +8,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from voltwright.build.reader import BuildFile, load
+from voltwright.quantity.document import parse
 from voltwright.quantity.errors import AbsentError, Problem
 from voltwright.records.cars import Standing
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.beginning import begun
+from voltwright.services.log_in_words import in_words
 from voltwright.services.questions import questions
 from voltwright.services.shared import Shared, System, Which
 from voltwright.services.taking_in import taken_in
@@ -29,6 +32,7 @@ from voltwright.services.views import (
     CarLine,
     CarsPage,
     Draft,
+    EditView,
     Entry,
     QuestionView,
     RefusedEdit,
@@ -173,6 +177,16 @@ class Builds:
     def log(self, actor: Actor, build: int, *, after: int = 0) -> tuple[Entry, ...]:
         """The edits of a build after a number, oldest first."""
         return self._shared.records.drafts.log(build, after)
+
+    @use_case("builds.told")
+    def told(self, actor: Actor, build: int, *, after: int = 0, most: int = 100) -> tuple[EditView, ...]:
+        """The last edits of a build after a number, in words, the newest first."""
+        shared = self._shared
+        log = shared.records.drafts.log(build, after)
+        if not log:
+            return ()
+        now = parse(shared.records.drafts.now(build).text, shared.records.cars.build(build).name)
+        return tuple(islice(in_words(log, now, shared.stocked().shelf), most))
 
     @use_case("builds.refused")
     def refused(self, actor: Actor, build: int) -> tuple[RefusedEdit, ...]:

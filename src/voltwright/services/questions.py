@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, Literal, get_args
+from typing import Any, Literal
 
 from voltwright.build.begun.answers import PLACES, spot_of
 from voltwright.build.begun.parts import on_shelf
-from voltwright.build.field_words import field_words
+from voltwright.build.field_words import choice_words, field_words
 from voltwright.parts.base import Part
 from voltwright.parts.battery import Module
 from voltwright.parts.countries import packs
@@ -43,13 +43,13 @@ ASKED: Mapping[str, tuple[Answer, str, str]] = {
     "currency": ("where", "Currency", "EUR"),
 }
 BODIES = {
-    "coupe": ("Coupé", "two doors, a closed roof, a small rear bench"),
-    "roadster": ("Roadster", "two seats, no fixed roof"),
-    "saloon": ("Saloon", "a closed roof, a rear bench, a boot"),
-    "estate": ("Estate", "a saloon with a load floor behind the bench"),
-    "van": ("Van", "a closed load space behind the seats"),
-    "pickup": ("Pickup", "an open load bed behind the seats"),
-    "other": ("Other", "none of these; the spreads are wider"),
+    "coupe": "two doors, a closed roof, a small rear bench",
+    "roadster": "two seats, no fixed roof",
+    "saloon": "a closed roof, a rear bench, a boot",
+    "estate": "a saloon with a load floor behind the bench",
+    "van": "a closed load space behind the seats",
+    "pickup": "an open load bed behind the seats",
+    "other": "none of these; the spreads are wider",
 }
 YES_OR_NO = (
     ChoiceView("true", "Yes", "the motor drives the old gearbox"),
@@ -73,7 +73,7 @@ WHY: Mapping[str, tuple[str, str]] = {
 def questions(shelf: Shelf, own: Mapping[str, Any], system: System = "metric") -> tuple[QuestionView, ...]:
     """Every question of the form, with the parts that are on the shelf. `own`: the ids of the workshop's own parts."""
     choices: dict[str, tuple[ChoiceView, ...]] = {
-        "body": tuple(ChoiceView(value, *BODIES[value]) for value in get_args(spot_of("body").kind)),
+        "body": tuple(ChoiceView(value, words, BODIES[value]) for value, words in choice_words(PLACES["body"]).items()),
         "keep_gearbox": YES_OR_NO,
         "motor": tuple(_motors(shelf, own, system)),
         "module": tuple(_modules(shelf, own, system)),

@@ -174,7 +174,9 @@ class _PartWords:
 
     def field(self, path: str, here: Spot) -> Words:
         known = words_of(self.kind, _without_name(path))
-        choices = self.shelf.ids("cell") if path == "cell" else ()
+        choices = tuple(known.choices.items())
+        if path == "cell":
+            choices = tuple((each, self.shelf.any(each).title) for each in self.shelf.ids("cell"))
         return Words(known.label, _with_labels(self.kind, known.means), "", "", self._allowed(here), choices)
 
     def group(self, path: str) -> tuple[str, str]:
@@ -185,6 +187,15 @@ class _PartWords:
 
     def is_part(self, path: str) -> bool:
         return False
+
+    def label(self, path: str, name: str) -> str:
+        return name
+
+    def told(self, path: str, value: Any) -> str:
+        return ""
+
+    def called(self, item: Any) -> str:
+        return ""
 
     def _allowed(self, here: Spot) -> str:
         said = here.words

@@ -6,11 +6,15 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any, Literal
 
 from voltwright.assess.keys import QUESTIONS, family_of, question_of
+from voltwright.assess.trips import main_trip
 from voltwright.papers.cautions import SHORT
+from voltwright.papers.named import named, paths_in
 from voltwright.papers.pictures import Picture
 from voltwright.papers.side_by_side import changes_in_words, effect, headline_rows
 from voltwright.papers.summary import groups
 from voltwright.papers.text import tree
+from voltwright.papers.trips_table import of_a_trip
+from voltwright.parts.trips import trip_title
 from voltwright.quantity.figure import Figure, unit_name, working
 from voltwright.quantity.frozen import ReadOnly
 from voltwright.rules.comparison import Beside, Comparison, Moved
@@ -37,6 +41,7 @@ from voltwright.services.views import (
     Problem,
     RemedyView,
     Severity,
+    TripFigures,
     WorkingView,
 )
 
@@ -68,7 +73,26 @@ def _questions(made: Dossier, questions: Collection[str], system: System) -> Ite
     for question, title in ((each, title) for each, title in QUESTIONS.items() if each in questions):
         found = tuple(figure_view(each, system) for key, each in made.figures.items() if question_of(key) == question)
         if found:
-            yield Group(title, found)
+            yield Group(title, found, *_of_trips(made, found))
+
+
+_TRIP_HEADS = {"road.consumption": "At the battery", "road.consumption_wall": "At the wall", "road.range": "Range"}
+
+
+def _of_trips(made: Dossier, found: Iterable[FigureView]) -> tuple[tuple[str, ...], tuple[TripFigures, ...]]:
+    """Heads, and a line for each trip, those of the customer first."""
+    of_trip: dict[str, dict[str, FigureView]] = {}
+    for each in found:
+        if of_a_trip(each.key):
+            family = family_of(each.key)
+            of_trip.setdefault(each.key.removeprefix(f"{family}."), {})[family] = each
+    asked = {main_trip(made.case), *(each.driven_as for each in made.build.duty.trips)}
+    whole = (name for name, figures in of_trip.items() if set(figures) == set(_TRIP_HEADS))
+    lines = tuple(
+        TripFigures(name, trip_title(name), name in asked, tuple(of_trip[name][each] for each in _TRIP_HEADS))
+        for name in sorted(whole, key=lambda name: name not in asked)
+    )
+    return (tuple(_TRIP_HEADS.values()), lines) if lines else ((), ())
 
 
 def figure_view(figure: Figure, system: System, label: str = "") -> FigureView:
@@ -95,7 +119,7 @@ def _better(key: str) -> Literal["more", "less", ""]:
 
 def finding_view(finding: Finding) -> FindingView:
     """One finding with its remedies."""
-    data = finding.as_data()
+    data: dict[str, Any] = finding.as_data()
     names = (
         "key",
         "severity",
@@ -110,12 +134,19 @@ def finding_view(finding: Finding) -> FindingView:
         "likelihood",
     )
     steps = tuple(map(remedy_view, finding.remedies))
-    return FindingView(**{name: data[name] for name in names}, remedies=steps, questions=finding.questions)
+    paths = paths_in(" ".join(filter(None, (finding.detail, finding.value, finding.remedy_in_words))))
+    told = {name: _worded(name, data[name]) for name in names}
+    return FindingView(**told, remedies=steps, questions=finding.questions, paths=paths)
+
+
+def _worded(name: str, said: Any) -> Any:
+    """A text of a finding as people read it."""
+    return named(said) if isinstance(said, str) and name != "key" else said
 
 
 def remedy_view(remedy: Remedy) -> RemedyView:
     """One step."""
-    return RemedyView(remedy.says, ReadOnly(remedy.changes))
+    return RemedyView(named(remedy.says), ReadOnly(remedy.changes))
 
 
 def _assumptions(made: Dossier) -> Iterator[AssumptionView]:
@@ -146,13 +177,13 @@ def comparison_view(made: Comparison, first: str, system: System) -> ComparisonV
     )
 
 
-def other_view(made: Beside, system: System) -> OtherView:
-    """What is otherwise in one of them."""
+def other_view(made: Beside, system: System, changes: Mapping[str, Any] | None = None) -> OtherView:
+    """What is otherwise in one of them. `changes` are those that made it, where it is no variant that says so itself."""
     fates = (made.appears, made.goes, made.heavier, made.lighter)
     return OtherView(
         made.name,
         made.why,
-        tuple(changes_in_words(made.changes)),
+        changes_in_words(made.changes if changes is None else changes, made.dossier),
         tuple(_moved(each, system) for each in made.moved),
         *(tuple(map(finding_view, found)) for found in fates),
         not_for_building=made.dossier.not_for_building,
@@ -175,7 +206,8 @@ def _moved(each: Moved, system: System) -> MovedView:
 def effect_views(effects: Iterable[Effect], system: System) -> Iterator[EffectView]:
     """What each remedy of one finding does to the rest of the car."""
     for one in effects:
-        yield EffectView(remedy_view(one.remedy), effect(one, system), other_view(one.made, system))
+        made = other_view(one.made, system, one.remedy.changes)
+        yield EffectView(remedy_view(one.remedy), effect(one, system), made)
 
 
 def job_view(now: JobNow) -> JobView:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from voltwright.build.beginning import Answers
+from voltwright.build.in_words import Change as ChangeView
 from voltwright.quantity.errors import ConflictError, Newer, Problem, VoltwrightError
 from voltwright.quantity.plot import Plot
 from voltwright.records.cars import CarFile
@@ -29,7 +30,8 @@ from voltwright.records.rows import (
     Role,
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
-from voltwright.services.form_views import FieldKind, FieldView, FormView
+from voltwright.services.edit_views import EditLine, EditView
+from voltwright.services.form_views import Choices, FieldKind, FieldView, FormView
 from voltwright.services.garage_views import BuildLine, BuildNow, CarLine, CarsPage, TakenIn
 from voltwright.services.shared import POINTS, Asked, System, Which
 from voltwright.services.shelf_views import (
@@ -67,11 +69,15 @@ __all__ = [
     "CarLine",
     "CarsPage",
     "Cell",
+    "ChangeView",
     "ChoiceView",
+    "Choices",
     "ComparisonView",
     "DossierView",
     "Draft",
     "DrawingView",
+    "EditLine",
+    "EditView",
     "EffectView",
     "Entry",
     "ErrorView",
@@ -110,6 +116,7 @@ __all__ = [
     "ShelfView",
     "System",
     "TakenIn",
+    "TripFigures",
     "TripRow",
     "TripView",
     "Which",
@@ -140,11 +147,29 @@ class FigureView:
 
 
 @dataclass(frozen=True)
+class TripFigures:
+    """The figures of one trip; `asked`: the customer drives it, or judges the range by it."""
+
+    name: str
+    title: str
+    asked: bool
+    figures: tuple[FigureView, ...]
+
+
+@dataclass(frozen=True)
 class Group:
-    """Figures that stand together under a title."""
+    """Figures that stand together under a title; those of trips are in `trips` too, each figure below its head in `trip_heads`."""
 
     title: str
     figures: tuple[FigureView, ...]
+    trip_heads: tuple[str, ...] = ()
+    trips: tuple[TripFigures, ...] = ()
+
+    @property
+    def plain(self) -> tuple[FigureView, ...]:
+        """Those that belong to no trip."""
+        of_trips = {each.key for trip in self.trips for each in trip.figures}
+        return tuple(each for each in self.figures if each.key not in of_trips)
 
 
 @dataclass(frozen=True)
@@ -178,7 +203,10 @@ class RemedyView:
 
 @dataclass(frozen=True)
 class FindingView:
-    """The outcome of one check; `clause_seen` says how far the text of the clause was seen, `questions` what it concerns."""
+    """The outcome of one check; `clause_seen` says how far the text of the clause was seen, `questions` what it concerns.
+
+    `paths` are the places in the build file that its words name by their labels.
+    """
 
     key: str
     severity: Severity
@@ -193,6 +221,7 @@ class FindingView:
     likelihood: str | None
     remedies: tuple[RemedyView, ...]
     questions: tuple[str, ...]
+    paths: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -297,7 +326,7 @@ class OtherView:
 
     name: str
     why: str
-    changes: tuple[tuple[str, str], ...]
+    changes: tuple[ChangeView, ...]
     moved: tuple[MovedView, ...]
     appears: tuple[FindingView, ...]
     goes: tuple[FindingView, ...]

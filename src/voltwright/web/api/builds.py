@@ -8,7 +8,7 @@ from fastapi import Path
 from fastapi.responses import PlainTextResponse
 from pydantic import Field
 
-from voltwright.services.views import BuildNow, BuildRow, Draft, Entry, RefusedEdit, Revision, RevisionView
+from voltwright.services.views import BuildNow, BuildRow, Draft, EditView, Entry, RefusedEdit, Revision, RevisionView
 from voltwright.web.api.asked import Body, Changes, Id, Meant, Number, Shop, Since, Who, router_of
 
 router = router_of("builds")
@@ -80,6 +80,12 @@ def now(shop: Shop, who: Who, build: Id) -> BuildNow:
 def read_log(shop: Shop, who: Who, build: Id, after: Number = 0) -> tuple[Entry, ...]:
     """The edits after a number, oldest first."""
     return shop.builds.log(who, build, after=after)
+
+
+@router.get("/builds/{build}/log/words")
+def read_log_in_words(shop: Shop, who: Who, build: Id) -> tuple[EditView, ...]:
+    """The last edits in words, the newest first."""
+    return shop.builds.told(who, build)
 
 
 @router.get("/builds/{build}/refused")

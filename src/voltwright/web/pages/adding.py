@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable, Mapping
 from typing import Any
 
-from voltwright.services.views import FieldView, FormView
+from voltwright.services.views import Choices, FieldView, FormView
 from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.pages.waiting import VALUE, Waiting
 from voltwright.web.words import t
 
-Choices = tuple[tuple[str, str], ...]  # each value, and the words for it
 Save = Callable[
     [Mapping[str, Any], Callable[[], None]], Awaitable[None]
 ]  # values by their paths; called once they are in
@@ -30,7 +29,7 @@ class Adding:
         """A field that keeps what is typed until the whole goes in."""
         with self._whole, Tag("label", classes="field"):
             Tag("span", label, "label", **DATA)
-            if choices := (tuple((each, each) for each in view.choices) if view else choices):
+            if choices := view.choices if view else choices:
                 entry = select(choices, "", None, aria_label=label, **DATA)
             else:
                 hint = view.allowed if view else ""

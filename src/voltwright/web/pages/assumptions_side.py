@@ -35,7 +35,7 @@ class AssumptionsSide(Side):
                 for each in made.assumptions:
                     with Tag("tr"):
                         with Tag("th", scope="row"):
-                            Tag("a", each.label, href=self._field(each.path), **DATA)
+                            Tag("a", each.label, href=self._field(each.path), title=each.path, **DATA)
                         for head, text in zip(heads, (each.value, each.reason, each.measure, each.worth), strict=True):
                             Tag("td", text, data_head=head, **DATA)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import MovedView, OtherView
+from voltwright.services.views import ChangeView, MovedView, OtherView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag
 from voltwright.web.pages.side import finding_card
@@ -13,6 +13,15 @@ from voltwright.web.words import t
 
 if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Desk
+
+
+def written(changes: Iterable[ChangeView]) -> None:
+    """What is changed, in words; the path small behind it, for whoever writes the build file by hand."""
+    with Tag("ul", classes="changes"):
+        for each in changes:
+            with Tag("li", **DATA):
+                Tag("span", f"{each.place}: {each.value}")
+                Tag("span", f" {each.path}", "path")
 
 
 def otherwise(desk: Desk, other: OtherView) -> None:

@@ -31,7 +31,7 @@ from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages import sides
 from voltwright.web.pages.charts_place import Charts
-from voltwright.web.pages.controls import Controls
+from voltwright.web.pages.controls import MOST_TOLD, Controls
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
@@ -341,10 +341,11 @@ class Desk:
         seen = self.seen
         if seen is None or self._edits:
             return
-        newer = await inside(lambda: self.shop.builds.log(self.visit.actor(), self.build, after=seen.draft.number))
-        if newer and self.seen is seen and not self._edits and newer[-1].number != self._told_of:
-            self._told_of = newer[-1].number
-            self._controls.tell_newer(newer, seen, self._show_newer)
+        told, since = self.shop.builds.told, seen.draft.number
+        newer = await inside(lambda: told(self.visit.actor(), self.build, after=since, most=MOST_TOLD))
+        if newer and self.seen is seen and not self._edits and newer[0].entry.number != self._told_of:
+            self._told_of = newer[0].entry.number
+            self._controls.tell_newer(newer, self._show_newer)
 
     async def _show_newer(self) -> None:
         assert self.seen is not None

@@ -6,7 +6,7 @@ from collections.abc import Awaitable, Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import Entry, Severity
+from voltwright.services.views import EditView, Severity
 from voltwright.web.pages.frame import DATA, Tag, moment
 from voltwright.web.pages.side import Part
 from voltwright.web.pages.units_row import units_row
@@ -75,14 +75,13 @@ class Controls:
                 for severity, words in grades:
                     Tag("a", words, f"stamp-{severity}", href=self._desk.address("findings"))
 
-    def tell_newer(self, found: Sequence[Entry], seen: Seen, show: Callable[[], Awaitable[None]]) -> None:
+    def tell_newer(self, found: Sequence[EditView], show: Callable[[], Awaitable[None]]) -> None:
         """What others saved since; nothing on the page changes until its reader wants it."""
-        labels = {each.path: each.label for form in seen.forms for each in form.all_fields()}
         self._newer.clear()
         with self._newer:
-            for each in found[-MOST_TOLD:]:
-                what = labels.get(each.path.removesuffix(".value"), each.path) or t("the text of the build file")
-                Tag("p", _told(each.kind, each.who, what), **DATA)
+            for each in reversed(found):
+                what = ", ".join(line.place or t("the text of the build file") for line in each.lines)
+                Tag("p", _told(each.entry.kind, each.entry.who, what), **DATA)
             button = Tag("button", t("Show it"), type_="button").on("click", self._desk.doing(show))
             button.on("mousedown", js_handler="(event) => event.preventDefault()")  # whoever types stays in the field
 

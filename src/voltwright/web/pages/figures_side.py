@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from voltwright.services.views import DossierView, FindingView, Group, OtherView
+from voltwright.web.pages.figure_table import FigureTable
 from voltwright.web.pages.frame import Tag
 from voltwright.web.pages.side import (
-    FigureTable,
     Part,
     Side,
     edit_of_steps,

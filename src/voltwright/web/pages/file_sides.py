@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import JobView
+from voltwright.services.views import EditView, JobView
 from voltwright.web.pages.frame import DATA, Tag, Told, inside, moment
 from voltwright.web.pages.side import Side, making
 from voltwright.web.pages.waiting import Waiting
@@ -101,7 +102,7 @@ class RevisionsSide(Side):
     async def _list(self) -> None:
         desk = self.desk
         kept = await inside(lambda: desk.shop.revisions.list(desk.visit.actor(), desk.build))
-        log = await inside(lambda: desk.shop.builds.log(desk.visit.actor(), desk.build))
+        log = await inside(lambda: desk.shop.builds.told(desk.visit.actor(), desk.build))
         self._place.clear()
         with self._place:
             Tag("h2", t("Revisions"))
@@ -126,13 +127,8 @@ class RevisionsSide(Side):
                     for head in (*heads, t("When")):
                         Tag("th", head, scope="col")
                 with Tag("tbody"):
-                    for entry in reversed(log[-100:]):
-                        with Tag("tr"):
-                            told = (entry.number, entry.path, entry.before, entry.after, entry.who)
-                            for head, text in zip(heads, told, strict=True):
-                                Tag("td", _short(text), data_head=head, **DATA)
-                            with Tag("td"):
-                                moment(entry.at)
+                    for each in log:
+                        _edit(each, heads)
 
     def draw(self, seen: Seen) -> None:
         Tag(
@@ -140,6 +136,29 @@ class RevisionsSide(Side):
         )
 
 
-def _short(value: object) -> str:
-    text = "" if value is None else str(value)
+def _edit(edit: EditView, heads: tuple[str, ...]) -> None:
+    """A row, or one for each place that the edit changed; the path is small below its words."""
+    entry = edit.entry
+    for number, line in enumerate(edit.lines):
+        with Tag("tr"):
+            Tag("td", str(entry.number) if number == 0 else "", data_head=heads[0], **DATA)
+            with Tag("td", data_head=heads[1]):
+                Tag("span", _WHAT[entry.kind](), "of") if entry.kind in _WHAT and number == 0 else None
+                Tag("span", line.place, **DATA) if line.place else Tag("span", t("the text of the build file"))
+                Tag("span", line.path, "path", **DATA)
+            for head, text in zip(heads[2:4], (line.before, line.after), strict=True):
+                Tag("td", _short(text), data_head=head, **DATA)
+            Tag("td", entry.who, data_head=heads[4], **DATA)
+            with Tag("td"):
+                moment(entry.at)
+
+
+_WHAT: Mapping[str, Callable[[], str]] = {
+    "undo": lambda: t("taken back: "),
+    "redo": lambda: t("brought back: "),
+    "begin": lambda: t("begun: "),
+}
+
+
+def _short(text: str) -> str:
     return text if len(text) <= 80 else text[:79] + "…"

@@ -150,13 +150,13 @@ class _Row:
 
     def _entry(self, at: str) -> Tag:
         view = self._view
-        locked = {} if self._form.save else {"disabled": ""}
+        locked = {} if self._form.save and view.kind != "whole" else {"disabled": ""}
         if view.choices:
             made = Tag("select", id=at, data_path=self._kept, **DATA, **locked)
             with made:
-                self._nothing = None if view.required else Tag("option", value="", **DATA)
-                for each in view.choices:
-                    Tag("option", each, value=each, **DATA)
+                self._nothing = None if view.required and not self._form.prefix else Tag("option", value="", **DATA)
+                for value, words in view.choices:
+                    Tag("option", words, value=value, **DATA)
         else:
             made = Tag(
                 "input",
@@ -168,7 +168,7 @@ class _Row:
                 **DATA,
                 **locked,
             )
-        if self._form.save:
+        if self._form.save and view.kind != "whole":
             made.on("change", self._changed, js_handler=VALUE)
             made.on("overtaken", self._overtaken, js_handler=VALUE)
         return made
@@ -184,7 +184,7 @@ class _Row:
             self._unfold(None)
         assumed = view.shown if not view.typed else ""
         if self._nothing:
-            self._nothing.text = assumed
+            self._nothing.text = dict(view.choices).get(assumed, assumed)
         renew(self._input, {SHOWN: view.typed} | ({} if view.choices else {"placeholder": assumed}))
         self._beside.text = f"= {view.shown}" if view.typed and view.shown else ""
         how = view.how if view.typed or view.how == "assumed" else ""
@@ -296,6 +296,5 @@ _STATES: Mapping[str, Callable[[], str]] = {
 
 def _shape(form: FormView) -> tuple[object, ...]:
     """What a form looks like, whatever stands in its fields."""
-    return (
-        form.path, form.title, form.together, tuple((each.path, each.label) for each in form.fields), tuple(map(_shape, form.groups)),
-    )  # fmt: skip
+    fields = tuple((each.path, each.label, each.choices) for each in form.fields)
+    return form.path, form.title, form.together, fields, tuple(map(_shape, form.groups))

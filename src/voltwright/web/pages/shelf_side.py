@@ -13,7 +13,7 @@ from nicegui import ui
 from voltwright.quantity.errors import JobError, PartError
 from voltwright.services.views import FitView, JobView, PlaceView, ShelfRow, ShelfView
 from voltwright.web.pages.adding import select
-from voltwright.web.pages.beside import otherwise
+from voltwright.web.pages.beside import otherwise, written
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.pages.leaves import leaf_that_writes
@@ -274,9 +274,7 @@ class ShelfSide(Side):
             self._trial.clear()
         with self._trial:
             Tag("h2", t("What would change with {what}", what=row.part.title))
-            with Tag("ul", classes="changes"):
-                for path, value in changes.items():
-                    Tag("li", f"{path}: {value}", translate="no")
+            written(other.changes)
             with Tag("p", classes="buttons"):
                 put = desk.doing(functools.partial(self._put, changes))
                 Tag("button", t("Put it in"), type_="button").on("click", put)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Collection, Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from voltwright.services.views import FigureView, FindingView, Group, JobView, MovedView, OtherView, WorkingView
+from voltwright.services.views import FindingView, JobView, MovedView, OtherView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, inside
 from voltwright.web.words import t
@@ -116,119 +116,6 @@ def moved_of(seen: Seen) -> Mapping[str, MovedView]:
     return {each.key: each for each in seen.moved.moved} if seen.moved else {}
 
 
-class FigureTable:
-    """Figures with what the last edit did to them; each opens its working. Rows that are there already are only renewed."""
-
-    def __init__(self, desk: Desk, group: Group) -> None:
-        self._desk = desk
-        with Tag("table", classes="figures"):
-            Tag("caption", group.title, **DATA)
-            with Tag("thead"), Tag("tr"):
-                for head in (t("Figure"), t("Value"), t("Between"), t("Before")):
-                    Tag("th", head, scope="col")
-            self._body = Tag("tbody")
-        self._rows: dict[str, _Row] = {}
-
-    def show(self, group: Group, moved: Mapping[str, MovedView], *, waits: bool) -> None:
-        """The figures as they now are. `waits`: the bands are not there yet."""
-        if [each.key for each in group.figures] != list(self._rows):
-            self._body.clear()
-            with self._body:
-                self._rows = {each.key: _Row(self._desk, each) for each in group.figures}
-        for each in group.figures:
-            self._rows[each.key].show(each, moved.get(each.key), waits)
-
-    async def renew_workings(self) -> None:
-        """Of those that are open."""
-        for each in self._rows.values():
-            await each.renew_working()
-
-
-class _Row:
-    """One figure, and below it the place of its working."""
-
-    def __init__(self, desk: Desk, figure: FigureView) -> None:
-        self._desk, self._figure, self._is_open, self._worked = desk, figure, False, 0
-        self._whole = Tag("tr", data_key=figure.key)
-        with self._whole:
-            with Tag("th", scope="row"):
-                self._name = Tag("button", figure.label, "figure-name", aria_expanded="false", type_="button", **DATA)
-            self._value = Tag("td", classes="value", **DATA)
-            with Tag("td", classes="band"):
-                self._band = Tag("span", **DATA)
-                self._waits = Tag("span", classes="pending")
-            with Tag("td", classes="was"):
-                self._by, self._verdict = Tag("span"), Tag("span", classes="verdict")
-        with Tag("tr", classes="working-row"):
-            self._working = Tag("td", classes="working", colspan="4")
-        self._name.on("click", desk.doing(self._unfold))
-
-    def show(self, figure: FigureView, was: MovedView | None, waits: bool) -> None:
-        self._figure = figure
-        self._name.text, self._value.text = figure.label, figure.printed
-        self._band.text = figure.band or figure.reason
-        self._waits.text = t("pending") if waits and not self._band.text else ""
-        self._whole.classes(replace="moved" if was else "")
-        self._by.classes(replace=f"by {was.verdict}" if was else "")
-        mark = {"better": "▲", "worse": "▼", "": "•"}[was.verdict] if was else ""
-        words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[was.verdict] if was else ""
-        self._by.text = f"{mark} {was.by or was.before}" if was else ""
-        self._verdict.text = f" {words}" if words else ""
-
-    async def _unfold(self) -> None:
-        """Open the working, or close it."""
-        self._is_open = not self._is_open
-        self._name.props["aria-expanded"] = "true" if self._is_open else "false"
-        self._name.update()
-        self._worked = 0
-        self._working.clear()
-        await self.renew_working()
-
-    async def renew_working(self) -> None:
-        desk = self._desk
-        assert desk.seen is not None
-        number = desk.seen.draft.number
-        if not self._is_open or number == self._worked:
-            return
-        which, key = desk.which, self._figure.key
-        found = await inside(lambda: desk.shop.figures.explain(desk.visit.actor(), which, key, system=desk.units))
-        if not self._is_open or desk.seen.draft.number != number:
-            return
-        self._worked = number
-        self._working.clear()
-        with self._working:
-            _working(found)
-
-
-def _working(found: WorkingView) -> None:
-    if found.tree is None:
-        Tag("p", found.figure.reason or found.figure.source, **DATA)
-        return
-    with Tag("ul", classes="tree"):
-        _node(found.tree, 0)
-    if found.figure.source:
-        Tag("p", found.figure.source, "of", **DATA)
-
-
-def _node(tree: Mapping[str, Any], depth: int) -> None:
-    """One step of a working: what it is, its value, the law, then what went into it."""
-    inputs = tree.get("inputs") or []
-    said = f"{tree['label']} = {tree['value']} {tree['unit']}".strip()
-    with Tag("li"):
-        if not inputs:
-            Tag("span", said, **DATA)
-            Tag("span", str(tree.get("from") or tree.get("figure") or ""), "of", **DATA)
-            return
-        with Tag("details", **({"open": ""} if depth < 1 else {})):
-            Tag("summary", said, **DATA)
-            Tag("p", str(tree.get("equation", "")), "equation", **DATA)
-            if tree.get("source"):
-                Tag("p", str(tree["source"]), "of", **DATA)
-            with Tag("ul"):
-                for each in inputs:
-                    _node(each, depth + 1)
-
-
 def finding_card(desk: Desk, found: FindingView, *, brief: bool = False) -> None:
     """One finding, with the steps that put it right."""
     with Tag("article", classes=f"finding {found.severity}", data_key=found.key):
@@ -242,6 +129,10 @@ def finding_card(desk: Desk, found: FindingView, *, brief: bool = False) -> None
         if found.clause:
             Tag("p", found.clause, "clause", **DATA)
         _steps(desk, found)
+        if found.paths:
+            with Tag("p", classes="of"):
+                Tag("span", t("In the build file: "))
+                Tag("span", ", ".join(found.paths), "path", **DATA)
 
 
 def _numbers(found: FindingView) -> None:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from voltwright.services.views import ComparisonView, FormView, JobView, OtherView, Which
+from voltwright.services.views import ChangeView, ComparisonView, FormView, JobView, OtherView, Which
 from voltwright.web.pages.adding import select
-from voltwright.web.pages.beside import otherwise
+from voltwright.web.pages.beside import otherwise, written
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, inside
 from voltwright.web.pages.leaves import Leaf, contents
-from voltwright.web.pages.side import Side, making, points
+from voltwright.web.pages.side import Side, making
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ class VariantsSide(Side):
                 Tag("p", why, **DATA)
             if base := typed.get(f"variants.{name}.of"):
                 Tag("p", t("Rests on {base}, whose changes come first.", base=base), "of")
-            points(f"{path}: {value}" for path, value in _changes(name, form).items())
+            written(_in_words(name, form))
             with Tag("p", classes="buttons"):
                 compare = self.desk.doing(functools.partial(self._compare, (name,)))
                 words = t("Compare {what} with the build", what=name)
@@ -196,6 +196,14 @@ def _changes(name: str, form: FormView) -> dict[str, str]:
     """What a variant itself changes, by the paths of the build."""
     below = f"variants.{name}.changes."
     return {each.path.removeprefix(below): each.typed for each in form.all_fields() if each.path.startswith(below)}
+
+
+def _in_words(name: str, form: FormView) -> Iterator[ChangeView]:
+    below = f"variants.{name}.changes."
+    for each in form.all_fields():
+        if each.path.startswith(below):
+            value = dict(each.choices).get(each.typed) or each.shown or each.typed or t("taken out")
+            yield ChangeView(each.path.removeprefix(below), each.label, value)
 
 
 def _has_values(leaf: Leaf) -> bool:
