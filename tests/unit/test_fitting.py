@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,8 @@ from voltwright.parts.kinds import KINDS
 from voltwright.quantity.errors import PartError
 from voltwright.quantity.yaml_text import dump
 from voltwright.rules.dossier import assess
-from voltwright.services.fitting import BARE, NAMED_FIRST, Place, fitting, fitting_of
+from voltwright.rules.finding import Finding
+from voltwright.services.fitting import BARE, NAMED_FIRST, WORDS, Fit, Place, fitting, fitting_of, told
 
 COUPE, VAN, ROADSTER = (EXAMPLES / f"{name}.yaml" for name in ("coupe", "van", "roadster"))
 
@@ -45,7 +47,7 @@ def test_the_verdict_is_that_of_the_whole_assessment(kind: str) -> None:
         whole = assess(changed({place.path: fit.id}), with_bands=False, search=False)
         loud = {each.key for each in whole.findings if each.severity != "note"}
         assert {each.key for each in fit.reasons} <= loud, fit.id
-        if fit.fits:
+        if fit.suits == "fits":
             assert loud <= now, fit.id
             assert not whole.has_stop
 
@@ -54,11 +56,12 @@ def test_every_part_of_the_kind_is_told_once_and_by_price() -> None:
     place = only(fitting(COUPE, "fuse"))
     assert {each.id for each in place.fits} == set(changed({}).shelf.ids("fuse"))
     assert len(place.fits) == len({each.id for each in place.fits})
-    for wanted in (True, False):
-        prices = [each.price for each in place.fits if each.fits is wanted]
+    for wanted in WORDS:
+        prices = [each.price for each in place.fits if each.suits == wanted]
         known = [each for each in prices if each is not None]
         assert prices[: len(known)] == sorted(known)
-    assert [each.fits for each in place.fits] == sorted((each.fits for each in place.fits), reverse=True)
+    ranks = [list(WORDS).index(each.suits) for each in place.fits]
+    assert ranks == sorted(ranks)
     assert [each.id for each in place.fits if each.now] == ["fuse/500v-200a"]
 
 
@@ -104,7 +107,7 @@ def test_a_stop_of_its_own_speaks_against_a_part_though_it_stands_now(
 ) -> None:
     fits = {each.id: each for each in only(fitting(written(tmp_path, changes), kind)).fits}
     assert key in keys(assess(changed(changes), with_bands=False, search=False))
-    assert not fits[part_id].fits
+    assert fits[part_id].suits == ("burdens" if key.startswith("mass.") else "not")
     assert key in {each.key for each in fits[part_id].reasons if each.severity == "stop"}
 
 
@@ -137,10 +140,26 @@ def test_boards_and_sensors_follow_another_module() -> None:
 
 def test_driving_speaks_too() -> None:
     """A motor of less power fits by its ratings and misses what the brief asks of the road."""
-    fits = {each.id: each for each in only(fitting(COUPE, "motor")).fits}
-    assert {each.key for each in fits["motor/pm-30kw-350v"].reasons} & {"brief.cruise_speed", "brief.time_0_100"}
+    weak = {each.id: each for each in only(fitting(COUPE, "motor")).fits}["motor/pm-30kw-350v"]
+    assert {each.key for each in weak.reasons} & {"brief.cruise_speed", "brief.time_0_100"}
     van = only(fitting(VAN, "inverter"))
     assert any(each.fits for each in van.fits)
+
+
+def test_what_fits_and_speaks_against_it_all_the_same_is_called_otherwise() -> None:
+    """A wish of the brief, or a load of the car, is no matter of voltage, current, space or mechanics; one that is weighs most."""
+    reasons = tuple(
+        Finding(key, "caution", key, "") for key in ("brief.price", "mass.gross_limit", "pack.voltage_limit.motor")
+    )
+    fit = Fit("motor/a", "A", None, now=False)
+    said = [replace(fit, reasons=reasons[:number]) for number in range(4)]
+    assert [each.suits for each in said] == ["fits", "misses", "burdens", "not"]
+    assert [each.fits for each in said] == [True, True, True, False]
+    assert replace(fit, broken="no datasheet").suits == "not"
+    lines = list(told((Place("drive.motor.part", "motor", "EUR", tuple(said), ()),)))
+    heads = [each for each in lines if each.endswith(":")]
+    assert lines[0].startswith("drive.motor.part: 1 of 4 suit")
+    assert heads == [f"{WORDS[each]}:" for each in WORDS if each != "fits"]
 
 
 def test_a_datasheet_that_is_not_in_order_is_said(tmp_path: Path) -> None:
@@ -186,7 +205,7 @@ def test_the_command_tells_and_prints_json(run: Run) -> None:
     told = run("parts", "list", "dc-dc", "--fits", COUPE)
     assert told.code == 0
     first, second, *_ = told.out.splitlines()
-    assert first.startswith("low_voltage.dc_dc.part: 1 of 10 fit")
+    assert first.startswith("low_voltage.dc_dc.part: 1 of 10 suit")
     assert "dc-dc/1.5kw-350v" in second
     assert "(in the build now)" in second
     assert "STOP  The DC-DC overcharges the low-voltage battery" in told.out

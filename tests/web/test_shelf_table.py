@@ -14,8 +14,8 @@ def row(name: str, mass: float | None, grade: str = "datasheet") -> ShelfRow:
 
 ROWS = (row("b", 2.0), row("c", None, "invented"), row("a", 10.0))
 VIEW = ShelfView("motor", (("motor", "Motor"),), "", "", (("mass", "Mass"),), ROWS, 3, FormView("", "", ""))
-FITS = {"a": FitView("a", "A", "", now=False, fits=False, reasons=(), broken="", changes={}),
-        "b": FitView("b", "B", "", now=False, fits=True, reasons=(), broken="", changes={})}  # fmt: skip
+FITS = {"a": FitView("a", "A", "", now=False, suits="not", reasons=(), broken="", changes={}),
+        "b": FitView("b", "B", "", now=False, suits="misses", reasons=(), broken="", changes={})}  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from voltwright.assess.case import Case
 from voltwright.assess.cost import price_of
@@ -41,6 +41,16 @@ NAMED_FIRST = {
     "cable": "pack.protection.main_cable", "pump": "fitted", "radiator": "fitted", "fan": "fitted",
 }  # fmt: skip
 
+Suits = Literal["fits", "misses", "burdens", "not"]
+# Beginnings of keys that say nothing of voltage, current, space or mechanics: what was wished, and what the car as a whole bears.
+WISHES = ("brief.", "data.wish_", "road.trip.", "road.journey.", "charge.overnight.", "works.keep")
+BURDENS = ("mass.", "brakes.", "towing.", "tyres.")
+WORDS: dict[str, str] = {
+    "fits": "These suit",
+    "misses": "These fit, and miss the brief",
+    "burdens": "These fit, and ask too much of the car",
+    "not": "These do not fit",
+}
 
 Tell = Callable[[int, int, str], None]
 
@@ -51,7 +61,7 @@ def _nobody(done: int, of: int, says: str) -> None:
 
 @dataclass(frozen=True)
 class Fit:
-    """One part in one place: its price in the currency of the build, and why it does not fit, the worst first.
+    """One part in one place: its price in the currency of the build, and what speaks against it, the worst first.
 
     `also`: what must change with it. `broken`: why its datasheet cannot be used.
     """
@@ -65,8 +75,17 @@ class Fit:
     broken: str = ""
 
     @property
+    def suits(self) -> Suits:
+        """Whether it fits; where it does, and something speaks against it all the same, whether that is a wish or the car."""
+        kinds = {_kind_of(each) for each in self.reasons}
+        if self.broken or "not" in kinds:
+            return "not"
+        return "burdens" if "burdens" in kinds else "misses" if kinds else "fits"
+
+    @property
     def fits(self) -> bool:
-        return not self.reasons and not self.broken
+        """Whether nothing speaks against it by voltage, current, space or mechanics."""
+        return self.suits != "not"
 
     def as_data(self) -> dict[str, Any]:
         """As plain data, ready for JSON."""
@@ -77,6 +96,7 @@ class Fit:
             "price": None if self.price is None else float(self.price),
             "now": self.now,
             "fits": self.fits,
+            "suits": self.suits,
             "also": dict(self.also),
             "reasons": [{name: getattr(each, name) for name in names} for each in self.reasons],
             "broken": self.broken or None,
@@ -156,7 +176,8 @@ def _tried(built: BuildFile, kind: str, path: str, tell: Callable[[str], None]) 
     fits = (
         fit if found is None else replace(fit, reasons=_against(fit, found, known, whatever)) for fit, found in tried
     )
-    order = sorted(fits, key=lambda each: (not each.fits, each.price is None, each.price or 0, each.id))
+    ranks = list(WORDS)
+    order = sorted(fits, key=lambda each: (ranks.index(each.suits), each.price is None, each.price or 0, each.id))
     return Place(path, kind_at(path) or kind, now.build.currency, tuple(order), tuple(whatever.values()))
 
 
@@ -235,8 +256,20 @@ def _against(
         return each.key not in whatever or fit.title in f"{each.title} {each.detail}"
 
     of_its_own = f".{fit.id.split('/')[0]}"  # pack.voltage_limit.motor says more of a motor than what follows from it
+    ranks = tuple(reversed(WORDS))
     against = filter(counts, found)
-    return tuple(sorted(against, key=lambda each: (ORDER[each.severity], not each.key.endswith(of_its_own))))
+
+    def rank(each: Finding) -> tuple[int, int, bool]:
+        return ranks.index(_kind_of(each)), ORDER[each.severity], not each.key.endswith(of_its_own)
+
+    return tuple(sorted(against, key=rank))
+
+
+def _kind_of(reason: Finding) -> Suits:
+    """What a reason says of a part: that it does not fit, or that it does and what else is wrong."""
+    if reason.key.startswith(WISHES):
+        return "misses"
+    return "burdens" if reason.key.startswith(BURDENS) else "not"
 
 
 def as_data(places: Iterable[Place]) -> str:
@@ -249,16 +282,17 @@ def told(places: Iterable[Place]) -> Iterator[str]:
     for number, place in enumerate(places):
         if number:
             yield ""
-        fits, others = ([each for each in place.fits if each.fits is wanted] for wanted in (True, False))
-        yield f"{place.path}: {len(fits)} of {len(place.fits)} fit; prices of one in {place.currency}, the lowest first"
+        best = sum(each.suits == "fits" for each in place.fits)
+        yield f"{place.path}: {best} of {len(place.fits)} suit; prices of one in {place.currency}, the lowest first"
         for finding in place.whatever:
             yield f"  {MARKS[finding.severity]}  {finding.title}, whatever is fitted here"
-        yield from (_line(each) for each in fits)
-        if others:
-            yield "These do not fit:"
-        for each in others:
-            yield _line(each)
-            yield f"      {_why(each)}"
+        for suits, group in itertools.groupby(place.fits, lambda each: each.suits):
+            if suits != "fits":
+                yield f"{WORDS[suits]}:"
+            for each in group:
+                yield _line(each)
+                if suits != "fits":
+                    yield f"      {_why(each)}"
 
 
 def _line(fit: Fit) -> str:

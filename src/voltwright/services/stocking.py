@@ -168,7 +168,7 @@ def _place(place: Place) -> PlaceView:
             each.title,
             "no price" if each.price is None else f"{each.price:.2f} {place.currency}",
             each.now,
-            each.fits,
+            each.suits,
             tuple(map(finding_view, each.reasons)),
             each.broken,
             ReadOnly({place.path: each.id, **each.also}),

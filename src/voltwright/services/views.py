@@ -357,17 +357,23 @@ class EffectView:
 class FitView:
     """A part in a place: its price in the currency of the build, what speaks against it, and what must change with it.
 
-    `changes` is the edit that puts it there.
+    `suits`: `fits`; or it fits and `misses` the brief, or `burdens` the car, or does `not` fit by voltage, current, space or
+    mechanics. `changes` is the edit that puts it there.
     """
 
     id: str
     title: str
     price: str
     now: bool
-    fits: bool
+    suits: Literal["fits", "misses", "burdens", "not"]
     reasons: tuple[FindingView, ...]
     broken: str
     changes: Mapping[str, Any]
+
+    @property
+    def fits(self) -> bool:
+        """Whether it goes in; it may miss the brief all the same."""
+        return self.suits != "not"
 
 
 @dataclass(frozen=True)

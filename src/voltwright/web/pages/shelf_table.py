@@ -44,13 +44,16 @@ def ordered(rows: tuple[ShelfRow, ...], view: ShelfView, fits: Mapping[str, FitV
             return row.grade
         if order.column == "fits":
             fit = fits.get(row.part.id)
-            return None if fit is None else float(not fit.fits)
+            return None if fit is None else float(_ORDER.index(fit.suits))
         names = [name for name, _ in view.columns]
         return row.cells[names.index(order.column)].key if order.column in names else None
 
     known = [row for row in rows if key(row) is not None]
     last = [row for row in rows if key(row) is None]
     return sorted(known, key=lambda row: _comparable(key(row)), reverse=order.falling) + last
+
+
+_ORDER = ("fits", "misses", "burdens", "not")
 
 
 def _comparable(key: float | str | None) -> Key:
@@ -104,10 +107,16 @@ def _row(row: ShelfRow, fit: FitView | None, picked: set[str], acts: Acts) -> No
 def _verdict(fit: FitView | None) -> None:
     if fit is None:
         return
-    words = t("is in the build") if fit.now else t("✓ fits") if fit.fits else t("✗ does not fit")
-    Tag("span", words, "verdict-of-fit")
-    if fit.now and not fit.fits:
-        Tag("span", t("✗ does not fit"), "verdict-of-fit")
+    words = {
+        "fits": t("✓ fits"),
+        "misses": t("fits, misses the brief:"),
+        "burdens": t("fits, asks too much of the car:"),
+        "not": t("✗ does not fit"),
+    }[fit.suits]
+    if fit.now:
+        Tag("span", t("is in the build"), "verdict-of-fit")
+    if not fit.now or fit.suits != "fits":
+        Tag("span", words, "verdict-of-fit")
     if fit.broken:
         Tag("p", fit.broken, **DATA)
     if fit.reasons:
