@@ -217,6 +217,40 @@ def _said(rule: Rule, seen: Assessed) -> list[tuple[str, str, str]]:
     return [(each.key, each.severity, each.title) for each in rule(seen)]
 
 
+def test_what_costs_least_is_offered_first() -> None:
+    """A box is moved, or less is loaded, before modules are left out; and few of them before half of the pack."""
+    made = assess(changed({"donor.limits.rear_axle": "680 kg"}), with_bands=False)
+    for finding in made.findings:
+        left_out = [abs(_modules(each.changes) - 16) for each in finding.remedies]
+        assert left_out == sorted(left_out), finding.key
+    heavy = next(each for each in made.findings if each.key == "mass.rear_axle_limit")
+    assert heavy.remedies[0].says.startswith("Move box")
+    assert all(not _modules(each.changes) - 16 for each in heavy.remedies)
+    dear = next(each for each in made.findings if each.key == "brief.price")
+    assert [_modules(each.changes) for each in dear.remedies] == [12, 8]
+
+
+def _modules(changes: Mapping[str, Any]) -> int:
+    return changes.get("pack.series", 8) * changes.get("pack.parallel", 2)
+
+
+def test_of_one_setting_the_strictest_value_is_told() -> None:
+    """Each of the findings that ask for less braking torque names the least of their values, and that one names none."""
+    path = "drive.regeneration.torque"
+    made = assess(changed({}), with_bands=False)
+    asks = {
+        each.key: (float(str(remedy.changes[path]).split()[0]), each)
+        for each in made.findings
+        for remedy in each.remedies
+        if path in remedy.changes
+    }
+    least = min(value for value, _ in asks.values())
+    assert len({value for value, _ in asks.values()}) > 2
+    for value, finding in asks.values():
+        says = f"Another finding asks for {least:.0f} N·m there ({path})"
+        assert (says in str(finding.remedy)) == (value > least), finding.key
+
+
 def test_where_no_step_helps_it_is_said() -> None:
     hopeless = {"brief.start_gradient": "70 %", "drive.motor.part": "motor/pm-90kw-350v", "donor.mass_kerb": "1012 kg"}
     made = assess(changed({**hopeless, "donor.limits.gross": "600 kg"}), with_bands=False)

@@ -35,22 +35,28 @@ class Ladder:
 
     `rising`: once a rung takes the finding away, so does every one above it, whatever else those do; then not every rung has to
     be tried. `near`: the number of the rung that should be the lowest to mend, where that can be told beforehand; a search starts
-    there. `narrow`: one value that is set, which no other rule stops; of every other step the other rules are asked.
+    there. `narrow`: one value that is set, which no other rule stops; of every other step the other rules are asked. `falls`:
+    whether that value falls from rung to rung, or rises; None where there is but one rung, or none that is set.
     """
 
     rungs: Callable[[], tuple[Rung, ...]]
     rising: bool = True
     near: int = 0
     narrow: bool = False
+    falls: bool | None = None
 
 
 @dataclass(frozen=True)
 class Remedy:
-    """The smallest step on one ladder that takes a finding away; with the next smaller one, which does not, where there is one."""
+    """The smallest step on one ladder that takes a finding away; with the next smaller one, which does not, where there is one.
+
+    `falls`: of a value that is set, whether less of it is stricter.
+    """
 
     says: str
     changes: Mapping[str, Any]
     smaller: Mapping[str, Any] | None = None
+    falls: bool | None = None
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,7 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
             clause=maker("the axle limit on the donor's plate or papers"),
             remedy="Or less load in the brief, or a lighter way to build.",
             ladders=(
-                *moved_boxes(seen, rearwards=axle == "front")[:1],
+                *moved_boxes(seen, rearwards=axle == "front")[:2],
                 fewer_strings(seen),
                 fewer_in_series(seen),
                 less_load(seen),
@@ -211,5 +211,5 @@ def bump_travel(seen: Assessed) -> Iterator[Finding]:
             ),
             clause=practice("some 40 mm at the wheel when laden"),
             remedy=f"Fit {axle} springs for the new load ({factor:.2f} times as stiff restore the unladen height).",
-            ladders=(*moved_boxes(seen, rearwards=axle == "front")[:1], fewer_strings(seen), less_load(seen)),
+            ladders=(*moved_boxes(seen, rearwards=axle == "front")[:2], fewer_strings(seen), less_load(seen)),
         )  # fmt: skip

@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import islice
 
 from voltwright.assess.case import Case
 from voltwright.assess.figures import QUESTIONS, PointFigures, answer, left_alone, questions_for
@@ -24,8 +23,23 @@ QUICK = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,
 
 
 def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) -> Iterator[Finding]:
-    """What rules found, each with the steps that put it right and stop nothing else; unchanged where nothing may be tried."""
-    heard, trials = tuple(heard), Trials(seen)
+    """What rules found, each with the steps that put it right and stop nothing else; unchanged where nothing may be tried.
+
+    Steps that leave the pack as large as it is come first, then those that change the fewest modules.
+    """
+    yield from with_strictest(tuple(_mended(tuple(heard), seen)))
+
+
+def _mended(heard: tuple[tuple[Rule, Sequence[Finding]], ...], seen: Assessed) -> Iterator[Finding]:
+    trials, pack = Trials(seen), seen.case.build.pack
+
+    def modules(remedy: Remedy) -> int:
+        series, parallel = (
+            int(remedy.changes.get(f"pack.{name}", now))
+            for name, now in (("series", pack.series), ("parallel", pack.parallel))
+        )
+        return abs(series * parallel - pack.series * pack.parallel)
+
     harms = Harms(frozenset(each.key for _, found in heard for each in found if each.severity == "stop"), trials)
     for rule, found in heard:
         known = {each.key for each in found}
@@ -35,11 +49,38 @@ def searched(heard: Iterable[tuple[Rule, Sequence[Finding]]], seen: Assessed) ->
                 smallest(ladder, step.mends, step.or_else(_none if ladder.narrow else harms))
                 for ladder in finding.ladders
             )
-            remedies = tuple(islice((each for each in ways if each is not None), MOST_REMEDIES))
+            remedies = tuple(sorted((each for each in ways if each is not None), key=modules)[:MOST_REMEDIES])
             if finding.ladders and not remedies:
                 yield replace(finding, remedy=f"{finding.remedy or ''} {NO_STEP}".strip())
             else:
                 yield replace(finding, remedies=remedies) if remedies else finding
+
+
+def with_strictest(found: Sequence[Finding]) -> Iterator[Finding]:
+    """Findings that ask for different values of one setting name the strictest, since one value has to do for all."""
+    strictest: dict[tuple[str, bool], tuple[float, str, str]] = {}
+    for finding in found:
+        for key, value, text in _set_to(finding):
+            least = min if key[1] else max
+            strictest[key] = least(
+                strictest.get(key, (value, text, finding.title)), (value, text, finding.title), key=lambda each: each[0]
+            )
+    for finding in found:
+        stricter = [
+            f"Another finding asks for {most[1]} there ({key[0]}): “{most[2]}”."
+            for key, value, _ in _set_to(finding)
+            for most in (strictest[key],)
+            if (most[0] < value if key[1] else most[0] > value)
+        ]
+        yield replace(finding, remedy=" ".join((finding.remedy or "", *stricter)).strip()) if stricter else finding
+
+
+def _set_to(finding: Finding) -> Iterator[tuple[tuple[str, bool], float, str]]:
+    """Path and direction, the number, and the text of each value that a remedy of a finding sets."""
+    for remedy in finding.remedies:
+        if remedy.falls is not None:
+            for path, text in remedy.changes.items():
+                yield (path, remedy.falls), float(text.partition(" ")[0]), text
 
 
 class Trial:
@@ -158,7 +199,7 @@ def smallest(ladder: Ladder, mends: Callable[[Rung], bool], harms: Callable[[Run
         at = _by_halving(len(rungs), ladder.near, lambda number: mends(rungs[number]))
         if at is None or harms(rungs[at]):
             return None
-        return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None)
+        return Remedy(rungs[at].says, rungs[at].changes, rungs[at - 1].changes if at else None, ladder.falls)
     short: Rung | None = None
     for rung in rungs:
         if not mends(rung):

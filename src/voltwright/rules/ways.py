@@ -37,7 +37,7 @@ def settings(
 
     falling = len(values) > 1 and values[0] > values[-1]
     before = 0 if near is None else sum((each > near) if falling else (each < near) for each in values)
-    return Ladder(rungs, near=before, narrow=True)
+    return Ladder(rungs, near=before, narrow=True, falls=falling if len(values) > 1 else None)
 
 
 def downwards(start: float, step: float, least: float = 0.0) -> list[float]:
