@@ -53,15 +53,15 @@ def test_units_are_those_of_the_reader(local: Sight) -> None:
 def test_an_edit_is_taken_and_taken_back(local: Sight) -> None:
     page = open_build(local)
     page.get_by_text(re.compile(r"^Edit 1,")).wait_for()
-    expect(page.get_by_role("button", name="Undo")).to_be_disabled()
+    expect(page.get_by_role("button", name="Undo", exact=True)).to_be_disabled()
     page.get_by_role("button", name=re.compile("Take this step")).first.click()
     page.get_by_text(re.compile(r"^Edit 2,")).wait_for()
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Undo", exact=True).click()
     page.get_by_text(re.compile(r"^Edit 3,")).wait_for()
     page.get_by_role("button", name="Redo").click()
     page.get_by_text(re.compile(r"^Edit 4,")).wait_for()
     expect(page.get_by_role("button", name="Redo")).to_be_disabled()
-    expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+    expect(page.get_by_role("button", name="Undo", exact=True)).to_be_enabled()
 
 
 def test_a_viewer_sees_nothing_to_edit_with(lan: Sight) -> None:
@@ -145,7 +145,7 @@ def test_a_field_is_saved_as_it_is_left_and_figures_follow(local: Sight) -> None
     page.locator("tr.moved").first.wait_for()
     assert mass.locator("xpath=..").locator(".beside").inner_text() == "= 1089 kg"
     assert page.get_by_role("heading", name="What the last change did").is_visible()
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Undo", exact=True).click()
     expect(mass).to_have_value(before)
 
 

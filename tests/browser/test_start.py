@@ -70,6 +70,8 @@ def test_five_answers_lead_to_a_paper(local: Sight, shot: Shot) -> None:
     page.wait_for_url(re.compile(r"/builds/\d+/summary"))
     page.locator(".waiting").first.wait_for(state="detached")
     expect(page.locator("h1")).to_have_text("Saloon for the lighthouse (The keeper): Summary")
+    expect(page.locator(".assumed-list dt a").first).to_be_visible()
+    shot("start-assumed")
     build = page.url.split("/")[-2]
     open_build(local, f"/builds/{build}/donor")
     assert page.locator(".field.assumed").count() > 5, "what was not answered is marked"

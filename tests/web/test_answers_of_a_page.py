@@ -13,10 +13,12 @@ import pytest
 
 from staff import ANN
 from voltwright.quantity.errors import BuildError, Problem
-from voltwright.services.views import POINTS
-from voltwright.web.pages import build_page
+from voltwright.services.views import POINTS, RemedyView
+from voltwright.web.pages import build_page, steps
 from voltwright.web.pages.build_page import Desk
 from voltwright.web.pages.leaves import Leaf
+
+STEP = RemedyView("Leave the spare wheel out", {"donor.mass_kerb": "900 kg"})
 
 
 def run(work: Coroutine[Any, Any, None]) -> None:
@@ -255,7 +257,10 @@ def test_a_step_is_of_the_draft_for_which_it_was_drawn(monkeypatch: pytest.Monke
     page.number = 2
     run(page.desk.again())
     monkeypatch.setattr(page.desk, "told", Place())
-    run(page.desk.take("mass.gross", {"donor.mass_kerb": "900 kg"}, since=1))
+    told: list[str] = []
+    monkeypatch.setattr(steps, "tell_taken", lambda _, step: told.append(step.says))
+    run(steps.take(page.desk, "mass.gross", STEP, since=1))
+    assert told == ["Leave the spare wheel out"]
     assert page.applied == [{"since": 1, "system": "us"}]
 
 
@@ -264,6 +269,6 @@ def test_what_is_wrong_stands_beside_its_field_and_the_rest_above(monkeypatch: p
     run(page.desk.again())
     said: list[str] = []
     monkeypatch.setattr(page.desk, "told", Place(said))
-    run(page.desk.take("mass.gross", {"donor.mass_kerb": "900 kg"}, since=99))
+    run(steps.take(page.desk, "mass.gross", STEP, since=99))
     assert page.beside == ["donor.mass_kerb"]
     assert said == ["No car."]

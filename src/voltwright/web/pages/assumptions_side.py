@@ -11,7 +11,7 @@ from voltwright.web.pages.side import Side
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
-    from voltwright.web.pages.build_page import Seen
+    from voltwright.web.pages.build_page import Desk, Seen
 
 
 class AssumptionsSide(Side):
@@ -35,16 +35,18 @@ class AssumptionsSide(Side):
                 for each in made.assumptions:
                     with Tag("tr"):
                         with Tag("th", scope="row"):
-                            Tag("a", each.label, href=self._field(each.path), title=each.path, **DATA)
+                            Tag("a", each.label, href=address_of_field(self.desk, each.path), title=each.path, **DATA)
                         for head, text in zip(heads, (each.value, each.reason, each.measure, each.worth), strict=True):
                             Tag("td", text, data_head=head, **DATA)
 
-    def _field(self, path: str) -> str:
-        found = (
-            leaf.name
-            for _, leaves in contents()
-            for leaf in leaves
-            for each in leaf.paths
-            if f"{path}.".startswith(f"{each}.")
-        )
-        return f"{self.desk.address(next(found, 'text'))}#f-{path}"
+
+def address_of_field(desk: Desk, path: str) -> str:
+    """Where a value is entered."""
+    found = (
+        leaf.name
+        for _, leaves in contents()
+        for leaf in leaves
+        for each in leaf.paths
+        if f"{path}.".startswith(f"{each}.")
+    )
+    return f"{desk.address(next(found, 'text'))}#f-{path}"

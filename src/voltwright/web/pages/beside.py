@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from voltwright.services.views import ChangeView, MovedView, OtherView
+from voltwright.web.pages.figure_table import by_how_much
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag
 from voltwright.web.pages.side import finding_card
@@ -63,7 +64,6 @@ def _table(moved: Iterable[MovedView]) -> None:
                     Tag("td", each.before, **DATA)
                     Tag("td", each.after, **DATA)
                     with Tag("td"):
-                        mark = {"better": "▲", "worse": "▼", "": "•"}[each.verdict]
-                        words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[each.verdict]
-                        Tag("span", f"{mark} {each.by}", f"by {each.verdict}", **DATA)
-                        Tag("span", f" {words}", "verdict")
+                        by, words = by_how_much(each)
+                        Tag("span", by, f"by {each.verdict}", **DATA)
+                        Tag("span", words, "verdict")

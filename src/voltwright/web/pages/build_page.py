@@ -122,7 +122,8 @@ class Desk:
         title: Tag,
         asked: Mapping[str, str],
     ) -> None:
-        self.shop, self.visit, self.build, self.leaf, self.asked = shop, visit, now.build.id, leaf, asked
+        self.shop, self.visit, self.build, self.asked = shop, visit, now.build.id, asked
+        self.leaf = replace(leaf, assumptions=True) if asked.get("begun") else leaf
         self.units: System = units
         self.may_edit = actor.may("edits.change", "edits.undo", "mending.apply")
         self.seen: Seen | None = None
@@ -131,7 +132,7 @@ class Desk:
         self._of = Tag("p", classes="of-build", **DATA)
         self._contents()
         self.told = Told()
-        self._controls = Controls(self, self._undo, self._redo)
+        self._controls = Controls(self, self.undo, self._redo)
         with Tag("div", classes="desk"):
             with Tag("div", classes="written"):
                 self._form = Form(
@@ -346,6 +347,7 @@ class Desk:
         if newer and self.seen is seen and not self._edits and newer[0].entry.number != self._told_of:
             self._told_of = newer[0].entry.number
             self._controls.tell_newer(newer, self._show_newer)
+        await self.side.look_for_others()
 
     async def _show_newer(self) -> None:
         assert self.seen is not None
@@ -411,18 +413,12 @@ class Desk:
         for path in paths:
             ui.run_javascript(f"voltwright.saved({self.build}, {json.dumps(path.removesuffix('.value'))})")
 
-    async def _undo(self) -> None:
+    async def undo(self) -> None:
+        """Take back the edit that is shown."""
         await self.edit(lambda actor, since: self.shop.edits.undo(actor, self.build, since=since))
 
     async def _redo(self) -> None:
         await self.edit(lambda actor, since: self.shop.edits.redo(actor, self.build, since=since))
-
-    async def take(self, key: str, steps: Mapping[str, Any], since: int) -> None:
-        """A step is that of the draft for which it was drawn, whatever the page shows when it is pressed."""
-        apply = self.shop.mending.apply
-        await self.edit(
-            lambda actor, _: apply(actor, self.build, key, steps, since=since, system=self.units), again=False
-        )
 
     async def _stop(self, job: JobView | None) -> None:
         if job is not None:

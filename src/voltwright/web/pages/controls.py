@@ -15,6 +15,7 @@ from voltwright.web.words import t
 if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Desk, Seen
 
+KEPT = ("place", "variant", "begun")  # what an address says beside the units
 MOST_TOLD = 3  # edits of others, the newest
 
 
@@ -44,7 +45,8 @@ class Controls:
     def _units(self) -> None:
         desk = self._desk
         with Tag("span", classes="units", role="group", aria_label=t("Units")):
-            units_row(desk.units, lambda system: f"/builds/{desk.build}/{desk.leaf.name}?units={system}")
+            kept = {name: desk.asked[name] for name in KEPT if desk.asked.get(name)}
+            units_row(desk.units, lambda system: desk.address(desk.leaf.name, **kept | {"units": system}))
 
     def show(self, seen: Seen) -> None:
         """As it now stands."""
@@ -61,10 +63,10 @@ class Controls:
             self._count.show(
                 *((severity, f"{count} {one if count == 1 else more}") for severity, count, one, more in counts)
             )
-            self._more.show(made.asked.bands, made.asked.search, seen.put_off)
+            self._more.show(True, made.asked.bands, made.asked.search, seen.put_off)
         else:
             self._count.show()
-            self._more.show(True, True, "")
+            self._more.show(False, False, False, "")
         if seen.draft.number != self._number:  # bands of the same edit take back nothing that was told
             self._number = seen.draft.number
             self._newer.clear()
@@ -92,10 +94,13 @@ def _edit(number: int, who: str, at: datetime) -> None:
     moment(at)
 
 
-def _waits(bands: bool, remedies: bool, put_off: str) -> None:
-    if remedies:
+def _waits(known: bool, bands: bool, remedies: bool, put_off: str) -> None:
+    """There is always a line, so that nothing below it moves when the work is done."""
+    if not known:
         return
-    if put_off == "failed":
+    if remedies:
+        Tag("p", t("Bands and remedies are worked out."), "of")
+    elif put_off == "failed":
         Tag("p", t("Bands and remedies could not be worked out."), "of")
     elif put_off:
         Tag("p", t("Bands and remedies have to wait: too much of yours is being worked out. Come back later."), "of")

@@ -6,6 +6,7 @@ import functools
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from voltwright.quantity.figure import NO_FIGURE
 from voltwright.services.views import FigureView, Group, MovedView, TripFigures, WorkingView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, inside
@@ -186,12 +187,17 @@ class _Cell:
         _show_move(self._by, self._verdict, was)
 
 
+def by_how_much(moved: MovedView) -> tuple[str, str]:
+    """How far a figure moved, or what it was where that is no number; and which way that is."""
+    mark = {"better": "▲", "worse": "▼", "": "•"}[moved.verdict]
+    words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[moved.verdict]
+    was = t("none before") if moved.before == NO_FIGURE else t("before: {before}", before=moved.before)
+    return f"{mark} {moved.by or was}", f", {words}"
+
+
 def _show_move(by: Tag, verdict: Tag, was: MovedView | None) -> None:
     by.classes(replace=f"by {was.verdict}" if was else "")
-    mark = {"better": "▲", "worse": "▼", "": "•"}[was.verdict] if was else ""
-    words = {"better": t("better"), "worse": t("worse"), "": t("changed")}[was.verdict] if was else ""
-    by.text = f"{mark} {was.by or was.before}" if was else ""
-    verdict.text = f" {words}" if words else ""
+    by.text, verdict.text = by_how_much(was) if was else ("", "")
 
 
 def _working(found: WorkingView) -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voltwright.services.views import DossierView, FindingView, Group, OtherView
+from voltwright.services.views import AssumptionView, DossierView, FindingView, Group, OtherView
+from voltwright.web.pages.assumptions_side import address_of_field
 from voltwright.web.pages.figure_table import FigureTable
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.pages.side import (
     Part,
     Side,
@@ -22,6 +23,9 @@ from voltwright.web.words import t
 
 if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Desk, Seen
+
+
+MOST_ASSUMED = 8  # told when a car was begun, those that matter most
 
 
 class QuestionSide(Side):
@@ -81,7 +85,41 @@ class QuestionSide(Side):
 
 
 class SummarySide(QuestionSide):
-    """Page 1 of the dossier."""
+    """Page 1 of the dossier; of a car that was just begun, also what was assumed for it."""
+
+    _assumed: Part | None = None
+
+    async def begin(self) -> None:
+        desk = self.desk
+        if desk.asked.get("begun"):
+            with desk.own:
+                self._assumed = Part(self._tell_assumed)
+            if desk.seen and desk.seen.made:
+                self._show_assumed(desk.seen.made, desk.seen)
+
+    def _show_assumed(self, made: DossierView, seen: Seen) -> None:
+        """Those that matter most are known with the bands."""
+        if self._assumed is not None:
+            first = () if seen.waits_for_bands else made.assumptions[:MOST_ASSUMED]
+            self._assumed.show(first, len(made.assumptions))
+
+    def _tell_assumed(self, first: tuple[AssumptionView, ...], count: int) -> None:
+        Tag("h2", t("What was assumed"))
+        Tag(
+            "p",
+            t(
+                "From your answers {count} values were taken as such cars usually are. Measure what matters most first:",
+                count=count,
+            ),
+        )
+        if not first:
+            Tag("p", t("Which matter most is being worked out."), "of")
+        with Tag("dl", classes="assumed-list"):
+            for each in first:
+                with Tag("dt"):
+                    Tag("a", each.label, href=address_of_field(self.desk, each.path), **DATA)
+                Tag("dd", each.value, **DATA)
+        Tag("a", t("All assumptions, with the reason for each"), href=self.desk.address("assumptions"))
 
     def _lay_out(self, groups: tuple[Group, ...]) -> None:
         self._reasons = Part(not_for_building)
@@ -92,6 +130,7 @@ class SummarySide(QuestionSide):
 
     def _renew(self, made: DossierView, seen: Seen) -> None:
         super()._renew(made, seen)
+        self._show_assumed(made, seen)
         self._reasons.show(made.not_for_building)
 
 

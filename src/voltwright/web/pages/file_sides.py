@@ -75,6 +75,24 @@ class PapersSide(Side):
 class RevisionsSide(Side):
     """Named saves, and every edit there was."""
 
+    _listed = (0, 0)  # the newest edit and revision of which the list is
+
+    async def follow(self) -> None:
+        if self._listed[0] not in (0, self.desk.which.edit):
+            await self._list()
+
+    async def look_for_others(self) -> None:
+        """A revision is no edit: whoever has the list open sees it all the same."""
+        if self._listed[0] and self._listed[1] != await inside(self._newest):
+            await self._list()
+
+    def _newest(self) -> int:
+        """The number of the newest revision."""
+        desk, actor = self.desk, self.desk.visit.actor()
+        car = desk.shop.builds.now(actor, desk.build).car.id
+        found = desk.shop.cars.open(actor, car).revisions
+        return max((each.number for each in found if each.build == desk.build), default=0)
+
     async def begin(self) -> None:
         desk = self.desk
         with desk.own:
@@ -103,6 +121,7 @@ class RevisionsSide(Side):
         desk = self.desk
         kept = await inside(lambda: desk.shop.revisions.list(desk.visit.actor(), desk.build))
         log = await inside(lambda: desk.shop.builds.told(desk.visit.actor(), desk.build))
+        self._listed = desk.which.edit or 0, max((each.kept.number for each in kept), default=0)
         self._place.clear()
         with self._place:
             Tag("h2", t("Revisions"))

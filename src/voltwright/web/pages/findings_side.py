@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import functools
 from typing import TYPE_CHECKING
 
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, inside
+from voltwright.web.pages.frame import Tag
 from voltwright.web.pages.side import Side, edit_of_steps, finding_card, last_change, not_for_building, points
 from voltwright.web.words import t
 
@@ -45,25 +43,7 @@ class FindingsSide(Side):
             Tag("p", t("No check found anything to say."))
         for each in made.findings:
             finding_card(self.desk, each)
-            if each.remedies:
-                self._elsewhere(each.key)
         if made.not_judged:
             Tag("h2", t("Not judged"))
             points(made.not_judged)
         points(made.cautions, "cautions")
-
-    def _elsewhere(self, key: str) -> None:
-        place = Tag("div", classes="elsewhere")
-        with place:
-            Tag("button", t("What else would these steps change?"), "quiet", type_="button").on(
-                "click", self.desk.doing(functools.partial(self._look_elsewhere, key, place))
-            )
-
-    async def _look_elsewhere(self, key: str, place: Tag) -> None:
-        desk, which = self.desk, self.desk.which
-        found = await inside(lambda: desk.shop.mending.effects(desk.visit.actor(), which, key, system=desk.units))
-        place.clear()
-        with place, Tag("dl"):
-            for each in found:
-                Tag("dt", each.remedy.says, **DATA)
-                Tag("dd", each.in_short, **DATA)

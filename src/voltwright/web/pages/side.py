@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from voltwright.services.views import FindingView, JobView, MovedView, OtherView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, Told, inside
+from voltwright.web.pages.steps import Steps
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -61,6 +61,9 @@ class Side:
 
     async def follow(self) -> None:
         """What is looked up anew after each edit."""
+
+    async def look_for_others(self) -> None:
+        """What others did that is no edit, every two seconds."""
 
     def wait_for(self, job: JobView, going: Told, says: Callable[[JobView], str]) -> None:
         """Say how far a job is until it is over; it takes the place of one that was waited for before."""
@@ -128,7 +131,10 @@ def finding_card(desk: Desk, found: FindingView, *, brief: bool = False) -> None
         _numbers(found)
         if found.clause:
             Tag("p", found.clause, "clause", **DATA)
-        _steps(desk, found)
+        if found.remedies:
+            Steps(desk, found)
+        elif found.remedy:
+            Tag("p", found.remedy, "remedy", **DATA)
         if found.paths:
             with Tag("p", classes="of"):
                 Tag("span", t("In the build file: "))
@@ -148,20 +154,6 @@ def _numbers(found: FindingView) -> None:
                 if text:
                     Tag("dt", word)
                     Tag("dd", text, **DATA)
-
-
-def _steps(desk: Desk, found: FindingView) -> None:
-    assert desk.seen is not None
-    for step in found.remedies if desk.may_edit else ():
-        take = functools.partial(desk.take, found.key, step.changes, desk.seen.draft.number)
-        with Tag("p", classes="remedy"):
-            Tag("span", step.says, **DATA)
-            button = Tag(
-                "button", t("Take this step"), aria_label=t("Take this step: {says}", says=step.says), type_="button"
-            )
-            button.on("click", desk.doing(take))
-    if found.remedy and not (found.remedies and desk.may_edit):
-        Tag("p", found.remedy, "remedy", **DATA)
 
 
 def not_for_building(reasons: tuple[str, ...]) -> None:

@@ -13,7 +13,7 @@ from nicegui import ui
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
 from voltwright.services.beginning import answers_of
 from voltwright.services.taking_in import MOST_BYTES
-from voltwright.services.views import Actor, BuildRow, QuestionView, System
+from voltwright.services.views import Actor, QuestionView, System
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages.asking import Questions, text_field
@@ -152,11 +152,12 @@ class Start:
             rest = self._questions.complain(error.problems)
             ui.run_javascript("document.querySelector('[aria-invalid=true]')?.focus()")
             raise BuildError(Problem(_to_mend(len(error.problems) - len(rest)), mend=" ".join(rest))) from None
-        self._lead_to(row)
+        self._lead_to(f"{self._address(row.id)}&begun=true")
 
     async def _begin_example(self, name: str) -> None:
         start, (called, customer) = self._shop.builds.start_example, self._named
-        self._lead_to(await inside(lambda: start(self._visit.actor(), name, car_name=called, customer=customer)))
+        row = await inside(lambda: start(self._visit.actor(), name, car_name=called, customer=customer))
+        self._lead_to(self._address(row.id))
 
     @property
     def _named(self) -> tuple[str, str]:
@@ -208,9 +209,9 @@ class Start:
     def _address(self, build: int) -> str:
         return f"/builds/{build}/summary?units={self._units}"
 
-    def _lead_to(self, row: BuildRow) -> None:
+    def _lead_to(self, address: str) -> None:
         ui.run_javascript(f"voltwright.forget({json.dumps(KEPT)})")
-        ui.navigate.to(self._address(row.id))
+        ui.navigate.to(address)
 
 
 def _button_in_list(words: str) -> Tag:

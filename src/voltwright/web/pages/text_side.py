@@ -16,7 +16,8 @@ from voltwright.web.words import t
 if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Seen
 
-MOST_TOLD = 20  # what is wrong, before it is only counted
+MOST_TOLD = 8  # what is wrong, before it is only counted
+MISSING = "this is missing"  # told last: often it follows from a name that is wrong
 
 
 class TextSide(Side):
@@ -87,7 +88,7 @@ class TextSide(Side):
 
     def complain(self, problems: Iterable[Problem]) -> list[str]:
         """Each with its line, to which a press leads, and its path; nothing is left to be told elsewhere."""
-        found = sorted(problems, key=lambda each: each.line or 0)
+        found = sorted(problems, key=lambda each: (each.what == MISSING, each.line or 0))
         self._wrong.clear()
         with self._wrong:
             Tag("p", t("Not saved; your text stands below as you typed it."), "alert")
