@@ -7,7 +7,7 @@ from voltwright.web.pages.side import MOST_IN_VIEW, in_view
 
 
 def found(key: str, severity: str, *questions: str) -> FindingView:
-    return FindingView(key, severity, key, "", None, None, None, None, None, None, None, (), questions)  # pyright: ignore[reportArgumentType]
+    return FindingView(key, severity, key, "", None, None, None, None, None, None, None, (), questions, paths=())  # pyright: ignore[reportArgumentType]
 
 
 STOP, HEAVY, FLAT, NOTE = (
