@@ -73,7 +73,7 @@ def test_findings_tell_what_they_concern(shop: Workshop, coupe: BuildRow) -> Non
     assert found["pack.regeneration_voltage"] == {"drive", "pack"}
     assert found["charge.electrician"] == {"charge"}
     assert found["protection.data"] == found["electrics.instruments"] == {"wiring"}
-    assert found["country.from_memory"] == set()
+    assert found["country.from_memory"] == {"works"}
 
 
 def test_figures_of_a_trip_stand_together_those_of_the_customer_first(shop: Workshop, coupe: BuildRow) -> None:

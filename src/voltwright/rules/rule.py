@@ -94,7 +94,7 @@ class Rule:
 def _subject(key: str) -> frozenset[str]:
     """The question to which a finding belongs by its name, also where it rests on no figure."""
     subject = question_of(key)
-    subject = {"electrics": "wiring", "protection": "wiring"}.get(subject, subject)
+    subject = {"electrics": "wiring", "protection": "wiring", "country": "works"}.get(subject, subject)
     return frozenset({subject} & set(QUESTIONS))
 
 
