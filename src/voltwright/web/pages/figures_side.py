@@ -108,7 +108,7 @@ class SummarySide(QuestionSide):
         Tag(
             "p",
             t(
-                "From your answers {count} values were taken as such cars usually are. Measure what matters most first:",
+                "Beside your answers {count} values were taken as such cars usually are. Measure what matters most first:",
                 count=count,
             ),
         )
