@@ -88,3 +88,23 @@ def test_figures_of_a_trip_stand_together_those_of_the_customer_first(shop: Work
         assert all(trip.title in each.label for each in trip.figures)
     of_trips = [each for trip in group.trips for each in trip.figures]
     assert len(of_trips) + len(group.plain) == len(group.figures)
+
+
+def test_the_bill_is_what_the_parts_cost(shop: Workshop, coupe: BuildRow) -> None:
+    """Line by line number times price, and all lines the figure; where a price is missing the rest still stands."""
+    which = Which(coupe.id)
+    seen = shop.figures.assess(BEN, which, views.POINTS)
+    (group,) = (each for each in seen.questions if each.bill)
+    assert group.title == "What does it cost?"
+
+    def number(text: str) -> float:
+        return float(text.replace("\u00a0", "").split()[0])
+
+    assert len(group.bill) > 20
+    for line in group.bill:
+        assert number(line.many) * number(line.each) == pytest.approx(number(line.comes_to), abs=0.5), line
+    assert sum(number(line.comes_to) for line in group.bill) == pytest.approx(seen.figures["cost.parts"].value)
+    assert {line.known for line in group.bill} == {"datasheet, invented", "the build file"}
+    shop.edits.change(BEN, coupe.id, {"costing.purchases.0.price": "700.00 USD"}, since=1)
+    (group,) = (each for each in shop.figures.assess(BEN, which, views.POINTS).questions if each.bill)
+    assert [line.title for line in group.bill if line.each == "no price"] == ["sheet, angle and fasteners"]

@@ -11,9 +11,10 @@ import pytest
 from hostile_plots import EVIL, HOSTILE
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Plot, Series
 from voltwright.quantity.units import Unit
+from voltwright.web import words
 from voltwright.web.pages.chart_basics import ends_of
 from voltwright.web.pages.chart_ink import DARK, LIGHT, Ink
-from voltwright.web.pages.charts import LIKELY, height_of, options
+from voltwright.web.pages.charts import height_of, options
 
 SPEED, FAR, POWER = Axis("Road speed", Unit("km/h")), Axis("Range", Unit("km"), 1), Axis("Power", Unit("kW"), 2)
 RANGE = Series("range", (50.0, 80.0, 110.0), (300.0, None, 150.0), (280.0, None, 140.0), (320.0, None, 165.0))
@@ -72,7 +73,7 @@ def test_a_band_is_shaded_from_its_lower_to_its_upper_end_and_explained() -> Non
     assert low["stack"] == wide["stack"]
     tops = [None if a is None else a + b for (_, a), (_, b) in zip(low["data"], wide["data"], strict=True)]
     assert tops == [320.0, None, 165.0]
-    assert [each["name"] for each in options(LINES)["legend"]["data"]] == [LIKELY]
+    assert [each["name"] for each in options(LINES)["legend"]["data"]] == ["likely: 5 to 95 %"]
 
 
 def test_marks_say_their_words_and_value() -> None:
@@ -167,3 +168,14 @@ def test_a_hostile_name_is_a_value_alone(plot: Plot) -> None:
             assert EVIL not in value.replace(json.dumps(EVIL), "")
         elif keys[-1] == "formatter":
             assert value in ("{a}", "{b}")
+
+
+def test_words_of_the_pages_on_a_plot_are_looked_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(words.LANGUAGE, words.PSEUDO)
+    words._catalogue.cache_clear()
+    try:
+        said = {text for plot in (LINES, HEAT, BARS) for _, text in walked(options(plot)) if "⟦" in str(text)}
+    finally:
+        words._catalogue.cache_clear()
+    wanted = ("likely: 5 to 95 %", "low", "high", "limit", "numbers: ", "blank: ")
+    assert [each for each in wanted if not any(f"⟦{each}" in text for text in said)] == []

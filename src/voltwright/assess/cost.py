@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from voltwright.assess.case import Case
@@ -127,33 +128,47 @@ def _boards(case: Case) -> tuple[Entry, str] | None:
     return (bms.board_price, f"board of {bms.title}") if bms is not None and bms.board_price is not None else None
 
 
-def _parts(case: Case) -> Node:
+@dataclass(frozen=True)
+class Line:
+    """One line of the bill: what, how many of it or how much, and the price of one in the currency of the build, where it has one."""
+
+    title: str
+    many: Node
+    price: Node | None
+
+
+def bill(case: Case) -> list[Line]:
+    """All that is bought. `cost.parts` is the sum of it."""
     lines = [
-        _line(case, case.shelf.any(part_id).title, count, price_of(case, part_id))
+        _counted(case.shelf.any(part_id).title, count, price_of(case, part_id))
         for part_id, count in quantities(case).items()
     ]
     cable = case.build.pack.protection.main_cable
     if cable is not None:
         title = case.shelf.any(cable.part).title
-        length = case.leaf(cable.length, f"Length of {title}", "m")
-        lines.append(_line_of(case, title, length, price_of(case, cable.part)))
+        lines.append(Line(title, case.leaf(cable.length, f"Length of {title}", "m"), price_of(case, cable.part)))
     boards, count = _boards(case), case.build.pack.bms.boards
     if boards is not None and count:
-        lines.append(_line(case, boards[1], Decimal(count), _price_in_currency(case, *boards)))
+        lines.append(_counted(boards[1], Decimal(count), _price_in_currency(case, *boards)))
     for each in case.build.costing.purchases:
-        lines.append(_line(case, each.name, Decimal(each.count), _price_in_currency(case, each.price, each.name)))
-    return total("Parts", lines)
+        lines.append(_counted(each.name, Decimal(each.count), _price_in_currency(case, each.price, each.name)))
+    return lines
 
 
-def _line(case: Case, title: str, count: Decimal, price: Node | None) -> Node:
+def price_of_line(case: Case, line: Line) -> Node:
+    """What a line comes to, to the cent."""
+    assert line.price is not None
+    amount = work(law.line_price, line.title, case.build.currency, count=line.many, price=line.price)
+    return work(law.to_the_cent, line.title, case.build.currency, amount=amount)
+
+
+def _parts(case: Case) -> Node:
+    return total("Parts", [price_of_line(case, each) for each in bill(case)])
+
+
+def _counted(title: str, count: Decimal, price: Node | None) -> Line:
     counted = Origin("by definition", reason="counted in the build")
-    return _line_of(case, title, leaf(count, "1", f"Number of {title}", counted, symbol="n"), price)
-
-
-def _line_of(case: Case, title: str, many: Node, price: Node | None) -> Node:
-    assert price is not None
-    line = work(law.line_price, title, case.build.currency, count=many, price=price)
-    return work(law.to_the_cent, title, case.build.currency, amount=line)
+    return Line(title, leaf(count, "1", f"Number of {title}", counted, symbol="n"), price)
 
 
 def _labour(case: Case) -> Node:

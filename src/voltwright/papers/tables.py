@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from voltwright.papers.parts_used import parts_table
 from voltwright.papers.pictures import Picture
-from voltwright.quantity.figure import unit_name
+from voltwright.quantity.figure import GAP, unit_name
 from voltwright.rules.dossier import Dossier, rounded
 
 Cell = str | float | int | None
@@ -39,7 +39,7 @@ def part_rows(dossier: Dossier) -> Iterator[Row]:
     yield [*(each.title for each in made.columns), "Currency"]
     for title, number, grade, source, price in made.rows:
         count = int(number) if _COUNT.fullmatch(number) else number
-        priced = _PRICE.fullmatch(price)
+        priced = _PRICE.fullmatch(price.replace(GAP, ""))
         yield title, count, grade, source, float(priced[1]) if priced else price, priced[2] if priced else ""
 
 

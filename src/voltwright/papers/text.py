@@ -127,7 +127,7 @@ def tree(working: Working, depth: int = 0) -> str:
 def _branches(node: Working, depth: int, seen: set[str]) -> Iterator[str]:
     pad = "  " * depth
     name = f"{node['name']}: " if node.get("name") and node["name"] != node["label"] else ""
-    value = f"{node['value']} {node['unit']}".strip()
+    value = f"{node['printed']} {node['unit']}".strip()
     yield f"{pad}{name}{node['label']} = {value}"
     if "from" in node:
         yield f"{pad}    from: {node['from']}"

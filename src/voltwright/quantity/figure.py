@@ -13,6 +13,10 @@ from voltwright.quantity.work import Node
 
 Working = dict[str, Any]
 PER_CENT = Unit("%")
+GAP = "\u00a0"  # parts thousands; the narrower one of Unicode is not in the font of the papers
+GAP_FROM = 10_000
+WHOLE_FROM = 1000  # of any money: cents of more say nothing to a customer
+CENTS_SAY_NOTHING = 0.01  # of the amount, as the width of its band
 NO_FIGURE = "no figure"  # where something is not known, and where the car cannot do it: the reason says which
 
 
@@ -43,7 +47,15 @@ class Figure:
             return NO_FIGURE
         if self.answer:
             return "yes" if self.value else "no"
-        return amount(self.value, self.unit, self.decimals, system, self.share)
+        decimals = 0 if self.unit.is_money and self._is_unsure else self.decimals
+        return amount(self.value, self.unit, decimals, system, self.share)
+
+    @property
+    def _is_unsure(self) -> bool:
+        """Whether the band is so wide that cents of the value would say nothing."""
+        if self.value is None or self.low is None or self.high is None:
+            return False
+        return self.high - self.low > CENTS_SAY_NOTHING * abs(self.value)
 
     def printed_band(self, system: str = "metric") -> str:
         """`low to high`, or nothing where the value is exact."""
@@ -52,7 +64,9 @@ class Figure:
         if self.answer:
             return "yes or no" if self.low != self.high else ""
         shown = PER_CENT if self.share else preferred(self.unit, system)
-        decimals = 0 if self.unit.is_money else self.decimals
+        decimals = decimals_of(
+            max(abs(self.low), abs(self.high)), self.unit, 0 if self.unit.is_money else self.decimals
+        )
         low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))
         return f"{low} to {high}" if low != high else ""
 
@@ -66,8 +80,19 @@ class Figure:
 def amount(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
     """A value in `unit` as the system of units shows it, with as many decimals as are worth the same; a share in per cent."""
     shown = PER_CENT if share else preferred(unit, system)
-    decimals = 0 if unit.spelling in WITHOUT_CENTS else decimals
-    return f"{_number(value, unit, shown, decimals)} {unit_name(shown)}".strip()
+    return f"{_number(value, unit, shown, decimals_of(value, unit, decimals))} {unit_name(shown)}".strip()
+
+
+def decimals_of(value: float, unit: Unit, decimals: int) -> int:
+    """As many decimals as an amount is printed with: money from a thousand up without cents."""
+    if unit.spelling in WITHOUT_CENTS or (unit.is_money and abs(value) >= WHOLE_FROM):
+        return 0
+    return decimals
+
+
+def money(value: float, unit: Unit) -> str:
+    """An amount of money with its code, as people read it."""
+    return amount(value, unit, 2, "metric")
 
 
 def difference(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
@@ -75,7 +100,7 @@ def difference(value: float, unit: Unit, decimals: int, system: str, share: bool
     shown = PER_CENT if share else preferred(unit, system)
     other, step = (
         shown.difference_from_si(unit.difference_to_si(each))
-        for each in (value, 10.0 ** -(0 if unit.spelling in WITHOUT_CENTS else decimals))
+        for each in (value, 10.0 ** -decimals_of(value, unit, decimals))
     )
     text = fixed(other, max(0, -round(math.log10(abs(step)))))
     rises = value > 0 and any(digit in "123456789" for digit in text)
@@ -96,9 +121,12 @@ def _number(value: float, unit: Unit, shown: Unit, decimals: int) -> str:
 
 
 def fixed(value: float, decimals: int) -> str:
-    """With so many decimals, half away from zero, a true minus, and no minus before zero."""
+    """With so many decimals, half away from zero, a true minus, and no minus before zero.
+
+    From five digits on a gap that does not break parts the thousands; four stand together (SI Brochure, 9th edition, 5.4.4).
+    """
     rounded = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
-    text = f"{abs(rounded):f}"
+    text = f"{abs(rounded):,f}".replace(",", GAP if abs(rounded) >= GAP_FROM else "")
     return f"−{text}" if rounded < 0 else text
 
 
@@ -110,14 +138,30 @@ def guarded(value: float) -> str:
     return f"{value:.{GUARD_DIGITS}g}"
 
 
+FEW_DIGITS = 4
+
+
+def few(value: float, *, exact: bool = False) -> str:
+    """A number of a working as people read it: four digits and every whole one, or all of what is exact."""
+    if exact or value == 0 or not math.isfinite(value):
+        return guarded(value).replace("-", "−")
+    after = FEW_DIGITS - 1 - math.floor(math.log10(abs(value)))
+    if after > FEW_DIGITS + 2:
+        return f"{value:.{FEW_DIGITS}g}".replace("-", "−")
+    text = fixed(value, max(0, after))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def working(node: Node, figures: Mapping[int, str] | None = None) -> Working:
     """The tree of a node as plain data. `figures` maps id(node) to the key of a figure shown elsewhere."""
     known = figures or {}
     result: Working = {"label": node.label, "symbol": node.symbol}
     if isinstance(node.value, (float, int, Decimal)):
-        result |= {"value": guarded(node.shown), "unit": unit_name(node.unit)}
+        is_exact = isinstance(node.value, Decimal) or (node.origin is not None and node.origin.how == "by definition")
+        printed = few(node.shown, exact=is_exact)
+        result |= {"value": guarded(node.shown), "unit": unit_name(node.unit), "printed": printed}
     else:
-        result |= {"value": str(node.value), "unit": ""}
+        result |= {"value": str(node.value), "unit": "", "printed": str(node.value)}
     if id(node) in known:
         return result | {"figure": known[id(node)]}
     if node.is_leaf:

@@ -27,6 +27,7 @@ _FEET = re.compile(
     r"([+-]?)([0-9]{1,4}) ?(?:'|′|ft|feet) ?((?:[0-9]{1,2} )?[0-9]{1,3}/[0-9]{1,3}|[0-9]{1,2}(?:\.[0-9]+)?) ?"
     r"(?:\"|″|''|in|inches)?"
 )
+_GAP = re.compile(r"(?<=[0-9])\u00a0(?=[0-9]{3}(?![0-9]))")  # as we print thousands ourselves
 _COMMA = re.compile(r"[0-9] ?, ?[0-9]")
 _GROUPED = re.compile(r"[0-9] [0-9](?![0-9]* ?/)|[0-9]['’][0-9]{3}(?![0-9])")
 _DASHED = re.compile(r"(?:\bto|[-–—]) ?[0-9.]")
@@ -51,7 +52,7 @@ def read(text: str, wanted: Unit, *, difference: bool = False) -> Reading:
     `difference`: the quantity is a difference of temperatures, not a temperature.
     Raises QuantityError saying what is allowed and how to mend it.
     """
-    text = " ".join(text.split())
+    text = " ".join(_GAP.sub("", text).split())
     _refuse_the_ambiguous(text, wanted)
     cleaned = text.replace("−", "-").replace("+/-", "±").replace("+-", "±").replace("…", "..").replace("...", "..")
     if ".." in cleaned:

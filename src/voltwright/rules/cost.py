@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.cost import missing_prices, priced_parts
+from voltwright.quantity.figure import money
 from voltwright.rules.finding import Assessed, Finding, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_in_series, fewer_strings
@@ -46,17 +47,17 @@ def price_wished(seen: Assessed) -> Iterator[Finding]:
     wish, price = seen.case.build.brief.price, seen.sheet.nodes.get("cost.price_with_tax")
     if wish is None or price is None or wish.unit.spelling != seen.case.build.currency or price.value <= wish.exact:
         return
-    over = price.value - wish.exact
+    asked, costs, over = (money(float(each), wish.unit) for each in (wish.exact, price.value, price.value - wish.exact))
     yield Finding(
         key="brief.price",
         severity="caution",
         title="The price is above the brief",
-        detail=f"With tax the conversion costs {price.value} {wish.unit}; the brief allows {wish.exact} {wish.unit}.",
-        limit=f"{wish.exact} {wish.unit}",
-        value=f"{price.value} {wish.unit}",
-        margin=f"−{over} {wish.unit}",
+        detail=f"With tax the conversion costs {costs}; the brief allows {asked}.",
+        limit=asked,
+        value=costs,
+        margin=f"−{over}",
         likelihood=likely(seen.failing("cost.price_with_tax", float(wish.exact), "the price stays within the brief")),
-        remedy=f"Save {over} {wish.unit} with tax, or agree on another price.",
+        remedy=f"Save {over} with tax, or agree on another price.",
         ladders=(fewer_strings(seen), fewer_in_series(seen)),
     )
 

@@ -16,7 +16,7 @@ from voltwright.parts.kinds import KINDS, TITLES
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.entry import Entry, Expect
 from voltwright.quantity.errors import PartError, Problem, QuantityError
-from voltwright.quantity.figure import fixed
+from voltwright.quantity.figure import money
 from voltwright.rules.comparison import beside
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.cases import own_names, text_of
@@ -178,7 +178,7 @@ def _cell(part: Part, column: Column, shelf: Shelf, system: System) -> Cell:
 
 def _entry(entry: Entry, expect: Expect, system: System) -> str:
     if entry.unit.is_money:
-        return f"{fixed(float(entry.exact), 2)} {entry.unit.spelling}"
+        return money(float(entry.exact), entry.unit)
     return in_units(entry, expect, system) if is_foreign(entry, expect, system) else entry.text
 
 

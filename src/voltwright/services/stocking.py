@@ -14,7 +14,7 @@ from voltwright.parts.field_words import words_of
 from voltwright.parts.kinds import KINDS, TITLES
 from voltwright.parts.unlocks import unlocks
 from voltwright.quantity.errors import EntryError, PartError, Problem
-from voltwright.quantity.figure import fixed
+from voltwright.quantity.figure import money
 from voltwright.quantity.frozen import ReadOnly
 from voltwright.quantity.source import reference, references
 from voltwright.rules.dossier import fingerprint_of
@@ -119,7 +119,7 @@ def _shipped(part: str) -> bool:
 def part_row(part: Part, own: Mapping[str, Any]) -> PartRow:
     """A part as it stands in a list of the shelf."""
     price = part.price
-    shown = f"{fixed(float(price.exact), 2)} {price.unit.spelling}" if price else "no price"
+    shown = money(float(price.exact), price.unit) if price else "no price"
     return PartRow(part.id, part.kind, TITLES[part.kind], part.title, shown, part.id in own)
 
 

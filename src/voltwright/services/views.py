@@ -30,7 +30,9 @@ from voltwright.records.rows import (
     Role,
 )
 from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
+from voltwright.services.bill import BillLine
 from voltwright.services.edit_views import EditLine, EditView
+from voltwright.services.figure_views import FigureView, Group, TripFigures
 from voltwright.services.form_views import Choices, FieldKind, FieldView, FormView
 from voltwright.services.garage_views import BuildLine, BuildNow, CarLine, CarsPage, TakenIn
 from voltwright.services.shared import POINTS, Asked, System, Which
@@ -61,6 +63,7 @@ __all__ = [
     "Attachment",
     "AwayRow",
     "BesideView",
+    "BillLine",
     "BuildLine",
     "BuildNow",
     "BuildRow",
@@ -124,52 +127,6 @@ __all__ = [
 ]
 
 Severity = Literal["stop", "caution", "note"]
-
-
-@dataclass(frozen=True)
-class FigureView:
-    """One figure. `value`, `low`, `high` are in `unit`, that of the contract; `printed` and `band` are as the reader wants them.
-
-    `better` says whether more of it is good, less is, or neither by itself; `reason` why there is no value.
-    """
-
-    key: str
-    label: str
-    printed: str
-    band: str
-    reason: str
-    value: float | None
-    unit: str
-    low: float | None
-    high: float | None
-    source: str
-    better: Literal["more", "less", ""]
-
-
-@dataclass(frozen=True)
-class TripFigures:
-    """The figures of one trip; `asked`: the customer drives it, or judges the range by it."""
-
-    name: str
-    title: str
-    asked: bool
-    figures: tuple[FigureView, ...]
-
-
-@dataclass(frozen=True)
-class Group:
-    """Figures that stand together under a title; those of trips are in `trips` too, each figure below its head in `trip_heads`."""
-
-    title: str
-    figures: tuple[FigureView, ...]
-    trip_heads: tuple[str, ...] = ()
-    trips: tuple[TripFigures, ...] = ()
-
-    @property
-    def plain(self) -> tuple[FigureView, ...]:
-        """Those that belong to no trip."""
-        of_trips = {each.key for trip in self.trips for each in trip.figures}
-        return tuple(each for each in self.figures if each.key not in of_trips)
 
 
 @dataclass(frozen=True)

@@ -35,9 +35,9 @@ from voltwright.web.pages.controls import MOST_TOLD, Controls
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
+from voltwright.web.pages.part import Part
 from voltwright.web.pages.refusing import Beside, tell_conflict
 from voltwright.web.pages.script import script
-from voltwright.web.pages.side import Part
 from voltwright.web.words import t
 
 PutOff = Literal["", "busy", "failed"]

@@ -8,6 +8,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.quantity.plot import Bars, Number
 from voltwright.web.pages.chart_basics import LETTERS, ROW, Options, number_in, said, tooltip, wide
 from voltwright.web.pages.chart_ink import Ink
+from voltwright.web.words import t
 
 
 def bars_of(plot: Bars, ink: Ink) -> Options:
@@ -53,7 +54,7 @@ def _behind(plot: Bars) -> list[str]:
     return [
         plot.value.printed(value)
         + ("" if share is None else f" · {fixed(100 * share, 1)} %")
-        + ("" if limit is None else f" · limit {plot.value.printed(limit)}")
+        + ("" if limit is None else f" · {t('limit')} {plot.value.printed(limit)}")
         for value, share, limit in zip(plot.values, plot.shares, limits, strict=True)
     ]
 
@@ -61,7 +62,8 @@ def _behind(plot: Bars) -> list[str]:
 def _limits(plot: Bars, ink: Ink) -> Options:
     data = [[limit, index] for index, limit in enumerate(plot.limits) if limit is not None]
     return {
-        "type": "scatter", "name": "limit", "symbol": "rect", "symbolSize": [4, ROW - 4], "itemStyle": {"color": ink.heavy, "opacity": 1},
+        "type": "scatter", "name": t("limit"), "symbol": "rect", "symbolSize": [4, ROW - 4],
+        "itemStyle": {"color": ink.heavy, "opacity": 1},
         "data": data, "z": 4, "encode": {"x": 0, "y": 1, "tooltip": [0]}, "tooltip": {":valueFormatter": number_in(plot.value)},
         "emphasis": {"disabled": True},
     }  # fmt: skip

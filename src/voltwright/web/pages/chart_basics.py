@@ -18,7 +18,9 @@ LEFT, TOP, GAP, FOOT = 56, 56, 40, 46  # px round the panels
 LETTER_WIDTH = 6.6  # px, rather too much than too little
 MOST_LETTERS = 34
 DASHES: tuple[Any, ...] = ("solid", [8, 4], [5, 3], [5, 3, 1, 3], [2, 3])
-PLAIN_TICK = "(value) => String(Number(value.toPrecision(6))).replace('-', '\u2212')"
+# As the papers print them: a true minus, and a gap between the thousands of five digits and more.
+PRINTED = ".replace('-', '\u2212').replace(/^\\D*\\d{5,}/, (head) => head.replace(/\\B(?=(\\d{3})+$)/g, '\u00a0'))"
+PLAIN_TICK = f"(value) => String(Number(value.toPrecision(6))){PRINTED}"
 
 
 def said(text: str) -> str:
@@ -35,7 +37,7 @@ def number_in(axis: Axis) -> str:
     """A function that prints a number, or a list of them, as the axis has it. What it returns ECharts takes as text."""
     unit = json.dumps(f" {unit_name(axis.unit)}".rstrip())
     nothing = "v === null || v === undefined || v === '-'"
-    number = f"Number(v).toFixed({axis.decimals}).replace('-', '\u2212') + {unit}"
+    number = f"Number(v).toFixed({axis.decimals}){PRINTED} + {unit}"
     one = f"(v) => {nothing} ? '\u2013' : {number}"
     return f"(value) => {{ const one = {one}; return Array.isArray(value) ? value.map(one).join(', ') : one(value); }}"
 

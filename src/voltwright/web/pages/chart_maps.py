@@ -22,6 +22,7 @@ from voltwright.web.pages.chart_basics import (
     y_axis,
 )
 from voltwright.web.pages.chart_ink import Ink
+from voltwright.web.words import t
 
 NUMBERS_ACROSS, NUMBERS_UP = 6, 5
 
@@ -118,7 +119,8 @@ def _numbers(plot: Heat, ink: Ink) -> Options:
     ]
     label = {"show": True, "formatter": "{b}", "position": "inside", "color": ink.on_shades, "fontSize": LETTERS}
     return {
-        "type": "scatter", "name": f"numbers: {plot.z.head}", "xAxisIndex": 1, "yAxisIndex": 1, "silent": True, "z": 5, "data": points,
+        "type": "scatter", "name": t("numbers: {what}", what=plot.z.head), "xAxisIndex": 1, "yAxisIndex": 1, "silent": True, "z": 5,
+        "data": points,
         "symbol": "circle", "symbolSize": 1, "itemStyle": {"color": "transparent", "opacity": 1}, "label": label,
         "tooltip": {"show": False},
     }  # fmt: skip
@@ -126,7 +128,9 @@ def _numbers(plot: Heat, ink: Ink) -> Options:
 
 def _map_legend(plot: Heat, ink: Ink) -> Options:
     names = [each.name for each in plot.lines]
-    icons = [{"name": each, "icon": "rect"} for each in names] + [{"name": f"numbers: {plot.z.head}", "icon": "none"}]
+    icons = [{"name": each, "icon": "rect"} for each in names] + [
+        {"name": t("numbers: {what}", what=plot.z.head), "icon": "none"}
+    ]
     return {
         "data": icons, "right": 8, "top": 0, "itemWidth": 26, "itemHeight": 4, "selectedMode": False,
         "textStyle": {"color": ink.ink, "fontSize": LETTERS},
@@ -135,4 +139,4 @@ def _map_legend(plot: Heat, ink: Ink) -> Options:
 
 def _gap(plot: Heat, is_there: bool, ink: Ink) -> Options:
     style = {"color": ink.ink, "fontSize": LETTERS, "fontWeight": "normal", "width": 460, "overflow": "truncate"}
-    return {"show": is_there, "text": f"blank: {plot.gap}", "right": 8, "bottom": 0, "textStyle": style}
+    return {"show": is_there, "text": t("blank: {what}", what=plot.gap), "right": 8, "bottom": 0, "textStyle": style}

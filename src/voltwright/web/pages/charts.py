@@ -35,8 +35,14 @@ from voltwright.web.pages.chart_basics import (
 )  # fmt: skip
 from voltwright.web.pages.chart_ink import LIGHT, Ink
 from voltwright.web.pages.chart_maps import map_of
+from voltwright.web.words import t
 
-LIKELY = "likely: 5 to 95 %"
+
+def _likely() -> str:
+    """What a shaded area means."""
+    return t("likely: 5 to 95 %")
+
+
 MAIN_DASHES: tuple[Any, ...] = ("solid", [10, 3], [10, 3, 2, 3], [5, 3], [14, 3, 2, 3, 2, 3], [2, 3])
 
 
@@ -93,7 +99,7 @@ def _legend(plot: Lines, ink: Ink) -> Options:
     every = [each for panel in plot.panels for each in panel.series]
     data: list[Options] = [{"name": each.name} for each in every if each.named_at == "above"]
     if any(each.low for each in every):
-        data.append({"name": LIKELY, "icon": "rect", "itemStyle": {"opacity": 1}})
+        data.append({"name": _likely(), "icon": "rect", "itemStyle": {"opacity": 1}})
     text = {"color": ink.ink, "fontSize": LETTERS, "width": 220, "overflow": "truncate"}
     return {
         "show": bool(data), "data": data, "right": 8, "top": 0, "itemWidth": 34, "itemHeight": 10, "selectedMode": False,
@@ -132,7 +138,7 @@ def _styles(series: Sequence[Series], ink: Ink) -> list[Options]:
 def _line(each: Series, y: Axis, style: Options, ink: Ink) -> Options:
     """One line; its band stands in the same rows, so that the tooltip tells it too."""
     columns = [each.x, each.y, *([each.low, each.high] if each.low else [])]
-    heads = ["", each.name, "low", "high"][: len(columns)]
+    heads = ["", each.name, t("low"), t("high")][: len(columns)]
     made: Options = {
         "name": each.name, "data": [list(row) for row in zip(*columns, strict=True)], "lineStyle": style,
         "itemStyle": {"color": style["color"]},
@@ -169,7 +175,7 @@ def _band(each: Series, where: Options, stack: str, colour: str, ink: Ink) -> li
     edge = {"color": colour, "type": [1, 3], "width": 1}
     known = {
         **where,
-        "name": LIKELY,
+        "name": _likely(),
         "stack": stack,
         "stackStrategy": "all",
         "silent": True,

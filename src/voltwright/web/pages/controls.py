@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from voltwright.services.views import EditView, Severity
 from voltwright.web.pages.frame import DATA, Tag, moment
-from voltwright.web.pages.side import Part
+from voltwright.web.pages.part import Part
 from voltwright.web.pages.units_row import units_row
 from voltwright.web.words import t
 

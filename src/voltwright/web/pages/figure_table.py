@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from voltwright.quantity.figure import NO_FIGURE
-from voltwright.services.views import FigureView, Group, MovedView, TripFigures, WorkingView
+from voltwright.services.views import BillLine, FigureView, Group, MovedView, TripFigures, WorkingView
 from voltwright.web.pages.form_page import DATA
 from voltwright.web.pages.frame import Tag, inside
+from voltwright.web.pages.part import Part
 from voltwright.web.words import t
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class FigureTable:
                     Tag("th", head, scope="col")
             self._body = Tag("tbody")
         self._trips_place = Tag("div", classes="trips")
+        self._bill = Part(_bill)
         self._rows: dict[str, _Row] = {}
         self._trips: dict[str, _TripRow] = {}
 
@@ -48,6 +50,7 @@ class FigureTable:
                 self._trips = dict(_trips(self._desk, group))
         for trip in group.trips:
             self._trips[trip.name].show(trip, moved, waits)
+        self._bill.show(*group.bill)
 
     async def renew_workings(self) -> None:
         """Of those that are open."""
@@ -55,12 +58,30 @@ class FigureTable:
             await each.working.renew()
 
 
+def _bill(*lines: BillLine) -> None:
+    """Every line of the parts, whose sum is the figure above."""
+    if not lines:
+        return
+    heads = (t("Number"), t("Price of one"), t("Sum"), t("Price known from"))
+    with Tag("table", classes="list cards bill"):
+        Tag("caption", t("Bill of materials"))
+        with Tag("thead"), Tag("tr"):
+            for head in (t("Part"), *heads):
+                Tag("th", head, scope="col")
+        with Tag("tbody"):
+            for each in lines:
+                with Tag("tr"):
+                    Tag("th", each.title, scope="row", **DATA)
+                    for head, text in zip(heads, (each.many, each.each, each.comes_to, each.known), strict=True):
+                        Tag("td", text, data_head=head, **DATA)
+
+
 def _trips(desk: Desk, group: Group) -> list[tuple[str, _TripRow]]:
     """The customer's trips first; all others are folded below them."""
     asked, others = ([each for each in group.trips if each.asked is wanted] for wanted in (True, False))
     made = list[tuple[str, _TripRow]]()
     if asked:
-        Tag("h3", t("Trips of the customer"))
+        Tag("h2", t("Trips of the customer"))
         made += _trips_table(desk, group.trip_heads, asked)
     if others:
         with Tag("details", classes="item"):
@@ -213,7 +234,7 @@ def _working(found: WorkingView) -> None:
 def _node(tree: Mapping[str, Any], depth: int) -> None:
     """One step of a working: what it is, its value, the law, then what went into it."""
     inputs = tree.get("inputs") or []
-    said = f"{tree['label']} = {tree['value']} {tree['unit']}".strip()
+    said = f"{tree['label']} = {tree['printed']} {tree['unit']}".strip()
     with Tag("li"):
         if not inputs:
             Tag("span", said, **DATA)

@@ -8,8 +8,8 @@ from voltwright.services.views import AssumptionView, DossierView, FindingView, 
 from voltwright.web.pages.assumptions_side import address_of_field
 from voltwright.web.pages.figure_table import FigureTable
 from voltwright.web.pages.frame import DATA, Tag
+from voltwright.web.pages.part import Part
 from voltwright.web.pages.side import (
-    Part,
     Side,
     edit_of_steps,
     in_view,
