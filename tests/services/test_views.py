@@ -108,3 +108,10 @@ def test_the_bill_is_what_the_parts_cost(shop: Workshop, coupe: BuildRow) -> Non
     shop.edits.change(BEN, coupe.id, {"costing.purchases.0.price": "700.00 USD"}, since=1)
     (group,) = (each for each in shop.figures.assess(BEN, which, views.POINTS).questions if each.bill)
     assert [line.title for line in group.bill if line.each == "no price"] == ["sheet, angle and fasteners"]
+
+
+def test_a_drawing_on_the_screen_says_nothing_that_holds_on_paper_alone(shop: Workshop, coupe: BuildRow) -> None:
+    for drawing in shop.figures.drawings(BEN, Which(coupe.id)):
+        assert "scale 1:" not in drawing.svg
+        assert "revision" not in drawing.svg
+        assert ">1 m<" in drawing.svg, "the bar is there"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from voltwright.papers.cautions import FOOT, MARK_WORDS
-from voltwright.papers.drawing import Line, Point, Polyline, Primitive, Rectangle, Text, text_width
+from voltwright.papers.drawing import PAPER, Line, Point, Polyline, Primitive, Rectangle, Text, text_width
 from voltwright.papers.inert import inert, shortened
 from voltwright.papers.outline import Body
 from voltwright.papers.symbols import after_symbol, before_symbol, part_mark, taken_mark
@@ -121,7 +121,7 @@ def _scale_bar(corner: Point, p: int, letters: float) -> Iterator[Primitive]:
         yield Rectangle("scale", (x + 250.0 * part, z), 250.0, 0.9 * p, fill=0.0 if part % 2 == 0 else 1.0)
     for share, words in ((0.0, "0"), (0.5, "0.5"), (1.0, "1 m")):
         yield Text("labels", (x + 1000.0 * share, z + 1.8 * p), words, letters * p * 0.9, "middle")
-    yield Text("labels", (x - 2.0 * p, z), f"scale 1:{p}", letters * p, "end")
+    yield Text(PAPER, (x - 2.0 * p, z), f"scale 1:{p}", letters * p, "end")
 
 
 def sheet_notes(dossier: Dossier, low: Point, high: Point, p: int) -> tuple[list[Primitive], float, float]:
@@ -131,7 +131,7 @@ def sheet_notes(dossier: Dossier, low: Point, high: Point, p: int) -> tuple[list
     revision = f"revision {dossier.fingerprint[:12]}, Voltwright {VERSION}"
     made: list[Primitive] = [
         Text("labels", (left, top), shortened(inert(dossier.build.title), 70), 3.4 * p, bold=True),
-        Text("labels", (right, top), revision, 2.3 * p, "end"),
+        Text(PAPER, (right, top), revision, 2.3 * p, "end"),
         Text("labels", (middle, bottom), FOOT, 2.3 * p, "middle"),
     ]
     if dossier.not_for_building:

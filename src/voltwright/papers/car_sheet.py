@@ -9,7 +9,7 @@ from typing import Protocol
 from voltwright.build.document import Build
 from voltwright.build.fitted import Box
 from voltwright.papers.car_notes import sheet_notes
-from voltwright.papers.drawing import Drawing, Layer, Line, Point, Primitive, Rectangle, Text, text_width
+from voltwright.papers.drawing import PAPER, Drawing, Layer, Line, Point, Primitive, Rectangle, Text, text_width
 from voltwright.papers.inert import inert, shortened
 from voltwright.papers.labels import Placed, Rows, Segment, Wanted, staggered
 from voltwright.papers.outline import Body
@@ -22,7 +22,7 @@ LAYERS = (
     Layer("mark", 0.10, grey=0.80), Layer("ground", 0.35), Layer("body", 0.30), Layer("glass", 0.15, grey=0.35), Layer("wheels", 0.30),
     Layer("middle", 0.12, dash=(3.0, 0.8, 0.6, 0.8), grey=0.35), Layer("seats", 0.15, grey=0.35),
     Layer("boxes", 0.50), Layer("leaders", 0.10, grey=0.35), Layer("out", 0.22, dash=(0.55, 0.45)), Layer("parts", 0.20),
-    Layer("cg", 0.25), Layer("dimensions", 0.12), Layer("scale", 0.15), Layer("labels", 0.10),
+    Layer("cg", 0.25), Layer("dimensions", 0.12), Layer("scale", 0.15), Layer("labels", 0.10), Layer(PAPER, 0.10),
 )  # fmt: skip
 WIDTH = 174.0  # mm of paper, the width of the text on a page
 SCALES = (5, 8, 10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 125, 150, 200, 300)

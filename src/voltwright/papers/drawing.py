@@ -6,7 +6,7 @@ x runs rearwards from the front axle; upwards is z from the ground in a view fro
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Point = tuple[float, float]
@@ -73,6 +73,9 @@ class Text:
 Primitive = Line | Polyline | Circle | Rectangle | Text
 
 
+PAPER = "paper"  # the layer of what means nothing on a screen
+
+
 @dataclass(frozen=True)
 class Drawing:
     """`scale` is how many millimetres of the car one millimetre of paper shows."""
@@ -89,6 +92,11 @@ class Drawing:
     def paper_size(self) -> tuple[float, float]:
         """Width and height on paper. [mm]"""
         return (self.high[0] - self.low[0]) / self.scale, (self.high[1] - self.low[1]) / self.scale
+
+    @property
+    def on_screen(self) -> Drawing:
+        """Without what means something on paper alone: the scale in numbers, and the revision."""
+        return replace(self, primitives=tuple(each for each in self.primitives if each.layer != PAPER))
 
     def on(self, layer: str) -> Iterator[Primitive]:
         return (each for each in self.primitives if each.layer == layer)

@@ -109,7 +109,7 @@ class Figures:
         # The mark tells of the findings, which the points have as well.
         made = self._shared.best(self._shared.built(which))
         drawn = {"side": side_view(made, system, alone=True), "plan": plan_view(made, system, alone=True)}
-        return tuple(DrawingView(key, each.title, inert(each.alt), svg(each)) for key, each in drawn.items())
+        return tuple(DrawingView(key, each.title, inert(each.alt), svg(each.on_screen)) for key, each in drawn.items())
 
     @use_case("figures.trips")
     def trips(self, actor: Actor) -> tuple[TripRow, ...]:
