@@ -10,6 +10,7 @@ import pytest
 from failing import FAILING
 from helpers import changed, dossier, keys, keys_as_it_is
 from voltwright.rules.dossier import assess
+from voltwright.rules.finding import amperes, apart, volts
 from voltwright.rules.rule import all_rules
 
 PASSING = {
@@ -47,6 +48,8 @@ def test_a_build_that_fails(key: str, changes: dict[str, Any], severity: str) ->
     assert found.detail
     assert found.remedy_in_words or found.ladders
     assert made.has_stop or severity != "stop"
+    points = key == "country.gb.points"  # of a whole number, which may be the limit itself
+    assert found.value is None or found.value != found.limit or points
 
 
 @pytest.mark.parametrize("key", PASSING)
@@ -92,6 +95,21 @@ def test_a_band_that_crosses_the_limit_is_said() -> None:
     assert "mass.rear_axle_perhaps" in keys(dossier(near, with_bands=True))
     assert "mass.rear_axle_perhaps" not in keys(dossier(with_bands=True))
     assert "mass.gross_perhaps" in keys(dossier({"donor.limits.gross": "1340 kg"}, with_bands=True))
+
+
+def test_a_value_and_its_limit_never_print_the_same() -> None:
+    """An axle that carries a third of a kilogram too much; and in more digits where it takes them."""
+    carried = assess(changed({}), with_bands=False, search=False).figures["mass.rear_axle_laden"].value
+    assert carried is not None
+    limit = round(carried, 1) - 0.1
+    made = assess(changed({"donor.limits.rear_axle": f"{limit:.1f} kg"}), with_bands=False, search=False)
+    heavy = next(each for each in made.findings if each.key == "mass.rear_axle_limit")
+    assert heavy.value != heavy.limit
+    assert f"carries {heavy.value}; it may carry {heavy.limit}." in heavy.detail
+    assert heavy.margin != "0 kg"
+    assert apart(amperes, 250.004, 250.0) == ("250.004 A", "250.000 A", "−0.004 A")
+    assert apart(amperes, 251.0, 250.0) == ("251 A", "250 A", "−1 A")
+    assert apart(volts, 60.0, 60.0) == ("60.0 V", "60.0 V", "0.0 V")
 
 
 def test_findings_are_sorted_and_do_not_depend_on_the_order_of_rules() -> None:

@@ -9,7 +9,7 @@ from voltwright.physics import brakes as law
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import copied, from_memory, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, apart, exceeds, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, less_braking, less_load, moved_boxes, one_step, settings, upwards
 
@@ -23,8 +23,8 @@ _LAMPS = copied("UN R13-H 5.2.22.4: none up to 0.7 m/s², may light up to 1.3 m/
 _SHARE = "donor.brakes.front_share"
 
 
-def of_gravity(value: float) -> str:
-    return f"{fixed(value, 2)} g"
+def of_gravity(value: float, more: int = 0) -> str:
+    return f"{fixed(value, 2 + more)} g"
 
 
 def slowing(value: float) -> str:
@@ -43,16 +43,17 @@ def rear_locks_first(seen: Assessed) -> Iterator[Finding]:
         fails = seen.failing(key, law.MOST_BRAKING, f"the front wheels lock first, {words}", least=True)
         if not exceeds(law.MOST_BRAKING, turns):
             continue
+        said = apart(of_gravity, turns, law.MOST_BRAKING)
         yield Finding(
             key=f"brakes.rear_first_{state}",
             severity="stop" if turns < IN_THE_WET else "caution",
             title=f"The rear wheels lock first, {words}",
-            detail=f"From a braking of {of_gravity(turns)} on the rear wheels lock first, and the car turns round"
+            detail=f"From a braking of {said.value} on the rear wheels lock first, and the car turns round"
             + (", even on a wet road" if turns < IN_THE_WET else "")
             + f". The donor with its driver did so from {of_gravity(before)} on. The front brakes do {seen.text('brakes.front_share')}.",
-            limit=of_gravity(law.MOST_BRAKING),
-            value=of_gravity(turns),
-            margin=of_gravity(turns - law.MOST_BRAKING),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             likelihood=likely(fails),
             clause=_ANNEX_5,
             remedy="Read each wheel on a roller brake tester first; a change of the brakes needs somebody whose trade it is.",

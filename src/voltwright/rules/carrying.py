@@ -9,7 +9,7 @@ from typing import TypedDict
 from voltwright.parts.protection import Contactor, Fuse, Msd
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, more_strings
 
@@ -68,9 +68,10 @@ def msd_carries(seen: Assessed) -> Iterator[Finding]:
 
 
 def _flows(current: float, part: Contactor | Msd) -> str:
+    said = apart(amperes, current, part.current_continuous.value)
     return (
-        f"At half charge {amperes(current)} flow through each for as long as the driver likes; {part.title} ({part.id}) carries "
-        f"{amperes(part.current_continuous.value)} continuously."
+        f"At half charge {said.value} flow through each for as long as the driver likes; {part.title} ({part.id}) carries "
+        f"{said.limit} continuously."
     )
 
 
@@ -81,7 +82,8 @@ class _Against(TypedDict):
 
 
 def _against(current: float, may: float) -> _Against:
-    return {"limit": amperes(may), "value": amperes(current), "margin": amperes(may - current)}
+    said = apart(amperes, current, may)
+    return {"limit": said.limit, "value": said.value, "margin": said.margin}
 
 
 def _larger(seen: Assessed, path: str, what: str, current: float) -> Ladder:
@@ -105,16 +107,13 @@ def fuse_load(seen: Assessed) -> Iterator[Finding]:
     if not exceeds(each, bears):
         return
     may = rated if opens else bears
+    said = apart(amperes, each, may)
     yield Finding(
         key="pack.fuse_load",
         severity="stop" if opens else "caution",
         title="The fuse does not carry the current of long driving" if opens else "Long driving ages the fuse",
-        detail=f"At half charge {amperes(each)} flow through each for as long as the driver likes; {fuse.title} ({fuse.id}) "
-        + (
-            f"is rated {amperes(rated)}. It opens"
-            if opens
-            else f"carries {amperes(bears)} for years. It ages and opens"
-        )
+        detail=f"At half charge {said.value} flow through each for as long as the driver likes; {fuse.title} ({fuse.id}) "
+        + (f"is rated {said.limit}. It opens" if opens else f"carries {said.limit} for years. It ages and opens")
         + f" on the road. No more than {fixed(100 * FUSE_SHARE, 0)} % of a fuse's rating is used continuously.",
         **_against(each, may),
         clause=maker("the fuse maker's rated current")

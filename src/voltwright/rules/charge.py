@@ -12,7 +12,7 @@ from voltwright.parts.field_words import words_of
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.work import Node
 from voltwright.rules.clause import copied, from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding, amperes, exceeds, kilowatts, volts, whole_down, whole_up
+from voltwright.rules.finding import Assessed, Finding, amperes, apart, exceeds, kilowatts, volts, whole_down, whole_up
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, higher_empty, more_in_series
 
@@ -89,15 +89,16 @@ def charger_empty(seen: Assessed) -> Iterator[Finding]:
     rest, least = _rest_empty(seen).value, charger.voltage_min.value
     if not exceeds(least, rest):
         return
+    said = apart(volts, rest, least)
     yield Finding(
         key="charge.charger_empty",
         severity="stop",
         title="The charger does not start on an empty pack",
-        detail=f"At {seen.case.build.pack.window.empty.text} charge the pack has {volts(rest)} at rest; {charger.title} starts from "
-        f"{volts(least)}. A customer who comes home empty cannot charge.",
-        limit=volts(least),
-        value=volts(rest),
-        margin=volts(rest - least),
+        detail=f"At {seen.case.build.pack.window.empty.text} charge the pack has {said.value} at rest; {charger.title} starts from "
+        f"{said.limit}. A customer who comes home empty cannot charge.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the charger maker's window"),
         ladders=(
             another_part(
@@ -125,15 +126,16 @@ def station_voltage(seen: Assessed) -> Iterator[Finding]:
             continue
         low, high = station_window(seen.case, supply)[0].value, fits.inputs["most_voltage"].value
         below = exceeds(low, rest.value)
+        said = apart(volts, rest.value if below else full, low if below else high)
         yield Finding(
             key=f"charge.station_voltage.{supply.name}",
             severity="caution",
             title=f"The voltage of the pack does not suit the station {supply.name}",
             detail=f"From its lowest used charge to full the pack has {volts(rest.value)} to {volts(full)}; "
             f"station and inlet work from {volts(low)} to {volts(high)}. The station will refuse to start.",
-            limit=volts(low if below else high),
-            value=volts(rest.value if below else full),
-            margin=volts(rest.value - low if below else high - full),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice("the window of the station where it is entered, else the usual one"),
             remedy=_series_for(seen, rest.value, full, low, high),
         )
@@ -166,15 +168,16 @@ def station_current(seen: Assessed) -> Iterator[Finding]:
         if not exceeds(supply.current.value, limit) or f"charge.time_full.{supply.name}" not in seen.sheet.nodes:
             continue
         may = amperes(math.floor(limit))
+        said = apart(amperes, supply.current.value, limit)
         yield Finding(
             key=f"charge.station_current.{supply.name}",
             severity="caution",
             title=f"The station {supply.name} can give more than the cells may take",
-            detail=f"It gives up to {amperes(supply.current.value)}; the pack may be charged with {may}. The car must ask for no more, "
+            detail=f"It gives up to {said.value}; the pack may be charged with {may}. The car must ask for no more, "
             "less still when cold, and open its contactors if the station does not obey.",
-            limit=amperes(limit),
-            value=amperes(supply.current.value),
-            margin=amperes(limit - supply.current.value),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the cell maker's charging current"),
             remedy=f"Set the greatest charging current of the BMS to {may}, and prove that the station follows it.",
         )
@@ -192,14 +195,15 @@ def bottleneck(seen: Assessed) -> Iterator[Finding]:
         if current is None or current.inputs["power"].value >= HELD_BACK * whole:
             continue
         given = current.inputs["power"].value
+        said = apart(kilowatts, given, whole)
         yield Finding(
             key=f"charge.bottleneck.{supply.name}",
             severity="note",
             title=f"The charger does not get its full power from the supply {supply.name}",
-            detail=f"Of {kilowatts(whole)} it can give {kilowatts(given)}. What holds it back: {_cause(seen, supply, current)}.",
-            limit=kilowatts(whole),
-            value=kilowatts(given),
-            margin=kilowatts(given - whole),
+            detail=f"Of {said.limit} it can give {said.value}. What holds it back: {_cause(seen, supply, current)}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=copied("IEC 61851-1: the least of socket, control pilot, cable and charger"),
             remedy=f"Nothing, if {_hours(seen, supply)} will do; else mend what holds it back.",
         )
@@ -264,26 +268,28 @@ def mains(seen: Assessed) -> Iterator[Finding]:
     """Are voltage and current of each socket such as a car can use?"""
     for supply in _supplies(seen, "ac"):
         if supply.voltage is not None and exceeds(supply.voltage.value, LINE_TO_NEUTRAL):
+            said = apart(volts, supply.voltage.value, LINE_TO_NEUTRAL)
             yield Finding(
                 key=f"charge.line_voltage.{supply.name}",
                 severity="caution",
                 title=f"The voltage of the supply {supply.name} looks like that between two lines",
                 detail="A charger hangs between a line and neutral (or the two lines of a split phase); power and time come out wrong.",
-                limit=volts(LINE_TO_NEUTRAL),
-                value=volts(supply.voltage.value),
-                margin=volts(LINE_TO_NEUTRAL - supply.voltage.value),
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
                 clause=practice("at most 277 V line to neutral"),
                 remedy=f"Write {volts(supply.voltage.value / math.sqrt(3))} if this is the voltage between two lines of three.",
             )
         if supply.current.value < LEAST_PILOT:
+            said = apart(amperes, supply.current.value, LEAST_PILOT)
             yield Finding(
                 key=f"charge.pilot_least.{supply.name}",
                 severity="caution",
                 title=f"No control pilot can offer so little as the supply {supply.name} gives",
                 detail="A charging point that says its limit offers 6 A or nothing; the car would draw more than the socket bears.",
-                limit=amperes(LEAST_PILOT),
-                value=amperes(supply.current.value),
-                margin=amperes(supply.current.value - LEAST_PILOT),
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
                 clause=copied("IEC 61851-1, annex A"),
                 remedy="Another socket, or a charger that can itself be set to less.",
             )
@@ -296,17 +302,18 @@ def household(seen: Assessed) -> Iterator[Finding]:
         drawn = _drawn(seen, supply)
         if _needs_electrician(supply) or not exceeds(drawn, SOCKET):
             continue
+        said = apart(amperes, drawn, SOCKET)
         yield Finding(
             key=f"charge.socket.{supply.name}",
             severity="note",
             title=f"The car draws more for hours than a household socket bears: {supply.name}",
-            detail=f"It draws {amperes(drawn)}; old sockets and joints in the wall get hot from that, hour after hour.",
-            limit=amperes(SOCKET),
-            value=amperes(drawn),
-            margin=amperes(SOCKET - drawn),
+            detail=f"It draws {said.value}; old sockets and joints in the wall get hot from that, hour after hour.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice("8 to 10 A for hours"),
-            remedy=f"Give the socket a circuit of its own, made for charging; or set the cable to {amperes(SOCKET)}, "
-            f"and enter it (supplies: cable: {amperes(SOCKET)}).",
+            remedy=f"Give the socket a circuit of its own, made for charging; or set the cable to {said.limit}, "
+            f"and enter it (supplies: cable: {said.limit}).",
         )
 
 

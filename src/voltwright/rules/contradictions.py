@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, one_step, settings, upwards
 
@@ -23,15 +23,16 @@ def plate(seen: Assessed) -> Iterator[Finding]:
     donor = seen.case.build.donor
     limits, kerb = donor.limits, donor.mass_kerb.value
     if limits.gross is not None and not exceeds(limits.gross.value, kerb):
+        said = apart(seen.kg, kerb, limits.gross.value)
         yield Finding(
             key="data.plate_gross",
             severity="stop",
             title="The permitted gross mass is not above the mass of the donor",
-            detail=f"The donor as it came has {seen.kg(kerb)}; the plate is entered with {seen.kg(limits.gross.value)}. Nobody "
+            detail=f"The donor as it came has {said.value}; the plate is entered with {said.limit}. Nobody "
             "could sit in it.",
-            limit=seen.kg(limits.gross.value),
-            value=seen.kg(kerb),
-            margin=seen.kg(limits.gross.value - kerb),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the donor's plate or papers"),
             remedy="Read the plate again: it may state the payload, or pounds.",
         )
@@ -40,16 +41,17 @@ def plate(seen: Assessed) -> Iterator[Finding]:
         return
     axles = front.value + rear.value
     if exceeds(limits.gross.value, axles):
+        said = apart(seen.kg, axles, limits.gross.value)
         yield Finding(
             key="data.plate_axles",
             severity="caution",
             title="The axles together may carry less than the car may weigh",
-            detail=f"Front and rear axle may carry {seen.kg(axles)} together; the gross mass is {seen.kg(limits.gross.value)}. "
+            detail=f"Front and rear axle may carry {said.value} together; the gross mass is {said.limit}. "
             "Makers state "
             "axle limits that add up to the gross mass or more.",
-            limit=seen.kg(limits.gross.value),
-            value=seen.kg(axles),
-            margin=seen.kg(axles - limits.gross.value),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice("axle limits add up to the gross mass or more"),
             remedy="Read the plate again.",
         )
@@ -61,14 +63,15 @@ def little_comes_out(seen: Assessed) -> Iterator[Finding]:
     out, kerb = seen.si("mass.removed"), seen.case.build.donor.mass_kerb.value
     if out is None or out >= LEAST_OUT * kerb or seen.case.build.drive.motor is None:
         return
+    said = apart(seen.kg, out, LEAST_OUT * kerb)
     yield Finding(
         key="data.little_removed",
         severity="caution",
         title="Less comes out than an engine weighs",
-        detail=f"{seen.kg(out)} come out of a car of {seen.kg(kerb)}. Engine, tank and exhaust are 15 to 25 % of one.",
-        limit=seen.kg(LEAST_OUT * kerb),
-        value=seen.kg(out),
-        margin=seen.kg(out - LEAST_OUT * kerb),
+        detail=f"{said.value} come out of a car of {seen.kg(kerb)}. Engine, tank and exhaust are 15 to 25 % of one.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice("15 to 25 % of a car come out"),
         remedy="List what comes out under donor.removed, or weigh the car without it and say so in its note.",
     )
@@ -88,14 +91,15 @@ def sizes(seen: Assessed) -> Iterator[Finding]:
     for name, what, value, whole, limit in pairs:
         if exceeds(limit, value):
             continue
+        said = apart(seen.metres, value, limit)
         yield Finding(
             key=f"data.size_{name}",
             severity="stop",
             title=f"{what} cannot lie within the car's {whole}",
-            detail=f"{what}: {seen.metres(value)}; {whole} of the car: {seen.metres(limit)}.",
-            limit=seen.metres(limit),
-            value=seen.metres(value),
-            margin=seen.metres(limit - value),
+            detail=f"{what}: {said.value}; {whole} of the car: {said.limit}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=arithmetic("a part is smaller than the whole"),
             remedy="Measure again, and check the units under donor.size.",
         )
@@ -237,15 +241,15 @@ def drive_settings(seen: Assessed) -> Iterator[Finding]:
         )
     held = build.drive.torque_limit
     if motor is not None and held is not None and exceeds(held.value, motor.torque_peak.value):
+        said = apart(seen.torque, held.value, motor.torque_peak.value)
         yield Finding(
             key="data.torque_limit",
             severity="note",
             title="The torque limit is above what the motor gives",
-            detail=f"drive.torque_limit is {held.text}; {motor.title} gives {seen.torque(motor.torque_peak.value)}. The limit "
-            "holds nothing.",
-            limit=seen.torque(motor.torque_peak.value),
-            value=seen.torque(held.value),
-            margin=seen.torque(motor.torque_peak.value - held.value),
+            detail=f"drive.torque_limit is {held.text}; {motor.title} gives {said.limit}. The limit holds nothing.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the motor maker's peak torque"),
             ladders=(settings("drive.torque_limit", "Set the torque limit to", [motor.torque_peak.value], "N·m"),),
         )
@@ -266,13 +270,14 @@ def rolled_mass(seen: Assessed) -> Iterator[Finding]:
     kerb = donor.mass_kerb.value
     if (1 - ROLLED) * kerb <= rolled.value <= (1 + 2 * ROLLED) * kerb + 2 * seen.case.build.person_mass.value:
         return
+    said = apart(seen.kg, rolled.value, kerb)
     yield Finding(
         key="data.coast_down_mass",
         severity="caution",
         title="The car of the coast-down has another mass than the donor",
-        detail=f"It rolled with {seen.kg(rolled.value)}; the donor has {seen.kg(kerb)}. The measured forces scale with that mass.",
-        limit=seen.kg(kerb),
-        value=seen.kg(rolled.value),
+        detail=f"It rolled with {said.value}; the donor has {said.limit}. The measured forces scale with that mass.",
+        limit=said.limit,
+        value=said.value,
         clause=practice("the car with its driver and a passenger"),
         remedy="Enter donor.coast_down.mass as the car rolled, people included.",
     )

@@ -23,7 +23,7 @@ from voltwright.parts.countries import (
 )
 from voltwright.parts.drive import Motor
 from voltwright.rules.clause import Clause, arithmetic
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, less_load
 
@@ -186,14 +186,15 @@ def gross(seen: Assessed) -> Iterator[Finding]:
     limit, laden = seen.case.build.donor.limits.gross, seen.si("mass.laden")
     for code, law in _laws(seen, Gross):
         if limit is not None and laden is not None and exceeds(laden, limit.value):
+            said = apart(seen.kg, laden, limit.value)
             yield Finding(
                 key=f"country.{code}.{law.id}",
                 severity=law.severity,
                 title=law.title,
                 detail=law.says,
-                limit=seen.kg(limit.value),
-                value=seen.kg(laden),
-                margin=seen.kg(limit.value - laden),
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
                 clause=clause_of(law),
                 ladders=(less_load(seen),),
                 remedy=law.remedy,

@@ -14,8 +14,10 @@ from voltwright.rules.finding import (
     Ladder,
     Severity,
     amperes,
+    apart,
     exceeds,
     kilowatts,
+    percent,
     volts,
     whole_up,
 )
@@ -33,14 +35,15 @@ def current_continuous(seen: Assessed) -> Iterator[Finding]:
     yield from _beyond_the_cells(seen, need)
     if inverter is not None and exceeds(need, inverter.current_dc_continuous.value):
         may = inverter.current_dc_continuous.value
+        said = apart(amperes, need, may)
         yield Finding(
             key="drive.inverter_continuous",
             severity="caution",
             title="The motor's continuous power asks more than the inverter gives continuously",
-            detail=f"At half charge it draws {amperes(need)} from the pack; {inverter.title} takes {amperes(may)} continuously.",
-            limit=amperes(may),
-            value=amperes(need),
-            margin=amperes(may - need),
+            detail=f"At half charge it draws {said.value} from the pack; {inverter.title} takes {said.limit} continuously.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the inverter maker's continuous rating"),
             remedy="Promise less continuous power, or a larger inverter, or a higher pack voltage.",
             ladders=(_larger_inverter(seen, need), more_in_series(seen)),
@@ -68,15 +71,16 @@ def _beyond_the_cells(seen: Assessed, need: float) -> Iterator[Finding]:
         return
     strings = whole_up(need / limit * seen.case.build.pack.parallel)
     way = "raise what the BMS is set to" if binds.label.startswith("Limit") else f"{strings} strings in parallel"
+    said = apart(amperes, need, limit)
     yield Finding(
         key="pack.current_continuous",
         severity="caution",
         title="The motor's continuous power asks more than the pack may give continuously",
-        detail=f"At half charge the motor's continuous power draws {amperes(need)}; "
-        f"the pack may give {amperes(limit)} ({binds.label[0].lower()}{binds.label[1:]}).",
-        limit=amperes(limit),
-        value=amperes(need),
-        margin=amperes(limit - need),
+        detail=f"At half charge the motor's continuous power draws {said.value}; "
+        f"the pack may give {said.limit} ({binds.label[0].lower()}{binds.label[1:]}).",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's or the module maker's continuous rating, or what the BMS is set to"),
         remedy=f"Set the inverter's battery current limit to {amperes(math.floor(limit))}, or {way}.",
         ladders=(more_strings(seen),),
@@ -92,14 +96,15 @@ def charging_current(seen: Assessed) -> Iterator[Finding]:
     given = charger.current_dc_max.value * placed.count
     if not exceeds(given, limit):
         return
+    said = apart(amperes, given, limit)
     yield Finding(
         key="pack.charging_current",
         severity="stop",
         title="The charger gives more than the cells may take",
-        detail=f"{charger.title} gives up to {amperes(given)}; the pack may be charged with {amperes(limit)}.",
-        limit=amperes(limit),
-        value=amperes(given),
-        margin=amperes(limit - given),
+        detail=f"{charger.title} gives up to {said.value}; the pack may be charged with {said.limit}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's charging current"),
         remedy=f"A charger for at most {amperes(math.floor(limit))}, or one that the BMS holds to {amperes(math.floor(limit))} "
         "by a limit that is proven, or more strings in parallel.",
@@ -129,16 +134,17 @@ def full_power(seen: Assessed) -> Iterator[Finding]:
     need = seen.sheet.nodes["pack.full_power_lost_below"].inputs["power"].value
     never = lost >= 1.0
     wheels = seen.si("drive.power_peak")
+    said = apart(percent, lost, EARLY)
     promise = f"Promise {kilowatts(wheels)} at the wheels at 80 % charge, or find" if wheels else "Find"
     yield Finding(
         key="pack.full_power",
         severity="caution",
         title="The motor never gets its full power" if never else "Full power is lost early",
         detail=f"The motor's peak power asks {kilowatts(need)} of the pack; "
-        + ("at no charge does it get that." if never else f"below {lost:.0%} charge it no longer gets that."),
-        limit=f"{EARLY:.0%} charge",
-        value="at no charge" if never else f"{lost:.0%} charge",
-        margin=f"{EARLY - lost:.0%}".replace("-", "−"),
+        + ("at no charge does it get that." if never else f"below {said.value} charge it no longer gets that."),
+        limit=f"{said.limit} charge",
+        value="at no charge" if never else f"{said.value} charge",
+        margin=said.margin,
         clause=arithmetic("cell, BMS and inverter limits for 10 s, solved as P = U · I"),
         remedy=f"{promise} what binds (explain pack.full_power_lost_below): cells, BMS limit, inverter current or voltage.",
         ladders=(more_strings(seen),),
@@ -156,17 +162,18 @@ def full_power_in_use(seen: Assessed) -> Iterator[Finding]:
         return
     never = exceeds(lost, charged)
     start = charged if never else parked
+    said = apart(percent, lost, start)
     yield Finding(
         key="pack.full_power_in_use",
         severity="caution" if never else "note",
         title="As the customer charges, the motor never has its full power"
         if never
         else "As the customer parks, the car sets off without full power",
-        detail=f"Below {lost:.0%} charge full power is lost; "
-        + (f"the car is charged to {start:.0%}." if never else f"the car stands at {start:.0%}."),
-        limit=f"{start:.0%} charge",
-        value=f"{lost:.0%} charge",
-        margin=f"{start - lost:.0%}".replace("-", "−"),
+        detail=f"Below {said.value} charge full power is lost; "
+        + (f"the car is charged to {said.limit}." if never else f"the car stands at {said.limit}."),
+        limit=f"{said.limit} charge",
+        value=f"{said.value} charge",
+        margin=said.margin,
         clause=arithmetic("cell, BMS and inverter limits for 10 s, solved as P = U · I"),
         remedy="Or tell the customer to charge before a day on which the power is wanted.",
         ladders=(more_strings(seen), more_in_series(seen)),
@@ -212,14 +219,15 @@ def empty_and_cold(seen: Assessed) -> Iterator[Finding]:
     detail = f"At 10 % charge on the coldest design day the pack gives {kilowatts(left)} for 10 s"
     if left <= 0:
         detail = "At 10 % charge on the coldest design day no power can be drawn: the voltage at rest is below what is allowed under load"
+    said = apart(kilowatts, left, wanted)
     yield Finding(
         key="pack.empty_cold",
         severity="caution",
         title="Empty and cold, the car hardly moves" if left < wanted / 2 else "Empty and cold, power is short",
-        detail=f"{detail}; the motor's continuous power asks {kilowatts(wanted)} of it.",
-        limit=kilowatts(wanted),
-        value=kilowatts(left),
-        margin=kilowatts(left - wanted),
+        detail=f"{detail}; the motor's continuous power asks {said.limit} of it.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=arithmetic("cell and inverter limits for 10 s, solved as P = U · I"),
         remedy="More cells in parallel or modules of lower resistance, or an inverter with a lower cut-off. "
         "Tell the customer to start warm and not to arrive empty in the cold.",
@@ -233,15 +241,16 @@ def _sags(
     empty = seen.case.build.pack.window.empty
     falls = f"the pack falls to {volts(under)}" if under else "the voltage collapses"
     what = "the inverter stops" if stops else "the BMS opens the contactors"
+    said = apart(volts, under, least)
     return Finding(
         key=key,
         severity=severity,
         title=title,
         detail=f"At {empty.text} charge and {seen.degrees(kelvin)} {falls} while the motor gives its continuous power; "
-        f"below {volts(least)} {what}.",
-        limit=volts(least),
-        value=volts(under),
-        margin=volts(under - least),
+        f"below {said.limit} {what}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker(
             "the cell maker's lowest voltage, and the inverter maker's; rest voltage and the resistance of 10 s"
         ),

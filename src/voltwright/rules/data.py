@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding
+from voltwright.rules.finding import Assessed, Finding, apart
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_seats
 
@@ -23,14 +23,15 @@ def axles_and_whole(seen: Assessed) -> Iterator[Finding]:
     parts, whole = donor.axles.front.value + donor.axles.rear.value, donor.mass_kerb.value
     if abs(parts - whole) <= TOLERANCE * whole:
         return
+    said = apart(seen.kg, abs(parts - whole), TOLERANCE * whole)
     yield Finding(
         key="data.axles",
         severity="caution",
         title="The axle masses do not add up to the kerb mass",
         detail=f"Front and rear axle make {seen.kg(parts)}; the kerb mass is entered as {seen.kg(whole)}.",
-        limit=seen.kg(TOLERANCE * whole),
-        value=seen.kg(abs(parts - whole)),
-        margin=seen.kg(TOLERANCE * whole - abs(parts - whole)),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice("weighings agree within 2 %"),
         remedy="Weigh again: both axles and the whole car on the same day, level, brakes off.",
     )
@@ -42,14 +43,15 @@ def axle_heavier_than_car(seen: Assessed) -> Iterator[Finding]:
     donor = seen.case.build.donor
     for name, axle in (("front", donor.axles.front), ("rear", donor.axles.rear)):
         if axle is not None and axle.value >= donor.mass_kerb.value:
+            said = apart(seen.kg, axle.value, donor.mass_kerb.value)
             yield Finding(
                 key=f"data.axle_{name}",
                 severity="stop",
                 title=f"The {name} axle is entered heavier than the car",
-                detail=f"The {name} axle has {seen.kg(axle.value)}, the car {seen.kg(donor.mass_kerb.value)}.",
-                limit=seen.kg(donor.mass_kerb.value),
-                value=seen.kg(axle.value),
-                margin=seen.kg(donor.mass_kerb.value - axle.value),
+                detail=f"The {name} axle has {said.value}, the car {said.limit}.",
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
                 remedy="Weigh again.",
             )
 
@@ -59,14 +61,15 @@ def more_out_than_in(seen: Assessed) -> Iterator[Finding]:
     """Is less taken out than a car can lose?"""
     out, whole = seen.si("mass.removed"), seen.case.build.donor.mass_kerb.value
     if out is not None and out >= 0.7 * whole:
+        said = apart(seen.kg, out, 0.7 * whole)
         yield Finding(
             key="data.removed",
             severity="stop",
             title="More comes out than a car can lose",
-            detail=f"{seen.kg(out)} come out of a car of {seen.kg(whole)}.",
-            limit=seen.kg(0.7 * whole),
-            value=seen.kg(out),
-            margin=seen.kg(0.7 * whole - out),
+            detail=f"{said.value} come out of a car of {seen.kg(whole)}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice("a body with its axles is at least 30 % of a car"),
             remedy="Check the masses under donor.removed.",
         )

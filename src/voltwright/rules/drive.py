@@ -13,7 +13,7 @@ from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds, likely, volts
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import another_part, downwards, less_torque, settings, upwards
 
@@ -27,17 +27,18 @@ def gearbox_torque(seen: Assessed) -> Iterator[Finding]:
     inputs = seen.sheet.nodes["drive.gearbox_torque_used"].inputs
     torque, bears, known = inputs["torque"].value, inputs["rated"].value, inputs["rated"].origin
     guessed = known is None or known.how == "assumed"
+    said = apart(seen.torque, torque, bears)
     yield Finding(
         key="drive.gearbox_torque",
         severity="caution" if guessed else "stop",
         title="The motor gives more torque than the gearbox bears",
-        detail=f"The motor gives {seen.torque(torque)} at a standstill already; the gearbox bears {seen.torque(bears)}"
+        detail=f"The motor gives {said.value} at a standstill already; the gearbox bears {said.limit}"
         + (", which is a guess." if guessed else ". Teeth, shafts or casing break."),
-        limit=seen.torque(bears),
-        value=seen.torque(torque),
-        margin=seen.torque(bears - torque),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the gearbox maker's rating, or what the donor's engine gave"),
-        remedy=f"Set the inverter's torque limit to {seen.torque(bears)} or less in every gear, braking torque included.",
+        remedy=f"Set the inverter's torque limit to {said.limit} or less in every gear, braking torque included.",
         ladders=(less_torque(seen, bears / torque),),
     )
 
@@ -74,15 +75,16 @@ def back_emf(seen: Assessed) -> Iterator[Finding]:
         return
     may, rpm = inverter.voltage_max.value, Unit("rpm")
     most = math.floor(rpm.from_si(turning * may / crest) / 10) * 10.0
+    said = apart(volts, crest, may)
     yield Finding(
         key="drive.back_emf",
         severity="stop",
         title="Turning fast, the motor makes more voltage than the inverter bears",
-        detail=f"When the inverter lets go at {seen.text('drive.motor_speed_max_used')} the motor makes {volts(crest)}; "
-        f"{inverter.title} bears {volts(may)}.",
-        limit=volts(may),
-        value=volts(crest),
-        margin=volts(may - crest),
+        detail=f"When the inverter lets go at {seen.text('drive.motor_speed_max_used')} the motor makes {said.value}; "
+        f"{inverter.title} bears {said.limit}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the inverter maker's absolute limit"),
         remedy=f"Let the motor turn at {amount(most, rpm, 0, seen.system)} at most in any gear, the lower ones included, or choose "
         "a motor of lower back-EMF or an inverter for more voltage.",
@@ -137,14 +139,15 @@ def towed(seen: Assessed) -> Iterator[Finding]:
         else ""
     )
     other = f" in the highest gear, {volts(hard)} in the lowest" if neutral else ""
+    said = apart(volts, hard, may)
     yield Finding(
         key="drive.towing",
         severity="caution" if too_much else "note",
         title="Tow the car in neutral only" if neutral else "Do not tow the car on its driven wheels",
         detail=f"The motor has magnets and makes voltage whenever it turns: {volts(easy)} (crest) at {seen.speed(TOWED)}{other}. "
-        f"The inverter bears {volts(may)}.{passed} Nothing can switch that off, and the motor's cables are live while the car rolls.",
-        limit=volts(may),
-        value=volts(hard),
+        f"The inverter bears {said.limit}.{passed} Nothing can switch that off, and the motor's cables are live while the car rolls.",
+        limit=said.limit,
+        value=said.value,
         margin=volts(may - hard),
         clause=maker("the inverter maker's absolute limit"),
         remedy="Write it on the rescue sheet and beside the towing eye: "
@@ -180,10 +183,10 @@ def pace_wished(seen: Assessed) -> Iterator[Finding]:
             severity="caution",
             title=title,
             detail=f"The brief asks {wish.text}; "
-            + (f"the car gives {seen.text(key)}" if figure.value is not None else figure.reason)
+            + (f"the car gives {seen.text(key, wish.text)}" if figure.value is not None else figure.reason)
             + (f" ({band})." if band else "."),
             limit=wish.text,
-            value=seen.text(key),
+            value=seen.text(key, wish.text),
             likelihood=likely(fails),
             remedy="Agree on what the drive gives, or find what binds (explain "
             f"{key}): pack, inverter, motor, gears or mass.",

@@ -9,7 +9,7 @@ from voltwright.parts.power import Battery12V
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.words import one
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Severity, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, Severity, apart, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import another_part, one_step
 
@@ -64,13 +64,14 @@ def low_voltage(seen: Assessed) -> Iterator[Finding]:
             remedy="Name a DC-DC under low_voltage.dc_dc.",
         )
     elif not donor <= dc_dc.voltage_out.value <= donor * ABOVE_NOMINAL:
+        said = apart(volts, dc_dc.voltage_out.value, donor)
         yield Finding(
             key="electrics.voltage",
             severity="stop",
             title="The DC-DC makes another voltage than the donor has",
-            detail=f"The donor has {volts(donor)}; {dc_dc.title} makes {volts(dc_dc.voltage_out.value)}.",
-            limit=volts(donor),
-            value=volts(dc_dc.voltage_out.value),
+            detail=f"The donor has {said.limit}; {dc_dc.title} makes {said.value}.",
+            limit=said.limit,
+            value=said.value,
             clause=practice("charging voltage lies up to a third above the nominal"),
             ladders=(_convert(12 if dc_dc.voltage_out.value < 18 else 24), _for_donor(seen, donor)),
         )
@@ -238,13 +239,14 @@ def battery_and_voltage(seen: Assessed) -> Iterator[Finding]:
         return
     nominal = battery.voltage_nominal.value
     if not 0.9 * donor <= nominal <= 1.15 * donor:
+        said = apart(volts, nominal, donor)
         yield Finding(
             key="electrics.battery_voltage",
             severity="stop",
             title="The low-voltage battery is not of the donor's voltage",
-            detail=f"The donor has {volts(donor)}; {battery.title} has {volts(nominal)}.",
-            limit=volts(donor),
-            value=volts(nominal),
+            detail=f"The donor has {said.limit}; {battery.title} has {said.value}.",
+            limit=said.limit,
+            value=said.value,
             clause=practice(),
             ladders=(_another_battery(seen, lambda part: 0.9 * donor <= part.voltage_nominal.value <= 1.15 * donor),),
         )
@@ -269,19 +271,20 @@ def _charged_wrongly(
 ) -> Finding:
     too_much = severity == "stop"
     low, high = charging_window(battery)
+    said = apart(volts, gives, limit)
     return Finding(
         key=key,
         severity=severity,
         title=f"The DC-DC {'overcharges' if too_much else 'never fills'} the low-voltage battery",
-        detail=f"It gives {volts(gives)}; {battery.title} wants {fixed(low, 1)} to {volts(high)}. "
+        detail=f"It gives {said.value}; {battery.title} wants {fixed(low, 1)} to {volts(high)}. "
         + (
             "A lead battery boils dry and gives off gas that explodes; one of LFP is cut off by its own protection, or burns."
             if too_much
             else "A lead battery that is never full sulphates; one of LFP stays half empty."
         ),
-        limit=volts(limit),
-        value=volts(gives),
-        margin=volts(-abs(gives - limit)),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice(CHARGING_CUSTOM),
         remedy="Or set the output of the DC-DC, where it can be set, and enter its datasheet so.",
         ladders=(

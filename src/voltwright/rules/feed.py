@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from voltwright.parts.low_voltage_cable import cable_for, cable_of, low_voltage_cables
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import from_memory, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import settings
 
@@ -63,16 +63,17 @@ def feed(seen: Assessed) -> Iterator[Finding]:
         return
     cable = cable_of(feed.cross_section.value)
     if exceeds(current, cable.ampere_50):
+        said = apart(amperes, current, cable.ampere_50)
         yield Finding(
             key="electrics.feed_thin",
             severity="stop",
             title="The cable from the DC-DC is too thin",
-            detail=f"The DC-DC gives {amperes(current)}; copper of {feed.cross_section.text} bears {amperes(cable.ampere_50)} for "
+            detail=f"The DC-DC gives {said.value}; copper of {feed.cross_section.text} bears {said.limit} for "
             "ever in a bay of "
             f"50 °C: {_size_for(current)}.",
-            limit=amperes(cable.ampere_50),
-            value=amperes(current),
-            margin=amperes(cable.ampere_50 - current),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=TABLE,
             ladders=(_thicker(feed.cross_section.value),),
         )
@@ -113,14 +114,15 @@ def _feed_fuse(fuse: float | None, current: float, bears: float, area: float) ->
             ladders=(_fuses(current, bears), _thicker(area) if fuse else Ladder(lambda: ())),
         )
     elif exceeds(current, fuse):
+        said = apart(amperes, current, fuse)
         yield Finding(
             key="electrics.feed_fuse_small",
             severity="caution",
             title="The fuse between DC-DC and battery opens at full power",
-            detail=f"The DC-DC gives {amperes(current)}; the fuse is one of {amperes(fuse)}.",
-            limit=amperes(fuse),
-            value=amperes(current),
-            margin=amperes(fuse - current),
+            detail=f"The DC-DC gives {said.value}; the fuse is one of {said.limit}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice(),
             ladders=(_fuses(current, bears),),
         )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple, Protocol
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from voltwright.quantity.units import Unit
 from voltwright.rules.clause import Clause
 
 Severity = Literal["stop", "caution", "note"]
+MOST_MORE = 3  # decimals more than usual
 ORDER: dict[str, int] = {"stop": 0, "caution": 1, "note": 2}
 
 
@@ -129,9 +130,11 @@ class Assessed:
         node = self.sheet.nodes.get(key)
         return None if node is None else float(node.value)
 
-    def text(self, key: str) -> str:
-        """The figure as printed."""
-        return self.figures[key].printed(self.system)
+    def text(self, key: str, beside: str = "") -> str:
+        """The figure as printed; with more decimals where it would read as what stands `beside` it."""
+        figure = self.figures[key]
+        tries = (replace(figure, decimals=figure.decimals + more).printed(self.system) for more in range(MOST_MORE + 1))
+        return next((each for each in tries if each != beside), figure.printed(self.system))
 
     def failing(self, key: str, limit: float, says: str, *, least: bool = False) -> float | None:
         """The share of the likely cases in which a figure is above a limit (SI), or below it where it is the `least` allowed.
@@ -149,26 +152,26 @@ class Assessed:
             self.judged.append(Verdict(key, limit, least, share, says))
         return share
 
-    def kg(self, value: float) -> str:
-        return amount(value, Unit("kg"), 0, self.system)
+    def kg(self, value: float, more: int = 0) -> str:
+        return amount(value, Unit("kg"), more, self.system)
 
-    def metres(self, value: float) -> str:
-        return amount(value, Unit("m"), 2, self.system)
+    def metres(self, value: float, more: int = 0) -> str:
+        return amount(value, Unit("m"), 2 + more, self.system)
 
-    def millimetres(self, value: float) -> str:
+    def millimetres(self, value: float, more: int = 0) -> str:
         """A length in m, as mm."""
-        return amount(value * 1000, Unit("mm"), 0, self.system)
+        return amount(value * 1000, Unit("mm"), more, self.system)
 
-    def torque(self, value: float) -> str:
-        return amount(value, Unit("N·m"), 0, self.system)
+    def torque(self, value: float, more: int = 0) -> str:
+        return amount(value, Unit("N·m"), more, self.system)
 
-    def speed(self, value: float) -> str:
+    def speed(self, value: float, more: int = 0) -> str:
         """A speed in m/s, as km/h."""
-        return amount(Unit("km/h").from_si(value), Unit("km/h"), 0, self.system)
+        return amount(Unit("km/h").from_si(value), Unit("km/h"), more, self.system)
 
-    def degrees(self, value: float) -> str:
+    def degrees(self, value: float, more: int = 0) -> str:
         """A temperature in K, as °C."""
-        return amount(Unit("°C").from_si(value), Unit("°C"), 0, self.system)
+        return amount(Unit("°C").from_si(value), Unit("°C"), more, self.system)
 
 
 PERHAPS = 0.05  # of the likely cases: fewer are beyond the band that is printed
@@ -199,13 +202,38 @@ def whole_up(value: float) -> int:
     return math.ceil(value * (1 - SAME))
 
 
-def volts(value: float) -> str:
-    return f"{fixed(value, 1)} V"
+class Printer(Protocol):
+    """Prints a value (SI) with its unit, with more decimals than usual where that is asked."""
+
+    def __call__(self, value: float, more: int = 0) -> str: ...
 
 
-def amperes(value: float) -> str:
-    return f"{fixed(value, 0)} A"
+class Apart(NamedTuple):
+    """A value, its limit, and by how much the limit is missed, as printed."""
+
+    value: str
+    limit: str
+    margin: str
 
 
-def kilowatts(value: float) -> str:
-    return f"{fixed(value / 1000, 1)} kW"
+def apart(printer: Printer, value: float, limit: float) -> Apart:
+    """With as many more decimals than usual as it takes to tell value and limit apart: `660.3 kg` and `660.0 kg`."""
+    differs = (each for each in range(MOST_MORE + 1) if printer(value, each) != printer(limit, each))
+    more = next(differs, 0)
+    return Apart(printer(value, more), printer(limit, more), printer(-abs(value - limit), more))
+
+
+def percent(value: float, more: int = 0) -> str:
+    return f"{fixed(100 * value, more)} %"
+
+
+def volts(value: float, more: int = 0) -> str:
+    return f"{fixed(value, 1 + more)} V"
+
+
+def amperes(value: float, more: int = 0) -> str:
+    return f"{fixed(value, more)} A"
+
+
+def kilowatts(value: float, more: int = 0) -> str:
+    return f"{fixed(value / 1000, 1 + more)} kW"

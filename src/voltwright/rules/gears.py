@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from voltwright.assess.drive import gears_of
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, less_torque, one_gear, settings
 
@@ -39,14 +39,15 @@ def half_shafts(seen: Assessed) -> Iterator[Finding]:
     torque, bears = seen.si("drive.wheel_torque_peak"), seen.case.build.donor.drive_line.half_shaft_torque
     if torque is None or bears is None or not exceeds(torque / 2, bears.value):
         return
+    said = apart(seen.torque, torque / 2, bears.value)
     yield Finding(
         key="drive.half_shaft_torque",
         severity="stop",
         title="A half shaft gets more torque than it bears",
-        detail=f"In the lowest gear each of the two gets {seen.torque(torque / 2)}.",
-        limit=seen.torque(bears.value),
-        value=seen.torque(torque / 2),
-        margin=seen.torque(bears.value - torque / 2),
+        detail=f"In the lowest gear each of the two gets {said.value}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the maker's rating of the shaft, or what engine and lowest gear gave"),
         remedy=f"Set drive.torque_limit so that it falls by {100 * (1 - 2 * bears.value / torque):.0f} %, leave out the lowest gear, "
         "or fit stronger shafts.",
@@ -68,18 +69,19 @@ def wet_regeneration(seen: Assessed) -> Iterator[Finding]:
         return
     axle = {"front": "front", "rear": "rear"}.get(seen.case.build.donor.drive_line.driven_axle, "driven")
     rear = axle == "rear"
+    said = apart(seen.torque, torque, most)
     yield Finding(
         key="drive.wet_regeneration",
         severity="caution",
         title=f"Regeneration can lock the {axle} wheels on a wet road",
-        detail=f"In the lowest gear {seen.torque(torque)} of braking torque is more than wet tyres hold"
+        detail=f"In the lowest gear {said.value} of braking torque is more than wet tyres hold"
         + (": the rear breaks away, and the car spins." if rear else ": the car does not steer.")
         + " The figures are worked with no more than the tyres hold; the inverter does not know that.",
-        limit=seen.torque(most),
-        value=seen.torque(torque),
-        margin=seen.torque(most - torque),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice("grip of 0.4 on a wet road, braking by one axle"),
-        remedy=f"Set the braking torque of the inverter (drive.regeneration.torque) to {seen.torque(most)} or less, "
+        remedy=f"Set the braking torque of the inverter (drive.regeneration.torque) to {said.limit} or less, "
         "try it on a wet empty place, and let the brake lamps come on with it.",
         ladders=(
             settings(

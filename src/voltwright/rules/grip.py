@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import practice
-from voltwright.rules.finding import Assessed, Finding, exceeds, likely
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import less_torque, moved_boxes, one_gear
 
@@ -23,17 +23,18 @@ def wheelspin(seen: Assessed) -> Iterator[Finding]:
     road, used = ("dry", dry) if on_dry else ("wet", wet)
     holds = torque / used
     fails = seen.failing(f"drive.grip_used_{road}", 1.0, f"the driven wheels do not spin on a {road} road")
+    said = apart(seen.torque, torque, holds)
     yield Finding(
         key=f"drive.wheelspin_{road}",
         severity="caution" if on_dry else "note",
         title=f"The motor spins the driven wheels on a {road} road",
-        detail=f"In the lowest gear {seen.torque(torque)} reach the driven wheels, {fixed(used, 2)} times what they hold"
+        detail=f"In the lowest gear {said.value} reach the driven wheels, {fixed(used, 2)} times what they hold"
         + (f"; on a wet road they hold {seen.torque(torque / wet)}." if on_dry else ".")
         + " An open differential lets one wheel spin, and the motor runs up at once. While they slip, each half shaft gets some "
         f"{seen.torque(holds / 2)}.",
-        limit=seen.torque(holds),
-        value=seen.torque(torque),
-        margin=seen.torque(holds - torque),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         likelihood=likely(fails),
         clause=_GRIP,
         remedy="Let the torque rise slowly, and follow the pedal gently at its beginning; some inverters watch for wheels that spin.",
@@ -60,9 +61,9 @@ def slope_in_the_wet(seen: Assessed) -> Iterator[Finding]:
         severity="note",
         title="On a wet road the car does not start on the slope of the brief",
         detail=f"The brief asks {wish.text}; dry the car starts on {seen.text('road.gradient_start')}, wet on "
-        f"{seen.text('road.gradient_start_wet')}. It drives by its {where}; there the tyres slip, and no more torque helps.",
+        f"{seen.text('road.gradient_start_wet', wish.text)}. It drives by its {where}; there the tyres slip, and no more torque helps.",
         limit=wish.text,
-        value=seen.text("road.gradient_start_wet"),
+        value=seen.text("road.gradient_start_wet", wish.text),
         likelihood=likely(
             seen.failing(
                 "road.gradient_start_wet", wish.value, "the car starts on the slope of the brief in the wet", least=True

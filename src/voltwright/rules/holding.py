@@ -11,7 +11,7 @@ from voltwright.physics.road_load import grade_force
 from voltwright.quantity.figure import fixed
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import from_memory, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds, likely
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds, likely, percent
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_strings, less_load, one_step, settings, upwards
 
@@ -160,15 +160,16 @@ def holds_on_a_slope(seen: Assessed) -> Iterator[Finding]:
         return
     force = float(grade_force(mass=laden, gravity=STANDARD_GRAVITY, grade=need))
     values = upwards(max(0.0, force - 500.0), 100.0, force + 500.0)
+    said = apart(percent, held, need)
     yield Finding(
         key="brakes.hold_gradient",
         severity="stop" if held < HOLDS_AT_LEAST else "caution",
         title="The parking brake does not hold the laden car where it should",
-        detail=f"Laden, facing up or down, it holds on {seen.text('brakes.hold_gradient')}. For {_percent(need)} it must pull with "
+        detail=f"Laden, facing up or down, it holds on {said.value}. For {said.limit} it must pull with "
         f"{fixed(force, 0)} N at the tread, if the tyres grip.",
-        limit=_percent(need),
-        value=seen.text("brakes.hold_gradient"),
-        margin=_percent(held - need),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         likelihood=likely(fails),
         clause=from_memory("UN R13-H annex 3 and 49 CFR 571.135 S7.12: 20 % laden; periodic tests ask 16 %"),
         remedy="New cables and linings, and a longer lever, before anything else.",
@@ -180,10 +181,6 @@ def holds_on_a_slope(seen: Assessed) -> Iterator[Finding]:
             fewer_strings(seen),
         ),
     )
-
-
-def _percent(value: float) -> str:
-    return f"{fixed(100 * value, 0)} %"
 
 
 @rule()

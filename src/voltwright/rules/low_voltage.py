@@ -238,9 +238,9 @@ def battery_small(seen: Assessed) -> Iterator[Finding]:
             title="The low-voltage battery is too small for hazard lamps and a start",
             detail=f"Two hours of hazard lamps and waking the car after them take {seen.text('wiring.battery_needed')}; aged, "
             f"{battery.title} "
-            f"has {seen.text('wiring.battery_capacity')}.",
+            f"has {seen.text('wiring.battery_capacity', seen.text('wiring.battery_needed'))}.",
             limit=seen.text("wiring.battery_needed"),
-            value=seen.text("wiring.battery_capacity"),
+            value=seen.text("wiring.battery_capacity", seen.text("wiring.battery_needed")),
             clause=practice("two hours of hazard lamps"),
             ladders=(_larger_battery(seen), _more_batteries(seen)),
         )

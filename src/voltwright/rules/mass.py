@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from voltwright.build.fitted import Box
 from voltwright.parts.tyres import index_for
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import PERHAPS, Assessed, Finding, likely
+from voltwright.rules.finding import PERHAPS, Assessed, Finding, apart, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import fewer_in_series, fewer_seats, fewer_strings, less_load, moved_boxes, tyres_for_load
 
@@ -26,14 +26,15 @@ def perhaps(seen: Assessed, figure: str, key: str, what: str, limit: float) -> I
     high, fails = seen.figures[figure].high, seen.failing(figure, limit, f"{what[0].lower()}{what[1:]} bears its load")
     if high is None or fails is None or fails <= PERHAPS:
         return
+    said = apart(seen.kg, high, limit)
     yield Finding(
         key=key,
         severity="caution",
         title=f"{what} may turn out too heavy",
-        detail=f"{seen.text(figure)} is within the limit of {seen.kg(limit)}, but it may be {seen.kg(high)}: some masses are not sure.",
-        limit=seen.kg(limit),
-        value=f"up to {seen.kg(high)}",
-        margin=seen.kg(limit - high),
+        detail=f"{seen.text(figure)} is within the limit of {said.limit}, but it may be {said.value}: some masses are not sure.",
+        limit=said.limit,
+        value=f"up to {said.value}",
+        margin=said.margin,
         likelihood=likely(fails),
         clause=maker("the limit on the donor's plate or papers"),
         remedy="Measure what is assumed or unsure (the list of assumptions says what moves this figure), or keep that much in hand.",
@@ -53,16 +54,16 @@ def axle_limit(seen: Assessed) -> Iterator[Finding]:
                 seen, f"mass.{axle}_axle_laden", f"mass.{axle}_axle_perhaps", f"The {axle} axle", entry.value
             )
             continue
-        over = carried - entry.value
         fails = seen.failing(f"mass.{axle}_axle_laden", entry.value, f"the {axle} axle bears what it carries")
+        said = apart(seen.kg, carried, entry.value)
         yield Finding(
             key=f"mass.{axle}_axle_limit",
             severity="stop",
             title=f"The {axle} axle is overloaded",
-            detail=f"With the seats and load of the brief the {axle} axle carries {seen.kg(carried)}; it may carry {seen.kg(entry.value)}.",
-            limit=seen.kg(entry.value),
-            value=seen.kg(carried),
-            margin=seen.kg(-over),
+            detail=f"With the seats and load of the brief the {axle} axle carries {said.value}; it may carry {said.limit}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             likelihood=likely(fails),
             clause=maker("the axle limit on the donor's plate or papers"),
             remedy="Or less load in the brief, or a lighter way to build.",
@@ -86,14 +87,15 @@ def gross_mass(seen: Assessed) -> Iterator[Finding]:
         return
     over = laden - entry.value
     fails = seen.failing("mass.laden", entry.value, "the car stays within its permitted gross mass")
+    said = apart(seen.kg, laden, entry.value)
     yield Finding(
         key="mass.gross_limit",
         severity="stop",
         title="The car is too heavy",
-        detail=f"Laden as in the brief the car weighs {seen.kg(laden)}; it may weigh {seen.kg(entry.value)}.",
-        limit=seen.kg(entry.value),
-        value=seen.kg(laden),
-        margin=seen.kg(-over),
+        detail=f"Laden as in the brief the car weighs {said.value}; it may weigh {said.limit}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         likelihood=likely(fails),
         clause=maker("the permitted gross mass on the donor's plate or papers"),
         remedy=f"At least {seen.kg(over)} must be saved.",
@@ -111,14 +113,15 @@ def payload_for_the_seats(seen: Assessed) -> Iterator[Finding]:
     if left is None or left >= need:
         return
     fit = max(0, math.floor(left / person))
+    said = apart(seen.kg, left, need)
     yield Finding(
         key="mass.payload_seats",
         severity="stop" if left <= 0 else "caution",
         title="Not every seat may be used",
-        detail=f"{places} people of {seen.kg(person)} need {seen.kg(need)}; the permitted gross mass leaves {seen.kg(left)}.",
-        limit=seen.kg(need),
-        value=seen.kg(left),
-        margin=seen.kg(left - need),
+        detail=f"{places} people of {seen.kg(person)} need {said.limit}; the permitted gross mass leaves {said.value}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         likelihood=likely(seen.failing("mass.payload_left", need, "every seat has its payload", least=True)),
         clause=practice("every seat in the papers must have its payload"),
         remedy=f"Register {fit} seats, or save {seen.kg(need - left)}.",
@@ -150,14 +153,15 @@ def tyre_load(seen: Assessed) -> Iterator[Finding]:
             )
         elif reserve < 0:
             allowed = carried / (1 - reserve)
+            said = apart(seen.kg, carried, allowed)
             yield Finding(
                 key=f"mass.tyre_load_{axle}",
                 severity="stop",
                 title=f"The {axle} tyres are overloaded",
-                detail=f"Laden, the {axle} axle carries {seen.kg(carried)}; two tyres '{marking}' carry {seen.kg(allowed)}.",
-                limit=seen.kg(allowed),
-                value=seen.kg(carried),
-                margin=seen.kg(allowed - carried),
+                detail=f"Laden, the {axle} axle carries {said.value}; two tyres '{marking}' carry {said.limit}.",
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
                 clause=from_memory("UN R30 annex 4: load index"),
                 remedy=f"The tyres must show {need}.",
                 ladders=(tyres_for_load(seen, axle),),
@@ -172,15 +176,16 @@ def ride_height(seen: Assessed) -> Iterator[Finding]:
         if change is None or factor is None or abs(change) <= LARGEST_RIDE_CHANGE:
             continue
         verb = "sinks" if change < 0 else "rises"
+        said = apart(seen.millimetres, abs(change), LARGEST_RIDE_CHANGE)
         yield Finding(
             key=f"mass.ride_height_{axle}",
             severity="caution",
             title=f"The car {verb} at the {axle}",
-            detail=f"On the old springs the body {verb} by {seen.millimetres(abs(change))} at the {axle}: "
+            detail=f"On the old springs the body {verb} by {said.value} at the {axle}: "
             "lamps, steering geometry and travel change.",
-            limit=seen.millimetres(LARGEST_RIDE_CHANGE),
-            value=seen.millimetres(abs(change)),
-            margin=seen.millimetres(LARGEST_RIDE_CHANGE - abs(change)),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice(),
             remedy=f"Fit {axle} springs {factor:.2f} times as stiff as the old ones, of the same free length, or have them re-set."
             if change < 0
@@ -196,6 +201,7 @@ def bump_travel(seen: Assessed) -> Iterator[Finding]:
         if left is None or factor is None or left >= LEAST_TRAVEL:
             continue
         rests = left <= 0
+        said = apart(seen.millimetres, left, LEAST_TRAVEL)
         yield Finding(
             key=f"mass.bump_travel_{axle}",
             severity="stop" if rests else "caution",
@@ -203,9 +209,9 @@ def bump_travel(seen: Assessed) -> Iterator[Finding]:
             else f"Laden, the {axle} wheels have little way to their bump stops",
             detail=f"On the old springs {seen.millimetres(max(0.0, left))} are left at the {axle}. On its stops an axle is not sprung: "
             "the car jumps aside on a bump, and body and dampers break.",
-            limit=seen.millimetres(LEAST_TRAVEL),
-            value=seen.millimetres(left),
-            margin=seen.millimetres(left - LEAST_TRAVEL),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             likelihood=likely(
                 seen.failing(f"mass.bump_travel_{axle}", LEAST_TRAVEL, f"the {axle} wheels keep their bump travel", least=True)
             ),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from voltwright.quantity.figure import amount, fixed
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, exceeds
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import less_torque, one_gear, one_step, settings, upwards
 
@@ -43,15 +43,16 @@ def old_mounts(seen: Assessed) -> Iterator[Finding]:
     )
     if torque is None or used is None or mounts is None or not mounts.old or not exceeds(used, 1.0):
         return
+    said = apart(seen.torque, torque, torque / used)
     yield Finding(
         key="drive.old_mounts",
         severity="caution",
         title="The old mounts get more torque than the old engine gave them",
-        detail=f"In the lowest gear they hold {seen.torque(torque)}, {fixed(used, 2)} times what the old engine gave. One is pulled "
+        detail=f"In the lowest gear they hold {said.value}, {fixed(used, 2)} times what the old engine gave. One is pulled "
         "upwards, which many old mounts hold by their rubber alone.",
-        limit=seen.torque(torque / used),
-        value=seen.torque(torque),
-        margin=seen.torque(torque / used - torque),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=arithmetic("what the old engine gave in its lowest gear"),
         remedy="Or a stay that takes the torque, as is fitted to many engines; mounts that hold when the rubber tears.",
         ladders=(

@@ -11,7 +11,7 @@ from voltwright.parts.protection import Cable, Contactor, Fuse
 from voltwright.quantity.figure import fixed
 from voltwright.rules.carrying import share_of_each
 from voltwright.rules.clause import from_memory, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, amperes, apart, exceeds, volts
 from voltwright.rules.rule import rule
 from voltwright.rules.terminals import HALF, MILD, current_given_back, peak_draw, power_given_back, terminals
 from voltwright.rules.ways import another_part, downwards, more_strings, settings, upwards
@@ -33,15 +33,16 @@ def peak_current(seen: Assessed) -> Iterator[Finding]:
     if not exceeds(drawn, limit):
         return
     what = "cells" if cells <= terminal else "terminals of the modules"
+    said = apart(amperes, drawn, limit)
     yield Finding(
         key="pack.current_peak",
         severity="caution",
         title=f"The motor's peak power asks more than the {what} may give for ten seconds",
-        detail=f"At half charge the drive draws up to {amperes(drawn)}; the {what} may give {amperes(limit)}. "
+        detail=f"At half charge the drive draws up to {said.value}; the {what} may give {said.limit}. "
         "Every figure takes it that something holds the current there.",
-        limit=amperes(limit),
-        value=amperes(drawn),
-        margin=amperes(limit - drawn),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's or the module maker's rating for 10 s"),
         remedy="Set the inverter's battery current limit to the same.",
         ladders=(
@@ -67,15 +68,16 @@ def phase_current(seen: Assessed) -> Iterator[Finding]:
 
 
 def _too_little(seen: Assessed, key: str, which: str, taken: float, given: float) -> Finding:
+    said = apart(amperes, taken, given)
     return Finding(
         key=key,
         severity="note",
         title=f"The inverter gives less phase current than the motor's {which} torque takes",
-        detail=f"The motor takes {amperes(taken)}; the inverter gives {amperes(given)}. "
+        detail=f"The motor takes {said.value}; the inverter gives {said.limit}. "
         f"Every figure is worked with about {given / taken:.0%} of the {which} torque.",
-        limit=amperes(given),
-        value=amperes(taken),
-        margin=amperes(given - taken),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the inverter maker's phase current"),
         ladders=(_larger_inverter(seen),),
     )
@@ -88,15 +90,16 @@ def _more_than_the_motor(seen: Assessed) -> Iterator[Finding]:
     bears, given = motor.current_phase_peak.value, inverter.current_phase_peak.value
     if not exceeds(given, bears):
         return
+    said = apart(amperes, given, bears)
     yield Finding(
         key="drive.phase_current_set",
         severity="note",
         title="The inverter can give more phase current than the motor bears",
-        detail=f"{inverter.title} gives {amperes(given)}; {motor.title} bears {amperes(bears)} for a short time. More heats its "
+        detail=f"{inverter.title} gives {said.value}; {motor.title} bears {said.limit} for a short time. More heats its "
         "windings" + (" and can spoil its magnets." if motor.principle == "permanent-magnet" else "."),
-        limit=amperes(bears),
-        value=amperes(given),
-        margin=amperes(bears - given),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the motor maker's phase current"),
         remedy=f"Set the inverter's phase current to {amperes(math.floor(bears))} before the motor first turns, and write the torque of "
         "that setting into the build (drive.torque_limit).",
@@ -124,15 +127,16 @@ def contactor_break(seen: Assessed) -> Iterator[Finding]:
     most, breaks = max(drawn, back), contactor.current_break_max.value
     if not exceeds(most, breaks):
         return
+    said = apart(amperes, most, breaks)
     yield Finding(
         key="pack.contactor_break",
         severity="stop",
         title="The main contactors cannot break the current of the drive",
-        detail=f"{'In regeneration' if back > drawn else 'At full power'} {amperes(most)} flow; {contactor.title} breaks "
-        f"{amperes(breaks)}. In an emergency they burn or weld.",
-        limit=amperes(breaks),
-        value=amperes(most),
-        margin=amperes(breaks - most),
+        detail=f"{'In regeneration' if back > drawn else 'At full power'} {said.value} flow; {contactor.title} breaks "
+        f"{said.limit}. In an emergency they burn or weld.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the contactor maker's breaking capacity"),
         ladders=(_another_contactor(seen, lambda part: part.current_break_max.value >= most),),
     )
@@ -160,15 +164,16 @@ def contactor_make(seen: Assessed) -> Iterator[Finding]:
     current, makes = left / terminals(seen, 1.0, short=True).ohm, contactor.current_make_max.value
     if not exceeds(current, makes):
         return
+    said = apart(amperes, current, makes)
     yield Finding(
         key="pack.contactor_make",
         severity="stop",
         title="The main contactors close before the capacitors are full",
-        detail=f"After {time.text} through {resistor.text} {volts(left)} are left over the contacts, and {amperes(current)} would flow "
-        f"at once; {contactor.title} may close on {amperes(makes)}. The contacts weld.",
-        limit=amperes(makes),
-        value=amperes(current),
-        margin=amperes(makes - current),
+        detail=f"After {time.text} through {resistor.text} {volts(left)} are left over the contacts, and {said.value} would flow "
+        f"at once; {contactor.title} may close on {said.limit}. The contacts weld.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker(
             "the contactor maker's making capacity; the capacitors of the inverter charged through the resistor"
         ),
@@ -233,18 +238,19 @@ def fuse_gap(seen: Assessed) -> Iterator[Finding]:
         bears = part.current_rated.value >= fuse.current_rated.value and not exceeds(full, part.voltage_max.value)
         return bears and part.current_break_min.value < fuse.current_break_min.value
 
+    said = apart(amperes, from_here, up_to)
     yield Finding(
         key="protection.fuse_gap",
         severity="stop" if flows else "caution",
         title="Some faults neither the fuse nor the contactors can break"
         if flows
         else "The fuse breaks no fault that this pack can feed",
-        detail=f"The contactors break up to {amperes(up_to)}; {fuse.title} breaks safely from {amperes(from_here)} on"
+        detail=f"The contactors break up to {said.limit}; {fuse.title} breaks safely from {said.value} on"
         + (" in each string together. " if share < 1 else ". ")
         + _in_the_gap(most, up_to),
-        limit=amperes(up_to),
-        value=amperes(from_here),
-        margin=amperes(up_to - from_here),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=from_memory("IEC 60269-1: a partial-range fuse does not break below its minimum breaking current"),
         remedy="Ask both makers for curves that meet.",
         ladders=(
@@ -282,15 +288,16 @@ def main_cable(seen: Assessed) -> Iterator[Finding]:
     cable = seen.case.shelf.take(laid.part, Cable)
     bears = DENSITY * cable.cross_section.value
     if need is not None and exceeds(need, bears):
+        said = apart(amperes, need, bears)
         yield Finding(
             key="pack.cable_current",
             severity="caution",
             title="The main cable is thin for the motor's continuous power",
-            detail=f"At half charge {amperes(need)} flow for as long as the driver likes; {cable.title} is usually loaded with no more "
-            f"than {amperes(bears)} ({fixed(DENSITY / 1e6, 0)} A/mm²) where cables lie together.",
-            limit=amperes(bears),
-            value=amperes(need),
-            margin=amperes(bears - need),
+            detail=f"At half charge {said.value} flow for as long as the driver likes; {cable.title} is usually loaded with no more "
+            f"than {said.limit} ({fixed(DENSITY / 1e6, 0)} A/mm²) where cables lie together.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=practice("4 A/mm² continuously; the cable maker's table decides"),
             ladders=(_thicker(seen, need), more_strings(seen)),
         )
@@ -331,14 +338,15 @@ def inlet_ratings(seen: Assessed) -> Iterator[Finding]:
     if fitted is None:
         return
     if fitted.voltage_dc_max is not None and exceeds(full, fitted.voltage_dc_max.value):
+        said = apart(volts, full, fitted.voltage_dc_max.value)
         yield Finding(
             key="pack.voltage_limit.inlet",
             severity="stop",
             title="The inlet does not bear the pack at full charge",
-            detail=f"At full charge the pack has {volts(full)}; {fitted.title} bears {volts(fitted.voltage_dc_max.value)}.",
-            limit=volts(fitted.voltage_dc_max.value),
-            value=volts(full),
-            margin=volts(fitted.voltage_dc_max.value - full),
+            detail=f"At full charge the pack has {said.value}; {fitted.title} bears {said.limit}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the inlet maker's rating; IEC 62196"),
             remedy="An inlet for the voltage of the pack, or charge with the on-board charger alone.",
         )
@@ -347,16 +355,17 @@ def inlet_ratings(seen: Assessed) -> Iterator[Finding]:
     each = math.ceil(placed.count / fitted.phases) if charger.phases == 1 else placed.count
     drawn, bears = charger.current_ac_max.value * each, fitted.current_ac_max.value
     if exceeds(drawn, bears):
+        said = apart(amperes, drawn, bears)
         yield Finding(
             key="charge.inlet_current",
             severity="caution",
             title="The chargers can draw more than the inlet bears",
-            detail=f"On one phase they draw up to {amperes(drawn)}; {fitted.title} bears {amperes(bears)}. A strong supply would offer it.",
-            limit=amperes(bears),
-            value=amperes(drawn),
-            margin=amperes(bears - drawn),
+            detail=f"On one phase they draw up to {said.value}; {fitted.title} bears {said.limit}. A strong supply would offer it.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the inlet maker's rating; IEC 62196"),
-            remedy=f"Set so by their maker, the chargers may draw {amperes(bears)} together too.",
+            remedy=f"Set so by their maker, the chargers may draw {said.limit} together too.",
             ladders=(_fewer_chargers(placed.count),),
         )
 

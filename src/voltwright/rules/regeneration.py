@@ -9,7 +9,7 @@ from voltwright.parts.protection import Contactor
 from voltwright.physics.cell_dynamics import REGEN_RAMP, cold_share
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, volts
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, apart, exceeds, volts
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.terminals import HALF, NO_LIMIT, current_given_back, power_given_back, terminals
 from voltwright.rules.voltage import as_key, bears, with_rating
@@ -24,15 +24,16 @@ def charge_limit_set(seen: Assessed) -> Iterator[Finding]:
     limit, full = seen.case.build.pack.voltage_limit_full, seen.si("pack.voltage_full")
     if limit is None or full is None or not exceeds(limit.value, full):
         return
+    said = apart(volts, limit.value, full)
     yield Finding(
         key="pack.voltage_limit_set",
         severity="stop",
         title="The charge limit is set above what the cells bear",
-        detail=f"The build sets {volts(limit.value)}; {seen.case.build.pack.series} of these modules in series bear {volts(full)}. "
+        detail=f"The build sets {said.value}; {seen.case.build.pack.series} of these modules in series bear {said.limit}. "
         "Overcharged cells can catch fire.",
-        limit=volts(full),
-        value=volts(limit.value),
-        margin=volts(full - limit.value),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's highest voltage"),
         ladders=(_voltage_held(limit.value, full),),
     )
@@ -64,15 +65,16 @@ def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
         return
     window = seen.case.build.pack.window.full
     rest = terminals(seen, window.value).rest
+    said = apart(volts, reached, full)
     yield Finding(
         key="pack.regeneration_voltage",
         severity="caution",
         title="Regeneration on a full pack lifts the cells above their limit",
-        detail=f"From {window.text} charge regeneration would lift the pack to {volts(reached)}; the cells bear {volts(full)}. "
+        detail=f"From {window.text} charge regeneration would lift the pack to {said.value}; the cells bear {said.limit}. "
         "Every figure takes it that the inverter holds that limit, and the build does not say that it is set.",
-        limit=volts(full),
-        value=volts(reached),
-        margin=volts(full - reached),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's highest voltage; rest voltage and the resistance of 10 s"),
         remedy="The BMS must say to the inverter how much it may give back, and open the contactors if it is not obeyed.",
         ladders=(
@@ -100,15 +102,16 @@ def device_under_regeneration(seen: Assessed) -> Iterator[Finding]:
     for name, path, part, rating in with_rating(seen, "voltage_max"):
         if exceeds(full, rating) or not exceeds(reached, rating):
             continue
+        said = apart(volts, reached, rating)
         yield Finding(
             key=f"pack.voltage_regeneration.{as_key(name)}",
             severity="stop",
             title=f"The {name} does not bear regeneration on a full pack",
-            detail=f"With the regeneration that is permitted the pack comes to {volts(reached)}; {part.title} bears {volts(rating)}. "
+            detail=f"With the regeneration that is permitted the pack comes to {said.value}; {part.title} bears {said.limit}. "
             f"At full charge and at rest it has {volts(full)}.",
-            limit=volts(rating),
-            value=volts(reached),
-            margin=volts(rating - reached),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the device maker's absolute limit"),
             ladders=(
                 _voltage_held(reached, full),
@@ -126,15 +129,16 @@ def regeneration_current(seen: Assessed) -> Iterator[Finding]:
         return
     given = current_given_back(terminals(seen, HALF), power, NO_LIMIT)
     if exceeds(given, takes):
+        said = apart(amperes, given, takes)
         yield Finding(
             key="pack.regeneration_current",
             severity="caution",
             title="Regeneration gives more current than the cells take",
-            detail=f"At half charge the braking motor gives {amperes(given)}; the pack takes {amperes(takes)} for some seconds. "
+            detail=f"At half charge the braking motor gives {said.value}; the pack takes {said.limit} for some seconds. "
             "Every figure takes it that the inverter is set to no more.",
-            limit=amperes(takes),
-            value=amperes(given),
-            margin=amperes(takes - given),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the cell maker's current in regeneration"),
             remedy=f"Set the inverter's current of regeneration to {amperes(math.floor(takes))}.",
             ladders=(less_braking(seen, takes / given),),
@@ -147,15 +151,16 @@ def _cold(seen: Assessed, given: float, takes: float) -> Iterator[Finding]:
     share = float(cold_share(temperature=coldest.value, coldest=least.value, ramp=REGEN_RAMP))
     if coldest.value < least.value or not exceeds(given, share * takes):  # below that, pack.cold_charging says it
         return
+    said = apart(amperes, given, share * takes)
     yield Finding(
         key="pack.regeneration_cold",
         severity="note",
         title="On a cold day the motor brakes less",
-        detail=f"At {seen.degrees(coldest.value)} the pack takes {amperes(share * takes)}; the braking motor gives {amperes(given)}. "
+        detail=f"At {seen.degrees(coldest.value)} the pack takes {said.limit}; the braking motor gives {said.value}. "
         "The brake pedal feels different then, and the friction brakes do more.",
-        limit=amperes(share * takes),
-        value=amperes(given),
-        margin=amperes(share * takes - given),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice(
             f"monitors lower the current over some {REGEN_RAMP:.0f} K above the coldest charging temperature"
         ),
@@ -172,29 +177,31 @@ def devices_at_speed(seen: Assessed) -> Iterator[Finding]:
     for name, path, part, rating in with_rating(seen, "voltage_max"):
         if name not in ON_THE_BUS or exceeds(full, rating) or not exceeds(crest, rating):
             continue
+        said = apart(volts, crest, rating)
         yield Finding(
             key=f"drive.back_emf_device.{as_key(name)}",
             severity="stop",
             title=f"The {name} does not bear what the fast motor makes",
-            detail=f"At {seen.text('drive.motor_speed_max_used')} the motor makes {volts(crest)} by itself. When the contactors open, or "
-            f"the inverter lets go, that stands at the terminals of the inverter, and {part.title} bears {volts(rating)}.",
-            limit=volts(rating),
-            value=volts(crest),
-            margin=volts(rating - crest),
+            detail=f"At {seen.text('drive.motor_speed_max_used')} the motor makes {said.value} by itself. When the contactors open, or "
+            f"the inverter lets go, that stands at the terminals of the inverter, and {part.title} bears {said.limit}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the device maker's absolute limit"),
             remedy=f"On the pack's side of the contactors, behind a contactor of its own, the {name} does not see it.",
             ladders=(another_part(seen, path, name, bears(crest, seen.si("pack.voltage_empty") or 0.0, part)),),
         )
     if exceeds(crest, full):
+        said = apart(volts, crest, full)
         yield Finding(
             key="drive.back_emf_pack",
             severity="caution",
             title="Turning fast, the motor makes more voltage than the full pack has",
-            detail=f"At {seen.text('drive.motor_speed_max_used')} it makes {volts(crest)}; the full pack has {volts(full)}. If the "
+            detail=f"At {seen.text('drive.motor_speed_max_used')} it makes {said.value}; the full pack has {said.limit}. If the "
             "inverter lets go there, the motor brakes the car and charges the pack, and nothing limits it.",
-            limit=volts(full),
-            value=volts(crest),
-            margin=volts(full - crest),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=arithmetic("crest of the back-EMF against the voltage of the full pack"),
             remedy="Let the motor turn slower (a higher gear), or a motor of lower back-EMF. The inverter must know what to do when "
             "the contactors open at speed; ask its maker.",

@@ -8,7 +8,7 @@ from voltwright.assess.reversing import backwards_by_motor, has_reverse_gear
 from voltwright.parts.drive import Inverter
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds
 from voltwright.rules.rule import GEARBOX_KEPT, rule
 from voltwright.rules.shafts import ONE_WAY
 from voltwright.rules.ways import another_part, downwards, less_backwards, one_step, reverse_by_gear, settings
@@ -92,15 +92,16 @@ def gearbox_backwards(seen: Assessed) -> Iterator[Finding]:
         return
     inputs = seen.sheet.nodes["drive.gearbox_torque_used_reverse"].inputs
     torque, bears = float(inputs["torque"].value), float(inputs["rated"].value)
+    said = apart(seen.torque, torque, bears)
     yield Finding(
         key="drive.gearbox_coast_reverse",
         severity="caution",
         title="The old gearbox may not bear the motor that turns it backwards",
-        detail=f"Up to {seen.torque(torque)} run through it backwards: on the coast flanks of its teeth, with the thrust on the other "
-        f"bearings. So driven it is taken to bear {seen.torque(bears)}; a gear may also jump out.",
-        limit=seen.torque(bears),
-        value=seen.torque(torque),
-        margin=seen.torque(bears - torque),
+        detail=f"Up to {said.value} run through it backwards: on the coast flanks of its teeth, with the thrust on the other "
+        f"bearings. So driven it is taken to bear {said.limit}; a gear may also jump out.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=ONE_WAY,
         remedy="Let the torque backwards rise slowly, and try on a slope that no gear jumps out. An overdrive or freewheel must be locked "
         "out whenever the motor turns backwards; driven so, its one-way clutch breaks.",

@@ -16,7 +16,7 @@ from voltwright.quantity.entry import Entry
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, exceeds, likely, whole_up
+from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, apart, exceeds, likely, whole_up
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, more_strings, settings, upwards
 
@@ -113,10 +113,10 @@ def range_wished(seen: Assessed) -> Iterator[Finding]:
         title="The car does not go as far as the brief asks"
         if short
         else "The car may not go as far as the brief asks",
-        detail=f"The brief asks {wish.text} on the trip '{trip_title(name)}'; the car goes {seen.text(key)}"
+        detail=f"The brief asks {wish.text} on the trip '{trip_title(name)}'; the car goes {seen.text(key, wish.text)}"
         f"{f' ({band})' if band else ''}. {sure}".strip(),
         limit=wish.text,
-        value=seen.text(key),
+        value=seen.text(key, wish.text),
         margin=None if far is None else _distance(seen, far - wish.value),
         likelihood=likely(fails),
         remedy=_further(seen, wish.value, far if short else low),
@@ -225,7 +225,7 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
         fails = seen.failing(key, way, f"the car gets to the end of the journey '{each.name}'", least=True)
         if low is None or not exceeds(way, low):
             continue
-        never = exceeds(way, far)
+        never, goes = exceeds(way, far), seen.text(key, _distance(seen, way))
         perhaps = "Only the low end of the band falls short." if not never else ""
         yield Finding(
             key=f"road.journey.{each.name}",
@@ -233,9 +233,9 @@ def journeys_within_range(seen: Assessed) -> Iterator[Finding]:
             title=f"The journey '{each.name}' is longer than the car goes"
             if never
             else f"The journey '{each.name}' may be longer than the car goes",
-            detail=f"It is {_distance(seen, way)} long, and on such a trip ('{trip_title(name)}') the car goes {seen.text(key)}"
+            detail=f"It is {_distance(seen, way)} long, and on such a trip ('{trip_title(name)}') the car goes {goes}"
             f"{f' ({figure.printed_band(seen.system)})' if figure.printed_band(seen.system) else ''}. {perhaps}".strip(),
-            limit=seen.text(key),
+            limit=goes,
             value=_distance(seen, way),
             margin=_distance(seen, far - way),
             likelihood=likely(fails),
@@ -281,14 +281,15 @@ def pack_on_the_road(seen: Assessed) -> Iterator[Finding]:
     if not exceeds(drawn[where], limit):
         return
     strings = seen.case.build.pack.parallel
+    said = apart(amperes, drawn[where], limit)
     yield Finding(
         key="road.pack_current",
         severity="caution",
         title="Driving draws more from the pack than it may give continuously",
-        detail=f"On average {where} the drive draws {amperes(drawn[where])}; the pack may give {amperes(limit)} continuously.",
-        limit=amperes(limit),
-        value=amperes(drawn[where]),
-        margin=amperes(limit - drawn[where]),
+        detail=f"On average {where} the drive draws {said.value}; the pack may give {said.limit} continuously.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker("the cell maker's continuous rating and that of what is in series with it"),
         remedy=f"About {max(strings + 1, whole_up(drawn[where] / limit * strings))} strings in parallel where the cells bind, "
         "a larger part where another one binds (explain pack.current_continuous), or less speed.",

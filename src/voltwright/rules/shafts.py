@@ -8,7 +8,7 @@ from voltwright.assess.motor_model import braking_torque as braking_of
 from voltwright.assess.shafts import ratio_before_final
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds, likely
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds, likely
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import (
     less_backwards,
@@ -35,14 +35,15 @@ def coupling(seen: Assessed) -> Iterator[Finding]:
     used, rated = seen.si("drive.coupling_torque_used"), seen.case.build.drive.gearing.coupling_torque
     if used is None or rated is None or not exceeds(used, 1.0):
         return
+    said = apart(seen.torque, used * rated.value, rated.value)
     yield Finding(
         key="drive.coupling_torque",
         severity="stop",
         title="The coupling gets more torque than it bears",
-        detail=f"The motor gives {seen.torque(used * rated.value)} at a standstill already. A clutch slips and burns; a coupling shears.",
-        limit=seen.torque(rated.value),
-        value=seen.torque(used * rated.value),
-        margin=seen.torque((1 - used) * rated.value),
+        detail=f"The motor gives {said.value} at a standstill already. A clutch slips and burns; a coupling shears.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=_RATING,
         remedy="Or a stronger coupling (drive.gearing.coupling_torque).",
         ladders=(less_torque(seen, 1 / used),),
@@ -58,14 +59,15 @@ def final_drive(seen: Assessed) -> Iterator[Finding]:
     )
     if over is None or rated is None:
         return
+    said = apart(seen.torque, over[0], over[1])
     yield Finding(
         key="drive.final_drive_torque",
         severity="stop",
         title="The final drive gets more torque than it bears",
-        detail=f"In the lowest gear {seen.torque(over[0])} go into it.",
-        limit=seen.torque(over[1]),
-        value=seen.torque(over[0]),
-        margin=seen.torque(over[1] - over[0]),
+        detail=f"In the lowest gear {said.value} go into it.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=_RATING,
         remedy="Or leave out the lowest gear, or fit a stronger final drive.",
         ladders=(less_torque(seen, over[1] / over[0]), one_gear(seen)),
@@ -89,15 +91,16 @@ def old_engine(seen: Assessed) -> Iterator[Finding]:
     (name, (torque, bore)), *_ = parts
     both = " and ".join(each for each, _ in parts)
     key = "drive.final_drive_torque_used" if name == "final drive" else "drive.half_shaft_torque_used"
+    said = apart(seen.torque, torque, bore)
     yield Finding(
         key="drive.old_engine_torque",
         severity="caution",
         title="The drive line gets more torque than the old engine gave",
         detail=f"Lowest gear, {both}: {fixed(torque / bore, 2)} times what the old engine gave there at its best ({name}: "
-        f"{seen.torque(torque)} against {seen.torque(bore)}). The motor gives that from a standstill on, at every start.",
-        limit=seen.torque(bore),
-        value=seen.torque(torque),
-        margin=seen.torque(bore - torque),
+        f"{said.value} against {said.limit}). The motor gives that from a standstill on, at every start.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=_OLD,
         likelihood=likely(seen.failing(key, 1.0, f"the {name} gets no more torque than before")),
         remedy="Or find the ratings of the parts and enter them (donor.drive_line.final_drive_torque, half_shaft_torque); the strongest "
@@ -144,15 +147,16 @@ def coast_side(seen: Assessed) -> Iterator[Finding]:
 def _coasting(seen: Assessed, key: str, used: float, what: str, ladders: tuple[Ladder, ...]) -> Finding:
     node = seen.sheet.nodes["drive.coast_torque_used" + ("_reverse" if "reverse" in key else "")]
     torque = float(node.inputs["torque"].value)
+    said = apart(seen.torque, torque, torque / used)
     return Finding(
         key=key,
         severity="caution",
         title=f"The final drive may not bear the motor when it {what}",
-        detail=f"In the lowest gear {seen.torque(torque)} act on the coast flanks of the final drive, and its pinion is drawn the "
-        f"other way. They are taken to bear {seen.torque(torque / used)}. The old engine hardly ever loaded them.",
-        limit=seen.torque(torque / used),
-        value=seen.torque(torque),
-        margin=seen.torque(torque / used - torque),
+        detail=f"In the lowest gear {said.value} act on the coast flanks of the final drive, and its pinion is drawn the "
+        f"other way. They are taken to bear {said.limit}. The old engine hardly ever loaded them.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=practice("the coast side of hypoid gears bears 60 to 80 % of the drive side"),
         remedy="Or find what the gear maker says of the coast side (donor.drive_line.coast_share). Look after the oil, the play of the "
         "pinion and its nut.",
@@ -177,16 +181,17 @@ def braking_torque(seen: Assessed) -> Iterator[Finding]:
     name = min(bear, key=lambda each: bear[each])
     if not exceeds(torque, bear[name]):
         return
+    said = apart(seen.torque, torque, bear[name])
     yield Finding(
         key="drive.braking_torque",
         severity="caution",
         title=f"The braking motor gives the {name} more torque than it bears",
-        detail=f"Regeneration is {'set to' if limit else 'not limited, so it may be'} {seen.torque(torque)}; the {name} bears "
-        f"{seen.torque(bear[name])}{' on the coast flanks' if kept and name == 'gearbox' else ''}. "
+        detail=f"Regeneration is {'set to' if limit else 'not limited, so it may be'} {said.value}; the {name} bears "
+        f"{said.limit}{' on the coast flanks' if kept and name == 'gearbox' else ''}. "
         "The torque limit for driving does not hold it.",
-        limit=seen.torque(bear[name]),
-        value=seen.torque(torque),
-        margin=seen.torque(bear[name] - torque),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=ONE_WAY if kept and name == "gearbox" else maker("the maker's rating, or what the donor's engine gave"),
         ladders=(less_braking(seen, bear[name] / torque),),
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import PLATE, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, exceeds
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, less_load, settings
 
@@ -43,16 +43,17 @@ def trailer_limit(seen: Assessed) -> Iterator[Finding]:
         )
     elif braked is not None and exceeds(tow, braked.value):
         most = braked.value
+        said = apart(seen.kg, tow, most)
         yield Finding(
             key="towing.trailer_limit",
             severity="stop",
             title="The trailer is heavier than the car may tow",
-            detail=f"The brief asks for {seen.kg(tow)}; the donor may tow {seen.kg(most)}, with brakes on the trailer.",
-            limit=seen.kg(most),
-            value=seen.kg(tow),
-            margin=seen.kg(most - tow),
+            detail=f"The brief asks for {said.value}; the donor may tow {said.limit}, with brakes on the trailer.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=PLATE,
-            remedy=f"Tow at most {seen.kg(most)}. More power does not raise what chassis and brakes bear.",
+            remedy=f"Tow at most {said.limit}. More power does not raise what chassis and brakes bear.",
             ladders=(_less_to_tow(seen),),
         )
 
@@ -63,16 +64,17 @@ def trailer_brakes(seen: Assessed) -> Iterator[Finding]:
     tow, limits = _tow(seen), seen.case.build.donor.limits
     braked, unbraked = limits.trailer_braked, limits.trailer_unbraked
     if unbraked is not None and exceeds(tow, unbraked.value):
+        said = apart(seen.kg, tow, unbraked.value)
         yield Finding(
             key="towing.brakes",
             severity="caution" if braked is not None else "stop",
             title="The trailer must have brakes of its own",
-            detail=f"Without brakes on the trailer the donor may tow {seen.kg(unbraked.value)}; the brief asks for {seen.kg(tow)}.",
-            limit=seen.kg(unbraked.value),
-            value=seen.kg(tow),
-            margin=seen.kg(unbraked.value - tow),
+            detail=f"Without brakes on the trailer the donor may tow {said.limit}; the brief asks for {said.value}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=PLATE,
-            remedy=f"See that the trailer has brakes, and enter donor.limits.trailer_braked; or tow at most {seen.kg(unbraked.value)}.",
+            remedy=f"See that the trailer has brakes, and enter donor.limits.trailer_braked; or tow at most {said.limit}.",
             ladders=(_less_to_tow(seen),),
         )
 
@@ -89,15 +91,16 @@ def train_limit(seen: Assessed) -> Iterator[Finding]:
     if not exceeds(laden + tow, entry.value):
         return
     left = float(max(0, math.floor(entry.value - laden)))
+    said = apart(seen.kg, laden + tow, entry.value)
     yield Finding(
         key="towing.train_limit",
         severity="stop",
         title="Car and trailer together are too heavy",
         detail=f"The laden car weighs {seen.text('mass.laden')} and the trailer {seen.kg(tow)}; "
-        f"together they may weigh {seen.kg(entry.value)}.",
-        limit=seen.kg(entry.value),
-        value=seen.kg(laden + tow),
-        margin=seen.kg(entry.value - laden - tow),
+        f"together they may weigh {said.limit}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=PLATE,
         remedy=f"Tow at most {seen.kg(left)} with this load, or load less: what the pack added, the trailer must lose.",
         ladders=(_less_to_tow(seen), less_load(seen)),

@@ -9,7 +9,7 @@ from voltwright.parts.base import Part
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.words import one
 from voltwright.rules.clause import from_memory, maker, read
-from voltwright.rules.finding import Assessed, Finding, exceeds, volts, whole_down
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds, volts, whole_down
 from voltwright.rules.rule import AC_LIMIT, DC_LIMIT, high_alternating, high_direct, rule
 from voltwright.rules.ways import another_part, fewer_in_series, more_in_series
 
@@ -146,15 +146,16 @@ def device_voltage(seen: Assessed) -> Iterator[Finding]:
         fits = whole_down(rating / full * series)
         fewer = f"At most {fits} modules in series, or " if fits else ""
         other = f"{fewer}{one(name)} for at least {volts(full)}."
+        said = apart(volts, full, rating)
         yield Finding(
             key=f"pack.voltage_limit.{as_key(name)}",
             severity="stop",
             title=f"The {name} does not bear the pack at full charge",
-            detail=f"At full charge the pack has {volts(full)}; {part.title} bears {volts(rating)}. "
+            detail=f"At full charge the pack has {said.value}; {part.title} bears {said.limit}. "
             "Nominal voltage is not the number to check.",
-            limit=volts(rating),
-            value=volts(full),
-            margin=volts(rating - full),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the device maker's absolute limit"),
             remedy=other[0].upper() + other[1:],
             ladders=(another_part(seen, path, name, bears(full, empty, part)), fewer_in_series(seen)),
@@ -172,18 +173,19 @@ def cut_off(seen: Assessed) -> Iterator[Finding]:
         if not exceeds(least, empty):
             continue
         never = least >= nominal
+        said = apart(volts, empty, least)
         yield Finding(
             key=f"pack.cut_off.{as_key(name)}",
             severity="stop" if never else "caution",
             title=f"The {name} does not run on this pack" if never else f"The {name} stops before the cells are empty",
-            detail=f"{part.title} needs {volts(least)}; the pack has {volts(nominal)} nominal, "
-            f"and the cells may go down to {volts(empty)}. "
+            detail=f"{part.title} needs {said.limit}; the pack has {volts(nominal)} nominal, "
+            f"and the cells may go down to {said.value}. "
             + ("" if never else "What the cells hold below is lost to it."),
-            limit=volts(least),
-            value=volts(empty),
-            margin=volts(empty - least),
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
             clause=maker("the device maker's lower limit"),
-            remedy=f"Choose {one(name)} that runs down to {volts(empty)} and bears {volts(full)}, "
+            remedy=f"Choose {one(name)} that runs down to {said.value} and bears {volts(full)}, "
             f"or more modules in series where every other device bears their full voltage.",
             ladders=(another_part(seen, path, name, bears(full, empty, part)), more_in_series(seen)),
         )
