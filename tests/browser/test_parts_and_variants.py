@@ -194,9 +194,9 @@ def test_a_variant_is_made_and_compared(mine: Sight, shot: Shot) -> None:
     page.get_by_text(re.compile(r"^Edit 2,")).wait_for()
     page.get_by_role("button", name="Change values in light-motor").click()
     page.get_by_label("Page whose values change").select_option("drive")
-    motor = page.get_by_label("Motor", exact=True).first
+    motor = page.locator("[id='v-variants.light-motor.changes.drive.motor.part']")
     expect(motor.locator("option:checked")).to_have_text(re.compile("^Permanent-magnet motor, 90 kW"))
-    torque = page.get_by_label("Torque set in the inverter", exact=True).first
+    torque = page.locator("[id='v-variants.light-motor.changes.drive.torque_limit']")
     torque.fill("much")
     torque.press("Tab")
     expect(torque.locator("xpath=..").locator(".wrong")).to_contain_text("much")
