@@ -187,6 +187,12 @@ def test_variants_that_go_round_in_a_circle_are_refused_in_words(shop: Workshop,
         shop.edits.take_out(BEN, coupe.id, "variants.one", since=2)
 
 
+@pytest.mark.parametrize("number", ["²", "7" * 5000])
+def test_a_number_that_no_list_has_is_refused_in_words(shop: Workshop, coupe: BuildRow, number: str) -> None:
+    with pytest.raises(BuildError, match="names no place in a list"):
+        shop.edits.change(BEN, coupe.id, {f"pack.boxes.{number}.mass": "15 kg"}, since=1)
+
+
 def test_the_log_is_told_in_words(shop: Workshop, coupe: BuildRow) -> None:
     """An item by its name as long as it is sure that it is the one; nothing that came in as a dict."""
     change = shop.edits.change

@@ -11,10 +11,9 @@ from typing import Any, cast, get_origin
 
 from pydantic import BaseModel
 
-from voltwright.build.document import Build
 from voltwright.build.field_words import choice_words, field_words, group_words
-from voltwright.build.paths import Spot
-from voltwright.build.variants import changed_path, steps
+from voltwright.build.paths import ROOT, Spot
+from voltwright.build.variants import changed_path, number_of, steps
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.errors import PartError
@@ -68,7 +67,7 @@ class InWords:
             return path
 
     def _steps(self, names: list[str], new: Mapping[str, Any]) -> Iterator[str]:
-        here, said, path, value = Spot(Build), list[str](), "", self.root
+        here, said, path, value = ROOT, list[str](), "", self.root
         if names[0] == "variants" and len(names) == 4 and names[2] == "changes":
             yield f"{group_words('variants').one.capitalize()} {names[1]}"
             yield from self._steps(steps(names[3]), {})
@@ -83,10 +82,12 @@ class InWords:
             child = here.child(name)
             if child is None:
                 raise LookupError(path)
-            is_item = get_origin(here.kind) in (tuple, dict)
+            kind = get_origin(here.kind)
             around, path = path, f"{path}.{name}" if path else name
             here, value = child, new.get(path, _below(value, name))
-            if is_item:
+            if kind is dict:
+                said.append(self.part(name))
+            elif kind is tuple:
                 said.append(self._item(name, value, around))
             elif here.model or get_origin(here.kind) in (tuple, dict):
                 title = _title(path, here)
@@ -97,10 +98,9 @@ class InWords:
 
     def _item(self, name: str, value: Any, around: str) -> str:
         """An item by its name; where it has none, by what it is and its number."""
-        if not name.isdigit():
-            return self.part(name)
+        number = number_of(name)
         called = "" if around in self.numbered else self.called(value)
-        return called or f"{_one(around)} {int(name) + 1}"
+        return called or (name if number is None else f"{_one(around)} {number + 1}")
 
     def called(self, item: Any) -> str:
         """What an item is called: its name, or the part that it is."""
@@ -194,14 +194,14 @@ def _below(value: Any, name: str) -> Any:
         return getattr(value, name, None)
     if isinstance(value, Mapping):
         return cast(Mapping[str, Any], value).get(name)
-    if isinstance(value, (list, tuple)) and name.isdigit():
+    if isinstance(value, (list, tuple)) and (number := number_of(name)) is not None:
         items = cast(Sequence[Any], value)
-        return items[int(name)] if int(name) < len(items) else None
+        return items[number] if number < len(items) else None
     return None
 
 
 def _spot_at(path: str) -> Spot | None:
-    here: Spot | None = Spot(Build)
+    here: Spot | None = ROOT
     for name in steps(path):
         if here is not None and here.expect:
             break

@@ -13,6 +13,7 @@ from voltwright.quantity.entry import Written, WrittenInt
 from voltwright.quantity.errors import BuildError, Problem
 
 _PRICES = "costing.prices."
+MOST_DIGITS = 9  # of a number in a path: no list is that long, and what is longer need not be read
 _CHANGE = re.compile(r"(variants)\.([^.]+)\.(changes)\.(.+)")  # below it a path of the build follows
 
 
@@ -151,8 +152,14 @@ def _single(path: str) -> BuildError:
     return BuildError(Problem("the path leads into a single value", "a path of the build file", mend, path))
 
 
+def number_of(step: str) -> int | None:
+    """Which item of a list a step of a path counts, from 0; None where it counts none."""
+    return int(step) if step.isascii() and step.isdigit() and len(step) <= MOST_DIGITS else None
+
+
 def _index(items: list[Any], name: str, path: str) -> int:
-    if not (name.isascii() and name.isdigit()) or int(name) > len(items):
+    number = number_of(name)
+    if number is None or number > len(items):
         what = f"'{name[:40]}' names no place in a list of {len(items)}"
         raise BuildError(Problem(what, f"0 to {len(items)}", "count from 0; the number after the last adds one", path))
-    return int(name)
+    return number

@@ -43,7 +43,7 @@ def _tokens(text: str) -> Iterator[str]:
     return (found[0] for found in _TOKEN.finditer(text))
 
 
-@functools.cache
+@functools.lru_cache(4096)  # people write some of the tokens
 def _label(token: str) -> str:
     """What a path, a key, or the name of one single field is called; nothing where it is none of them."""
     if token in KEYS:

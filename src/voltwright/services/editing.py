@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, cast, get_origin
 
 from voltwright.build.paths import Spot, spot_at
-from voltwright.build.variants import changed_path, steps
+from voltwright.build.variants import changed_path, number_of, steps
 from voltwright.build.writer import rewritten, shortened
 from voltwright.quantity.document import Document, parse
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
@@ -141,8 +141,8 @@ def _at(document: Document, path: str) -> Any:
     for step in steps(path):
         if isinstance(here, dict):
             here = cast(dict[str, Any], here).get(step)
-        elif isinstance(here, list) and step.isascii() and step.isdigit() and int(step) < len(cast(list[Any], here)):
-            here = cast(list[Any], here)[int(step)]
+        elif isinstance(here, list) and (number := number_of(step)) is not None and number < len(cast(list[Any], here)):
+            here = cast(list[Any], here)[number]
         else:
             return None
     return here
