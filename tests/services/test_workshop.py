@@ -6,6 +6,7 @@ import csv
 import dataclasses
 import io
 import json
+import math
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
@@ -283,6 +284,8 @@ def test_a_remedy_is_taken_as_an_edit_and_the_finding_goes(shop: Workshop, coupe
     steps = json.loads(json.dumps(dict(finding.remedies[0].changes)))
     with pytest.raises(FigureError, match=r"The step '.*: 9999 kg' is no longer among those .*; nothing was changed"):
         shop.mending.apply(BEN, coupe.id, finding.key, dict.fromkeys(steps, "9999 kg"), since=2)
+    with pytest.raises(FigureError, match="nothing was changed"):  # as JSON may bring it
+        shop.mending.apply(BEN, coupe.id, finding.key, dict.fromkeys(steps, math.nan), since=2)
     draft = shop.mending.apply(BEN, coupe.id, finding.key, steps, since=2)
     assert draft.number == 3
     assert finding.key not in {each.key for each in shop.figures.assess(CAT, Which(coupe.id)).findings}

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from voltwright.quantity.errors import FigureError, Problem
-from voltwright.rules.dossier import as_json
 from voltwright.rules.elsewhere import elsewhere
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.editing import changed
@@ -59,9 +58,9 @@ class Mending:
         return changed(shared, actor, build, found.changes, since)
 
 
-def _plain(steps: Mapping[str, Any]) -> Any:
+def _plain(steps: Mapping[str, Any]) -> str:
     """To be compared, whether it came from a page or as JSON."""
-    return json.loads(as_json(dict(steps)))
+    return json.dumps(dict(steps), sort_keys=True)
 
 
 def _in_words(steps: Mapping[str, Any]) -> str:
