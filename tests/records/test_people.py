@@ -141,13 +141,18 @@ def test_a_datasheet_is_not_saved_over_a_later_one(records: Records) -> None:
         with pytest.raises(ConflictError, match="Ann put datasheet 2 there since") as refused:
             put(datasheet(title="Of Ben"), since=since, who="Ben", at=AT)
         assert "Of Ben" in refused.value.yours
-        assert [each.number for each in refused.value.newer] == [each for each in (1, 2) if each > since]
+        assert [each.number for each in refused.value.newer] == ([2] if since else [1, 2]), (
+            "the last always, to go on from"
+        )
     with pytest.raises(ConflictError) as refused:
         put(datasheet(title="Of Ben"), since=1, who="Ben", at=AT)
     assert '- "title": "From the drawer"' in refused.value.theirs
     assert '+ "title": "Of Ann"' in refused.value.theirs
     assert records.own_parts.shelved()["fuse/own-drawer"]["title"] == "Of Ann"
     assert put(datasheet(title="Of Ben"), since=2, who="Ben", at=AT).number == 3
+    records.own_parts.take_off("fuse/own-drawer", who="Ann", at=AT)
+    with pytest.raises(ConflictError, match=r"Ann put it away \(number 4\) since"):
+        put(datasheet(title="Of Ben again"), since=3, who="Ben", at=AT)
 
 
 def test_a_datasheet_that_is_not_whole_is_refused(records: Records) -> None:

@@ -92,10 +92,11 @@ def _conflict(log: tuple[OwnPart, ...], since: int, document: Mapping[str, Any])
     """What the others and the refused datasheet change."""
     last = log[-1]
     base = next((each.document for each in log if each.number == since), None)
-    newer = [Newer(each.number, each.who, each.at, each.part) for each in log if each.number > since]
+    newer = [Newer(each.number, each.who, each.at, each.part) for each in log if each.number > since or each is last]
     seen = f"datasheet {since}" if since else "no datasheet"
-    what = f"you started from {seen} of '{last.part}'; {last.who} put datasheet {last.number} there since"
-    mend = f"look at both differences and save anew from datasheet {last.number}"
+    done = f"put datasheet {last.number} there" if last.document else f"put it away (number {last.number})"
+    what = f"you started from {seen} of '{last.part}'; {last.who} {done} since"
+    mend = f"look at both differences and save anew from number {last.number}"
     theirs = difference(_lines(base), _lines(last.document), "as you saw it", "as it is now")
     yours = difference(_lines(base), _lines(document), "as you saw it", "as you would have it")
     return ConflictError(Problem(what, f"a change of datasheet {last.number}", mend), newer, theirs, yours)
