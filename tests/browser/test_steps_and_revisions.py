@@ -127,3 +127,17 @@ def test_what_opens_looks_as_if_it_opens(local: Sight) -> None:
     assert {each.evaluate(sign) for each in closed.all()} == {'"+"'}
     closed.first.click()
     assert page.locator("details[open]:not(.more) > summary").first.evaluate(sign) == '"−"'
+
+
+def test_undoing_a_step_never_takes_back_what_others_saved_after_it(mine: Sight) -> None:
+    changed(mine, 1, **{"donor.limits.rear_axle": "600 kg"})
+    page, api = open_build(mine), f"{mine.address}/api/builds/1"
+    page.get_by_role("button", name=re.compile("^Take this step")).first.click()
+    back = page.get_by_role("button", name="Undo this step")
+    back.wait_for()
+    changed(mine, 1, **{"brief.top_speed": "141 km/h"})
+    page.get_by_role("button", name="Show it").click()
+    expect(page.get_by_role("button", name="Show it")).to_have_count(0)
+    back.click()
+    expect(page.locator(".told .alert")).to_contain_text("Somebody else saved first")
+    assert "top_speed: 141 km/h" in page.request.get(f"{api}/build.yaml").text()

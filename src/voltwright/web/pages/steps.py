@@ -70,8 +70,14 @@ async def take(desk: Desk, key: str, step: RemedyView, since: int) -> None:
 
 
 def tell_taken(desk: Desk, step: RemedyView) -> None:
-    """Which findings came and went with it, and the way back."""
-    moved = desk.seen.moved if desk.seen else None
+    """Which findings came and went with it, and the way back: of this step, whatever others save after it."""
+    assert desk.seen is not None
+    number, undo = desk.seen.draft.number, desk.shop.edits.undo
+
+    async def take_back() -> None:
+        await desk.edit(lambda actor, _: undo(actor, desk.build, since=number), again=False)
+
+    moved = desk.seen.moved
     desk.told.say(t("Taken: {says}", says=step.says))
     with desk.told.more():
         if moved is not None:
@@ -79,7 +85,7 @@ def tell_taken(desk: Desk, step: RemedyView) -> None:
                 with Tag("p"):
                     Tag("span", f"{words} ")
                     Tag("span", titles(found), **DATA) if found else Tag("span", t("no finding"))
-        Tag("button", t("Undo this step"), "quiet", type_="button").on("click", desk.doing(desk.undo))
+        Tag("button", t("Undo this step"), "quiet", type_="button").on("click", desk.doing(take_back))
     ui.run_javascript("document.querySelector('.told:not(:empty)').scrollIntoView({block: 'center'})")
 
 
