@@ -216,4 +216,6 @@ def test_the_log_is_told_in_words(shop: Workshop, coupe: BuildRow) -> None:
                        ("The car as it arrives › Kind of body", "Coupé", "Saloon")]  # fmt: skip
     assert said[1] == [("", "", "")]
     assert shop.builds.told(CAT, coupe.id, after=5) == ()
+    assert shop.builds.told(CAT, coupe.id, after=3, known=5) == (), "told already"
+    assert len(shop.builds.told(CAT, coupe.id, after=3, known=4)) == 2
     assert len(shop.builds.told(CAT, coupe.id, most=2)) == 2

@@ -179,11 +179,13 @@ class Builds:
         return self._shared.records.drafts.log(build, after)
 
     @use_case("builds.told")
-    def told(self, actor: Actor, build: int, *, after: int = 0, most: int = 100) -> tuple[EditView, ...]:
-        """The last edits of a build after a number, in words, the newest first."""
+    def told(
+        self, actor: Actor, build: int, *, after: int = 0, most: int = 100, known: int = 0
+    ) -> tuple[EditView, ...]:
+        """The last edits of a build after a number, in words, the newest first; none where the newest is the `known` one."""
         shared = self._shared
         log = shared.records.drafts.log(build, after)
-        if not log:
+        if not log or log[-1].number == known:
             return ()
         now = parse(shared.records.drafts.now(build).text, shared.records.cars.build(build).name)
         return tuple(islice(in_words(log, now, shared.stocked().shelf), most))

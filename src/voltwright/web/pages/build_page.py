@@ -342,9 +342,9 @@ class Desk:
         seen = self.seen
         if seen is None or self._edits:
             return
-        told, since = self.shop.builds.told, seen.draft.number
-        newer = await inside(lambda: told(self.visit.actor(), self.build, after=since, most=MOST_TOLD))
-        if newer and self.seen is seen and not self._edits and newer[0].entry.number != self._told_of:
+        told, since, known = self.shop.builds.told, seen.draft.number, self._told_of
+        newer = await inside(lambda: told(self.visit.actor(), self.build, after=since, most=MOST_TOLD, known=known))
+        if newer and self.seen is seen and not self._edits:
             self._told_of = newer[0].entry.number
             self._controls.tell_newer(newer, self._show_newer)
         await self.side.look_for_others()
