@@ -80,6 +80,41 @@ def test_the_text_of_the_whole_file_is_here_again_and_not_over_what_others_saved
     expect(page.get_by_text(HERE_AGAIN)).to_have_count(0)
 
 
+def test_what_is_put_together_after_a_refusal_is_what_is_saved(local: Sight) -> None:
+    page = open_build(local, "/builds/1/text", whole=False)
+    area, api = page.get_by_label(WHOLE), f"{local.address}/api/builds/1"
+    expect(area).to_have_value(re.compile("voltwright: 1"))
+    area.press("Control+Home")
+    page.keyboard.type("# put together: first\n")
+    change = {"since": number_of(page, api), "changes": {"brief.top_speed": "143 km/h"}}
+    assert page.request.patch(api, data=change, headers={"X-Voltwright": "test"}).ok
+    page.get_by_role("button", name="Save", exact=True).click()
+    on_top = page.get_by_role("button", name="Save mine on top of it")
+    on_top.wait_for()
+    expect(area).to_be_editable()
+    area.press("Control+Home")
+    page.keyboard.type("# put together: second\n")
+    on_top.click()
+    page.get_by_text(f"Edit {change['since'] + 2},").wait_for()
+    both = re.compile("^# put together: second\n# put together: first\n")
+    expect(area).to_have_value(both)
+    assert both.match(page.request.get(f"{api}/build.yaml").text())
+
+
+def test_nothing_is_typed_into_the_whole_file_while_it_is_saved(local: Sight) -> None:
+    page = open_build(local, "/builds/1/text", whole=False)
+    area, api = page.get_by_label(WHOLE), f"{local.address}/api/builds/1"
+    expect(area).to_have_value(re.compile("voltwright: 1"))
+    area.press("Control+Home")
+    page.keyboard.type("# before the press\n")
+    number = number_of(page, api)
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(area).not_to_be_editable()
+    page.get_by_text(f"Edit {number + 1},").wait_for()
+    expect(area).to_be_editable()
+    expect(area).to_have_value(re.compile("^# before the press\n"))
+
+
 def test_the_text_of_the_whole_file_can_be_thrown_away(local: Sight) -> None:
     page = open_build(local, "/builds/1/text", whole=False)
     area = page.get_by_label(WHOLE)

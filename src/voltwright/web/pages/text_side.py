@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from voltwright.web.pages.build_page import Seen
 
 MOST_TOLD = 8  # what is wrong, before it is only counted
+AREA = "document.querySelector('textarea.whole')"
+PRESSED = f"() => {{ {AREA}.readOnly = true; emit() }}"  # what was typed while it is saved would be lost
 MISSING = "this is missing"  # told last: often it follows from a name that is wrong
 
 
@@ -36,7 +38,7 @@ class TextSide(Side):
             if desk.may_edit:
                 self._area.on("input", self._typing, js_handler="() => emit()", throttle=0.5)
                 self._waiting.holds(self._area, "text", heard=self._heard)
-                Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save))
+                Tag("button", t("Save"), type_="button").on("click", desk.doing(self._save), js_handler=PRESSED)
         self._fill()
 
     def _typing(self) -> None:
@@ -69,17 +71,19 @@ class TextSide(Side):
         self._area.update()
 
     async def _save(self) -> None:
-        desk, text, began = self.desk, self._text, [self._since]
-        write = desk.shop.edits.write
+        """The text as it stands when it is saved: after a refusal its writer may have put both together."""
+        desk, began, write = self.desk, [self._since], self.desk.shop.edits.write
         self._wrong.clear()
         try:
             await desk.edit(
-                lambda actor, since: write(actor, desk.build, text, since=began.pop() if began else since),
+                lambda actor, since: write(actor, desk.build, self._text, since=began.pop() if began else since),
                 self,
                 taken=self._taken,
             )
         except FormatError as error:
             self.complain(error.problems)
+        finally:
+            ui.run_javascript(f"{AREA}.readOnly = false")
 
     def _taken(self) -> None:
         self._wrong.clear()
