@@ -148,6 +148,7 @@ def test_what_is_added_waits_until_it_is_in(local: Sight) -> None:
     change = {"since": before, "changes": {"brief.top_speed": "146 km/h"}}
     assert page.request.patch(api, data=change, headers={"X-Voltwright": "test"}).ok
     page.get_by_role("button", name="Show it").click()
+    page.get_by_text(f"Edit {before + 1},").wait_for()
     hours.fill("3 h")
     section.get_by_role("button", name="Add").click()
     page.get_by_text(f"Edit {before + 2},").wait_for()
@@ -174,6 +175,39 @@ def test_name_and_reason_of_a_revision_wait_and_are_dropped_once_saved(local: Si
     page.get_by_text("For the customer").wait_for()
     page.wait_for_timeout(500)
     expect(name).to_have_value("")
+
+
+def test_what_is_typed_while_a_revision_is_saved_stays(local: Sight) -> None:
+    page = open_build(local, "/builds/1/revisions", whole=False)
+    name, reason = page.get_by_label("Name", exact=True), page.get_by_label("Reason", exact=True)
+    name.fill("The first one")
+    page.get_by_role("button", name="Save", exact=True).click()
+    reason.fill("Why the second one")
+    page.get_by_text("The first one").wait_for()
+    expect(name).to_have_value("")
+    expect(reason).to_have_value("Why the second one")
+    page.reload()
+    expect(page.get_by_text(HERE_AGAIN)).to_be_visible()
+    expect(reason).to_have_value("Why the second one")
+    expect(name).to_have_value("")
+    page.get_by_role("button", name="Throw it away").click()
+
+
+def test_what_is_typed_before_the_page_is_ready_is_kept_too(local: Sight) -> None:
+    page = local.page
+    page.route("**/socket.io/**", lambda route: None)  # the page stands there, and its server does not answer yet
+    page.route_web_socket("**", lambda _: None)
+    page.goto(f"{local.address}/start", wait_until="commit")
+    page.get_by_label("Customer", exact=True).fill("Mrs Early")
+    page.reload(wait_until="commit")
+    assert page.get_by_label("Customer", exact=True).input_value() == "", "the page has not asked yet what was typed"
+    page.evaluate("voltwright.keep('start')")
+    expect(page.get_by_label("Customer", exact=True)).to_have_value("Mrs Early")
+    page.get_by_label("Customer", exact=True).fill("Mrs Later")
+    page.reload(wait_until="commit")
+    page.get_by_label("Customer", exact=True).wait_for()
+    page.evaluate("voltwright.keep('start')")
+    expect(page.get_by_label("Customer", exact=True)).to_have_value("Mrs Later")
 
 
 def test_five_answers_wait(local: Sight) -> None:

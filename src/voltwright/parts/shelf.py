@@ -24,6 +24,7 @@ from voltwright.quantity.source import Source, references
 from voltwright.quantity.words import one
 
 AnyPart = TypeVar("AnyPart", bound=Part)
+MOST_PRINTS = 1000  # sets of parts whose hashes are kept
 
 
 class Shelf:
@@ -64,6 +65,8 @@ class Shelf:
         """A hash of the datasheets of these parts."""
         chosen = frozenset(ids)
         if chosen not in self._prints:  # of one build it is asked for at every turn
+            if len(self._prints) >= MOST_PRINTS:
+                self._prints.clear()
             raw = {each: self._raw[each] for each in sorted(chosen)}
             self._prints[chosen] = hashlib.sha256(json.dumps(raw, sort_keys=True).encode()).hexdigest()
         return self._prints[chosen]

@@ -50,8 +50,9 @@ def single(form: FormView, words: str, place: str, doing: Doing, save: Save) -> 
     """A further item that is one value, behind its name where the items have names."""
 
     async def add(waiting: Waiting) -> None:
-        at = waiting.typed.get("name", "").strip() if form.is_map else str(len(form.fields))
-        await save({f"{form.path}.{at}": waiting.typed.get("value", "")}, waiting.went_in)
+        sent = dict(waiting.typed)
+        at = sent.get("name", "").strip() if form.is_map else str(len(form.fields))
+        await save({f"{form.path}.{at}": sent.get("value", "")}, lambda: waiting.went_in(sent))
 
     section = Adding(words, place, doing, add)
     if form.is_map:
@@ -66,9 +67,10 @@ def whole(
     """A section of which nothing is there yet. `place`: where it will be, without the number or name that it gets."""
 
     async def add(waiting: Waiting) -> None:
-        path = f"{form.path}{waiting.typed.get('', '').strip()}"
-        typed = {name: text for name, text in waiting.typed.items() if name and text.strip()}
-        await save({f"{path}{name}": text for name, text in typed.items()} or {path: {}}, waiting.went_in)
+        sent = dict(waiting.typed)
+        path = f"{form.path}{sent.get('', '').strip()}"
+        typed = {name: text for name, text in sent.items() if name and text.strip()}
+        await save({f"{path}{name}": text for name, text in typed.items()} or {path: {}}, lambda: waiting.went_in(sent))
 
     section = Adding(words, place, doing, add)
     if named:

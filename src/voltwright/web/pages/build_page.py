@@ -37,7 +37,6 @@ from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, r
 from voltwright.web.pages.leaves import Leaf, contents, leaf_of
 from voltwright.web.pages.part import Part
 from voltwright.web.pages.refusing import Beside, tell_conflict
-from voltwright.web.pages.script import script
 from voltwright.web.words import t
 
 PutOff = Literal["", "busy", "failed"]
@@ -230,7 +229,7 @@ class Desk:
     # What happens.
 
     async def _begin(self) -> None:
-        ui.run_javascript(f"{script()}; voltwright.scheme()")
+        ui.run_javascript("voltwright.scheme()")
         await self.again()
         await self.side.begin()
         self.form_is_kept()

@@ -109,11 +109,11 @@ class RevisionsSide(Side):
         await self._list()
 
     async def _save(self) -> None:
-        desk, typed = self.desk, self._waiting.typed
-        since, name, reason = desk.which.edit or 0, typed.get("name", ""), typed.get("reason", "")
+        desk, sent = self.desk, dict(self._waiting.typed)
+        since, name, reason = desk.which.edit or 0, sent.get("name", ""), sent.get("reason", "")
         save = desk.shop.revisions.save
         await inside(lambda: save(desk.visit.actor(), desk.build, name, since=since, reason=reason))
-        self._waiting.went_in()
+        self._waiting.went_in(sent)
         desk.told.say(t("Saved."))
         await self._list()
 

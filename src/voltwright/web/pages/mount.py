@@ -38,7 +38,7 @@ def mount(app: FastAPI, shop: Workshop) -> None:
         from nicegui import client, ui
         from nicegui.translations import translations
 
-    from voltwright.web.pages import build_page, cars_page, parts_page, start_page
+    from voltwright.web.pages import build_page, cars_page, parts_page, script, start_page
 
     translations["en-GB"] = {
         "connection_lost": t("The connection to Voltwright is lost."),
@@ -47,7 +47,8 @@ def mount(app: FastAPI, shop: Workshop) -> None:
         "message_too_long_body": t("What you entered is too long to be sent at once."),
     }
     client.templates.env.loader = _WithNonce(client.templates.env.loader)
-    ui.add_head_html(f"<style>{look()}</style>", shared=True)
+    ui.add_head_html(f"<style>{look()}</style>{script.tag()}", shared=True)
+    app.add_api_route(script.ADDRESS, script.served, include_in_schema=False)
     cars_page.register(shop)
     start_page.register(shop)
     build_page.register(shop)

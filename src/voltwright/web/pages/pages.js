@@ -1,5 +1,5 @@
 // A press stays on its button though the page moves below the pointer: a field that is left may bring in words above it.
-if (!window.voltwright) {
+{
   let on = null, x = 0, y = 0;
   document.addEventListener("pointerdown", (event) => {
     on = event.button === 0 && event.pointerType !== "touch" ? event.target.closest("button, summary, a[href]") : null;
@@ -15,20 +15,22 @@ if (!window.voltwright) {
 // left is handed in again; one that waits for a button (`data-waits`) stands as it was typed, and its page says so.
 window.voltwright = {
   key: (build, path) => `voltwright ${build} ${path}`,
+  early: `early ${location.pathname}`, // the name until the page has said under which it is kept
   keep(build) {
-    if (this.kept === undefined) {
-      let before = "";
-      document.addEventListener("focusin", (event) => (before = event.target.value));
-      document.addEventListener("input", (event) => {
-        const { path, over } = event.target.dataset || {};
-        if (!path) return;
-        const earlier = this.typed(this.kept, path);
-        const now = { typed: event.target.value, over: earlier ? earlier.over : (over ?? before) };
-        sessionStorage.setItem(this.key(this.kept, path), JSON.stringify(now));
-      });
-    }
     this.kept = build;
+    const head = this.key(this.early, "");
+    for (const key of Object.keys(sessionStorage).filter((each) => each.startsWith(head))) {
+      const { typed, over } = JSON.parse(sessionStorage.getItem(key));
+      sessionStorage.removeItem(key);
+      this.store(key.slice(head.length), typed, over);
+    }
     this.putBack("change");
+  },
+  // `over`: what it was typed over, which stays that of the first letter.
+  store(path, typed, over) {
+    const name = this.kept ?? this.early;
+    const now = { typed, over: (this.typed(name, path) || { over }).over };
+    sessionStorage.setItem(this.key(name, path), JSON.stringify(now));
   },
   // It stays in its field when the page shows what somebody else saved. `unchanged` happens to a field over which nobody else saved;
   // `data-over` says what is typed over where that is not the text of the field.
@@ -51,12 +53,14 @@ window.voltwright = {
   drawn() {
     if (this.kept !== undefined) this.putBack("kept", "[data-waits]");
   },
-  // It went in, or was thrown away: the fields hold these texts now.
+  // It went in, or was thrown away: the fields stand like this now, but for one in which something else is typed already.
   drop(texts) {
-    for (const [path, text] of Object.entries(texts)) {
+    for (const [path, [went, stands]] of Object.entries(texts)) {
+      const kept = this.typed(this.kept ?? this.early, path);
+      if (went !== null && kept !== null && kept.typed !== went) continue;
       this.saved(this.kept, path);
       for (const field of document.querySelectorAll("[data-waits]"))
-        if (field.dataset.path === path && text !== null) field.value = text;
+        if (field.dataset.path === path && stands !== null) field.value = stands;
     }
   },
   typed: (build, path) => JSON.parse(sessionStorage.getItem(voltwright.key(build, path))),
@@ -99,7 +103,7 @@ window.voltwright = {
       reader.readAsDataURL(file);
     }),
   saved(build, path) {
-    sessionStorage.removeItem(this.key(build, path));
+    for (const name of [build, this.early]) sessionStorage.removeItem(this.key(name, path));
   },
   // Plots are coloured by the server, which has to know whether the reader sees dark or light.
   scheme() {
@@ -123,3 +127,11 @@ window.voltwright = {
     emit({ name: file.name, size: file.size, content });
   },
 };
+{
+  let before = "";
+  document.addEventListener("focusin", (event) => (before = event.target.value));
+  document.addEventListener("input", (event) => {
+    const { path, over } = event.target.dataset || {};
+    if (path) voltwright.store(path, event.target.value, over ?? before);
+  });
+}

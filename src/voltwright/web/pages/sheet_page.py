@@ -19,7 +19,6 @@ from voltwright.web.pages.adding import Choices, select
 from voltwright.web.pages.form_page import Form
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.refusing import tell_conflict
-from voltwright.web.pages.script import script
 from voltwright.web.words import t
 
 FILE = "(event) => voltwright.file(event, emit)"
@@ -109,9 +108,8 @@ class Writing:
     async def _remember(self) -> None:
         """What was written before the page was left, if anything was."""
         if self._view is None:
-            await ui.run_javascript(script(), timeout=20.0)
             return
-        held = await ui.run_javascript(f"{script()}; return voltwright.held({json.dumps(self._name)})", timeout=20.0)
+        held = await ui.run_javascript(f"voltwright.held({json.dumps(self._name)})", timeout=20.0)
         raw = cast(dict[str, Any], held).get("raw") if isinstance(held, dict) else None
         if isinstance(raw, dict) and raw != dict(self._view.raw):
             await self._here_again(cast(dict[str, Any], raw), int(cast(dict[str, Any], held)["since"]))

@@ -280,7 +280,7 @@ class ShelfSide(Side):
                 Tag("button", t("Put it in"), type_="button").on("click", put)
                 Tag("button", t("Leave the build as it is"), "quiet", type_="button").on("click", self._trial.clear)
             otherwise(desk, other)
-        ui.run_javascript("document.querySelector('.trial').scrollIntoView()")
+        ui.run_javascript("document.querySelector('.trial')?.scrollIntoView()")
 
     async def _put(self, changes: Mapping[str, Any]) -> None:
         desk = self.desk

@@ -18,7 +18,6 @@ from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages.asking import Questions, text_field
 from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
-from voltwright.web.pages.script import script
 from voltwright.web.pages.units_row import units_row
 from voltwright.web.pages.waiting import Waiting
 from voltwright.web.words import t
@@ -72,7 +71,7 @@ class Start:
         ui.timer(0.01, self._kept, once=True)
 
     def _kept(self) -> None:
-        ui.run_javascript(f"{script()}; voltwright.keep({json.dumps(KEPT)})")
+        ui.run_javascript(f"voltwright.keep({json.dumps(KEPT)})")
 
     def _by_answers(self, asked: tuple[QuestionView, ...]) -> None:
         Tag("h2", t("With five answers"))

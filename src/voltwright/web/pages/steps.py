@@ -21,14 +21,14 @@ class Steps:
 
     def __init__(self, desk: Desk, found: FindingView) -> None:
         assert desk.seen is not None
-        self._desk, self._key, self._beside = desk, found.key, list[Tag]()
+        self._desk, self._key, self._beside = desk, found.key, list[tuple[RemedyView, Tag]]()
         for step in found.remedies:
             with Tag("div", classes="step"):
                 with Tag("p", classes="remedy"):
                     Tag("span", step.says, **DATA)
                     if desk.may_edit:
                         self._button(step, desk.seen.draft.number)
-                self._beside.append(Tag("div", classes="elsewhere"))
+                self._beside.append((step, Tag("div", classes="elsewhere")))
         self._ask = Tag("div")
         with self._ask:
             Tag("button", t("What else would these steps change?"), "quiet", type_="button").on(
@@ -44,10 +44,12 @@ class Steps:
         desk, which = self._desk, self._desk.which
         found = await inside(lambda: desk.shop.mending.effects(desk.visit.actor(), which, self._key, system=desk.units))
         self._ask.clear()
-        for place, each in zip(self._beside, found, strict=False):
+        for step, place in self._beside:
             place.clear()
             with place:
-                _elsewhere(each)
+                for each in found:
+                    if each.remedy.changes == step.changes:
+                        _elsewhere(each)
 
 
 def _elsewhere(effect: EffectView) -> None:
@@ -86,7 +88,7 @@ def tell_taken(desk: Desk, step: RemedyView) -> None:
                     Tag("span", f"{words} ")
                     Tag("span", titles(found), **DATA) if found else Tag("span", t("no finding"))
         Tag("button", t("Undo this step"), "quiet", type_="button").on("click", desk.doing(take_back))
-    ui.run_javascript("document.querySelector('.told:not(:empty)').scrollIntoView({block: 'center'})")
+    ui.run_javascript("document.querySelector('.told:not(:empty)')?.scrollIntoView({block: 'center'})")
 
 
 def titles(found: Iterable[FindingView]) -> str:

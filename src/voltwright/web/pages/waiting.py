@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from nicegui import ui
@@ -44,14 +44,20 @@ class Waiting:
         if entry is not None:
             self._entries[name] = entry, text, heard
 
-    def went_in(self, *, leave: bool = False) -> None:
-        """It is saved; `leave`: the fields are filled by whoever shows what was saved."""
+    def went_in(self, sent: Mapping[str, str] | None = None, *, leave: bool = False) -> None:
+        """It is saved, or thrown away. `sent`: what was `typed` when it was sent off; a field in which something else was typed since
+        keeps it. `leave`: the fields are filled by whoever shows what was saved.
+        """
+        texts: dict[str, tuple[str | None, str | None]] = {}
         for name, (entry, stands, _) in self._entries.items():
+            went = None if sent is None else sent.get(name, stands)
+            if went not in (None, self.typed.get(name, stands)):
+                continue
+            texts[self._path(name)] = went, None if leave else stands
             if not leave:
                 self._hear(name, stands)
                 if SHOWN in entry.props:
                     renew(entry, {SHOWN: stands})
-        texts = {self._path(name): None if leave else stands for name, (_, stands, _) in self._entries.items()}
         self._note.clear()
         ui.run_javascript(f"voltwright.drop({json.dumps(texts)})")
 
