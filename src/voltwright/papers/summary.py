@@ -14,7 +14,7 @@ from voltwright.rules.dossier import VERSION, Dossier
 from voltwright.rules.finding import Finding, Severity
 
 SHOWN_DIGITS = 12
-MOST_LINES = 8
+MOST_LINES = 4
 Group = tuple[str, tuple[tuple[str, str], ...]]
 _MASS: Group = ("Mass", (
     ("mass.kerb", "Kerb"), ("mass.laden", "Laden"), ("mass.front_axle_laden", "Front axle, laden"),
@@ -42,9 +42,9 @@ def summary(dossier: Dossier, date: str | None, system: str) -> Iterator[Node]:
     yield Drawing(side_view(dossier, system), "")
     yield headline(dossier, system)
     yield finding_lines(dossier.findings)
+    yield Callout("caution", "Before you touch anything", lines=(*SHORT, IN_FULL))
     if dossier.not_judged:
         yield Callout("note", NOT_JUDGED, lines=dossier.not_judged)
-    yield Callout("caution", "Before you touch anything", lines=(*SHORT, IN_FULL))
 
 
 def title_block(dossier: Dossier, date: str | None) -> TitleBlock:
@@ -89,7 +89,7 @@ def finding_lines(findings: tuple[Finding, ...]) -> FindingLines:
     room = max(stops, MOST_LINES) if len(findings) > MOST_LINES + 1 else len(findings)
     lines: list[tuple[Severity, str, str]] = [(each.severity, each.title, _against(each)) for each in findings[:room]]
     if len(findings) > room:
-        lines.append(("note", f"{len(findings) - room} more in section 1, Findings", ""))
+        lines.append((findings[room].severity, f"{len(findings) - room} more in section 1, Findings", ""))
     return FindingLines(tuple(lines))
 
 
