@@ -102,12 +102,14 @@ def test_the_bill_is_what_the_parts_cost(shop: Workshop, coupe: BuildRow) -> Non
 
     assert len(group.bill) > 20
     for line in group.bill:
-        assert number(line.many) * number(line.each) == pytest.approx(number(line.comes_to), abs=0.5), line
+        assert number(line.many) * number(line.each) == pytest.approx(number(line.comes_to), abs=0.006), line
     assert sum(number(line.comes_to) for line in group.bill) == pytest.approx(seen.figures["cost.parts"].value)
+    assert sum(number(line.comes_to) for line in group.bill) == pytest.approx(number(group.bill_sum)), "to the cent"
     assert {line.known for line in group.bill} == {"datasheet, invented", "the build file"}
     shop.edits.change(BEN, coupe.id, {"costing.purchases.0.price": "700.00 USD"}, since=1)
     (group,) = (each for each in shop.figures.assess(BEN, which, views.POINTS).questions if each.bill)
     assert [line.title for line in group.bill if line.each == "no price"] == ["sheet, angle and fasteners"]
+    assert not group.bill_sum
 
 
 def test_a_drawing_on_the_screen_says_nothing_that_holds_on_paper_alone(shop: Workshop, coupe: BuildRow) -> None:

@@ -125,7 +125,7 @@ def _price_in_currency(case: Case, price: Entry | None, title: str) -> Node | No
 def _boards(case: Case) -> tuple[Entry, str] | None:
     """Price and title of a BMS board, where the datasheet prices boards by themselves."""
     bms = case.bms
-    return (bms.board_price, f"board of {bms.title}") if bms is not None and bms.board_price is not None else None
+    return (bms.board_price, f"Monitor board: {bms.title}") if bms is not None and bms.board_price is not None else None
 
 
 @dataclass(frozen=True)

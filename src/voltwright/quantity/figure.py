@@ -95,6 +95,11 @@ def money(value: float, unit: Unit) -> str:
     return amount(value, unit, 2, "metric")
 
 
+def to_the_cent(value: float, unit: Unit) -> str:
+    """An amount of money of any size as it stands in a bill, whose lines must add up."""
+    return f"{fixed(value, 0 if unit.spelling in WITHOUT_CENTS else 2)} {unit_name(unit)}"
+
+
 def difference(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
     """A difference in `unit`, with its sign, as the system of units shows it; of shares in points of a hundred."""
     shown = PER_CENT if share else preferred(unit, system)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from voltwright.assess.cost import Line, bill, price_of_line
-from voltwright.quantity.figure import few, money, unit_name
+from voltwright.quantity.figure import few, to_the_cent, unit_name
 from voltwright.quantity.work import Node
 from voltwright.rules.dossier import Dossier
 
@@ -15,7 +15,7 @@ NO_PRICE = "no price"
 
 @dataclass(frozen=True)
 class BillLine:
-    """What is bought, how many, at which price each, what that comes to, and how the price is known."""
+    """What is bought, how many, at which price each, what that comes to, both to the cent, and how the price is known."""
 
     title: str
     many: str
@@ -32,8 +32,14 @@ def bill_of(made: Dossier) -> Iterator[BillLine]:
             yield BillLine(line.title, many, NO_PRICE, "", "")
             continue
         amount = price_of_line(made.case, line)
-        each, comes_to = (money(node.shown, node.unit) for node in (line.price, amount))
+        each, comes_to = (to_the_cent(node.shown, node.unit) for node in (line.price, amount))
         yield BillLine(line.title, many, each, comes_to, _known(line))
+
+
+def sum_of_bill(made: Dossier) -> str:
+    """What all lines come to; nothing where a price is missing."""
+    parts = made.figures["cost.parts"]
+    return "" if parts.value is None else to_the_cent(parts.value, parts.unit)
 
 
 def _known(line: Line) -> str:

@@ -42,7 +42,7 @@ class TripFigures:
 class Group:
     """Figures that stand together under a title; those of trips are in `trips` too, each figure below its head in `trip_heads`.
 
-    Where the price stands, `bill` has every line of the parts.
+    Where the price stands, `bill` has every line of the parts, and `bill_sum` what they come to, where every price is known.
     """
 
     title: str
@@ -50,6 +50,7 @@ class Group:
     trip_heads: tuple[str, ...] = ()
     trips: tuple[TripFigures, ...] = ()
     bill: tuple[BillLine, ...] = ()
+    bill_sum: str = ""
 
     @property
     def plain(self) -> tuple[FigureView, ...]:

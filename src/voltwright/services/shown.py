@@ -22,7 +22,7 @@ from voltwright.rules.directions import LESS_IS_BETTER, MORE_IS_BETTER
 from voltwright.rules.dossier import Dossier, rounded
 from voltwright.rules.elsewhere import Effect
 from voltwright.rules.finding import Finding, Remedy
-from voltwright.services.bill import bill_of
+from voltwright.services.bill import bill_of, sum_of_bill
 from voltwright.services.jobs import JobNow
 from voltwright.services.mishaps import CODE, Mishap
 from voltwright.services.shared import Asked, System
@@ -74,8 +74,8 @@ def _questions(made: Dossier, questions: Collection[str], system: System) -> Ite
     for question, title in ((each, title) for each, title in QUESTIONS.items() if each in questions):
         found = tuple(figure_view(each, system) for key, each in made.figures.items() if question_of(key) == question)
         if found:
-            bill = tuple(bill_of(made)) if question == "cost" else ()
-            yield Group(title, found, *_of_trips(made, found), bill)
+            bill = (tuple(bill_of(made)), sum_of_bill(made)) if question == "cost" else ()
+            yield Group(title, found, *_of_trips(made, found), *bill)
 
 
 _TRIP_HEADS = {"road.consumption": "At the battery", "road.consumption_wall": "At the wall", "road.range": "Range"}
