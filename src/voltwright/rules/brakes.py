@@ -131,8 +131,8 @@ def regeneration_in_the_wet(seen: Assessed) -> Iterator[Finding]:
         severity="stop" if early else "caution",
         title=f"With regeneration the {axle} wheels lock first on a wet road",
         detail=f"The motor takes up to {share.text} of a braking on the {seen.case.build.donor.drive_line.driven_axle} axle. In the lowest "
-        f"gear at 50 km/h the {axle} wheels then lock from {of_gravity(lock)} on; by the brakes alone the front would lock at "
-        f"{of_gravity(front_alone)} and the rear at {of_gravity(rear_alone)}."
+        f"gear at 50 km/h the {axle} wheels then lock from {of_gravity(lock)} on, the others from {of_gravity(max(front, rear))}; "
+        f"by the brakes alone the front would lock at {of_gravity(front_alone)} and the rear at {of_gravity(rear_alone)}."
         + (" Locked rear wheels turn the car round." if axle == "rear" else ""),
         limit=of_gravity(limit),
         value=of_gravity(lock),
@@ -156,7 +156,7 @@ def _part_that_does(front_alone: float, rear_alone: float, front: float, rear: f
 
 def _smaller_share(share: float, part: float) -> Ladder:
     values, near = downwards(_percent(share), 1.0, 0.0), _percent(share * part)
-    return settings("drive.regeneration.share", "Let the motor take of a braking no more than", values, "%", near=near)
+    return settings("drive.regeneration.share", "Limit the motor's share of the braking to", values, "%", near=near)
 
 
 @rule("brakes")

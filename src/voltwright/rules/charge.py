@@ -70,7 +70,7 @@ def inlet(seen: Assessed) -> Iterator[Finding]:
         yield Finding(
             key=f"charge.dc_inlet.{supply.name}",
             severity="caution",
-            title=f"The car cannot use the supply {supply.name}",
+            title=f"The car cannot use the supply “{supply.name}”",
             detail=f"It gives direct current; {fitted.title} has no pins for that.",
             limit="pins for direct current",
             value=words_of("inlet", "standard").choices[fitted.standard],
@@ -199,7 +199,7 @@ def bottleneck(seen: Assessed) -> Iterator[Finding]:
         yield Finding(
             key=f"charge.bottleneck.{supply.name}",
             severity="note",
-            title=f"The charger does not get its full power from the supply {supply.name}",
+            title=f"The charger does not get its full power from the supply “{supply.name}”",
             detail=f"Of {said.limit} it can give {said.value}. What holds it back: {_cause(seen, supply, current)}.",
             limit=said.limit,
             value=said.value,
@@ -253,7 +253,7 @@ def overnight(seen: Assessed) -> Iterator[Finding]:
         yield Finding(
             key=f"charge.overnight.{supply.name}",
             severity="note",
-            title=f"A night at the supply {supply.name} does not fill the pack",
+            title=f"A night at the supply “{supply.name}” does not fill the pack",
             detail=f"From the lowest to the highest used charge takes {_hours(seen, supply)}; a night brings {share:.0%} of that.",
             limit=f"{fixed(NIGHT / 3600, 1)} h",
             value=_hours(seen, supply),
@@ -272,7 +272,7 @@ def mains(seen: Assessed) -> Iterator[Finding]:
             yield Finding(
                 key=f"charge.line_voltage.{supply.name}",
                 severity="caution",
-                title=f"The voltage of the supply {supply.name} looks like that between two lines",
+                title=f"The voltage of the supply “{supply.name}” looks like that between two lines",
                 detail="A charger hangs between a line and neutral (or the two lines of a split phase); power and time come out wrong.",
                 limit=said.limit,
                 value=said.value,
@@ -285,7 +285,7 @@ def mains(seen: Assessed) -> Iterator[Finding]:
             yield Finding(
                 key=f"charge.pilot_least.{supply.name}",
                 severity="caution",
-                title=f"No control pilot can offer so little as the supply {supply.name} gives",
+                title=f"No control pilot can offer so little as the supply “{supply.name}” gives",
                 detail="A charging point that says its limit offers 6 A or nothing; the car would draw more than the socket bears.",
                 limit=said.limit,
                 value=said.value,

@@ -129,13 +129,14 @@ def structure(seen: Assessed) -> Iterator[Finding]:
             for each in seen.case.build.works
             if each.kind in law.kinds and each.where in law.where and (each.load_bearing or not law.load_bearing)
         ]
+        count = sum(each.count for each in works)
         if works:
             yield Finding(
                 key=f"country.{code}.{law.id}",
                 severity=law.severity,
                 title=law.title,
                 detail=f"{law.says} Here: {'; '.join(f'{each.name} ({each.kind}, {in_words(each.where)})' for each in works)}.",
-                value=f"{sum(each.count for each in works)} places",
+                value=f"{count} {'place' if count == 1 else 'places'}",
                 clause=clause_of(law),
                 remedy=law.remedy,
             )

@@ -102,15 +102,16 @@ def speed_for_a_while(seen: Assessed) -> Iterator[Finding]:
     top = seen.si("road.top_speed")
     if wish is None or holds is None or top is None or not exceeds(wish.value, holds) or exceeds(wish.value, top):
         return
+    said = apart(seen.speed, holds, wish.value)
     yield Finding(
         key="brief.top_speed_for_a_while",
         severity="caution",
         title="The speed of the brief does not last",
-        detail=f"The brief asks {wish.text}; the car holds {seen.text('road.top_speed_sustained')} continuously. Above that the motor "
+        detail=f"The brief asks {wish.text}; the car holds {said.value} continuously. Above that the motor "
         "warms up until it gives its continuous power only.",
-        limit=wish.text,
-        value=seen.text("road.top_speed_sustained"),
-        margin=seen.speed(holds - wish.value),
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
         clause=maker(f"the motor's ratings: {_ratings(seen)}"),
         remedy="Tell the customer, or choose a motor of more continuous power.",
     )
