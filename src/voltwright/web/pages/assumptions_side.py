@@ -27,7 +27,7 @@ class AssumptionsSide(Side):
             return
         Tag("p", t("Taken as likely until somebody finds it out; the first ones are worth most."))
         heads = (t("Taken as"), t("Why"), t("To find out"), t("What it is worth"))
-        with Tag("table", classes="list cards"):
+        with Tag("table", classes="list cards assumptions"):
             with Tag("thead"), Tag("tr"):
                 for head in (t("What"), *heads):
                     Tag("th", head, scope="col")

@@ -61,8 +61,8 @@ def _table(moved: Iterable[MovedView]) -> None:
             for each in moved:
                 with Tag("tr", data_key=each.key):
                     Tag("th", each.label, scope="row", **DATA)
-                    Tag("td", each.before, **DATA)
-                    Tag("td", each.after, **DATA)
+                    Tag("td", each.before, data_head=t("Build"), **DATA)
+                    Tag("td", each.after, data_head=t("With it"), **DATA)
                     with Tag("td"):
                         by, words = by_how_much(each)
                         Tag("span", by, f"by {each.verdict}", **DATA)

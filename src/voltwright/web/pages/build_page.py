@@ -142,6 +142,7 @@ class Desk:
                 )
                 self.own = Tag("div", classes="own")
             with Tag("div", classes="told-beside"):
+                self.first = Tag("div")
                 with Tag("div", classes="drawings"):
                     self._car = Part(_car)
                 self.charts = Charts(self.address_of_numbers)

@@ -25,6 +25,7 @@ from voltwright.web.pages.chart_ink import Ink
 from voltwright.web.words import t
 
 NUMBERS_ACROSS, NUMBERS_UP = 6, 5
+MAP_TOP = TOP + 16  # px; on a narrow screen the legend takes two lines
 
 
 def _half_steps(places: Sequence[float]) -> tuple[float, float]:
@@ -81,7 +82,7 @@ def map_of(plot: Heat, ink: Ink) -> Options:
     overlaid.append(_numbers(plot, ink))
     overlaid[-1]["markLine"] = mark_lines(plot.marks, plot.x, plot.y, ink)
     return {
-        "grid": {"left": LEFT, "right": 24, "top": TOP, "height": TALL},
+        "grid": {"left": LEFT, "right": 40, "top": MAP_TOP, "height": TALL},
         "xAxis": [{**hidden, "data": across}, x_axis(plot.x, ink, left, right, **bare)],
         "yAxis": [{**hidden, "data": up}, y_axis(plot.y, ink, min=low, max=high, **{**bare, "position": "left"})],
         "visualMap": {

@@ -34,7 +34,7 @@ from voltwright.web.pages.chart_basics import (
     y_axis,
 )  # fmt: skip
 from voltwright.web.pages.chart_ink import LIGHT, Ink
-from voltwright.web.pages.chart_maps import map_of
+from voltwright.web.pages.chart_maps import MAP_TOP, map_of
 from voltwright.web.words import t
 
 
@@ -52,7 +52,7 @@ def height_of(plot: Plot) -> int:
         return 16 + ROW * max(1, len(plot.names))
     if isinstance(plot, Lines) and len(plot.panels) > 1:
         return TOP + len(plot.panels) * (LOW + GAP) - GAP + FOOT
-    return TOP + TALL + FOOT
+    return (MAP_TOP if isinstance(plot, Heat) else TOP) + TALL + FOOT
 
 
 def options(plot: Plot, ink: Ink = LIGHT) -> Options:

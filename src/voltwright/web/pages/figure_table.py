@@ -24,7 +24,7 @@ class FigureTable:
 
     def __init__(self, desk: Desk, group: Group) -> None:
         self._desk = desk
-        with Tag("table", classes="figures"):
+        with Tag("table", classes="figures answers"):
             Tag("caption", group.title, **DATA)
             with Tag("thead"), Tag("tr"):
                 for head in (t("Figure"), t("Value"), t("Between"), t("Before")):
@@ -50,7 +50,7 @@ class FigureTable:
                 self._trips = dict(_trips(self._desk, group))
         for trip in group.trips:
             self._trips[trip.name].show(trip, moved, waits)
-        self._bill.show(*group.bill)
+        self._bill.show(group.bill_sum, *group.bill)
 
     async def renew_workings(self) -> None:
         """Of those that are open."""
@@ -58,7 +58,7 @@ class FigureTable:
             await each.working.renew()
 
 
-def _bill(*lines: BillLine) -> None:
+def _bill(comes_to: str, *lines: BillLine) -> None:
     """Every line of the parts, whose sum is the figure above."""
     if not lines:
         return
@@ -74,6 +74,11 @@ def _bill(*lines: BillLine) -> None:
                     Tag("th", each.title, scope="row", **DATA)
                     for head, text in zip(heads, (each.many, each.each, each.comes_to, each.known), strict=True):
                         Tag("td", text, data_head=head, **DATA)
+        if comes_to:
+            with Tag("tfoot"), Tag("tr"):
+                Tag("th", t("All parts, at cost"), scope="row")
+                for text in ("", "", comes_to, ""):
+                    Tag("td", text, **DATA)
 
 
 def _trips(desk: Desk, group: Group) -> list[tuple[str, _TripRow]]:
@@ -150,10 +155,10 @@ class _Row:
             with Tag("th", scope="row"):
                 self._name = Tag("button", figure.label, "figure-name", aria_expanded="false", type_="button", **DATA)
             self._value = Tag("td", classes="value", **DATA)
-            with Tag("td", classes="band"):
+            with Tag("td", classes="band") as self._between:
                 self._band = Tag("span", **DATA)
                 self._waits = Tag("span", classes="pending")
-            with Tag("td", classes="was"):
+            with Tag("td", classes="was") as self._before:
                 self._by, self._verdict = Tag("span"), Tag("span", classes="verdict")
         self.working = _Working(desk, 4)
         self._name.on("click", desk.doing(functools.partial(self.working.unfold, figure.key, self._name)))
@@ -164,6 +169,18 @@ class _Row:
         self._waits.text = t("pending") if waits and not self._band.text else ""
         self._whole.classes(replace="moved" if was else "")
         _show_move(self._by, self._verdict, was)
+        self._give_room(bool(figure.reason) and was is None)
+
+    def _give_room(self, is_reason: bool) -> None:
+        """Why there is no figure takes the place of what was before as well."""
+        if is_reason == ("hidden" in self._before.props):
+            return
+        if is_reason:
+            self._between.props["colspan"], self._before.props["hidden"] = "2", ""
+        else:
+            del self._between.props["colspan"], self._before.props["hidden"]
+        self._between.update()
+        self._before.update()
 
 
 class _TripRow:

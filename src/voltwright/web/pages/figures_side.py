@@ -89,6 +89,11 @@ class SummarySide(QuestionSide):
 
     _assumed: Part | None = None
 
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        with desk.first:
+            self._reasons = Part(not_for_building)
+
     async def begin(self) -> None:
         desk = self.desk
         if desk.asked.get("begun"):
@@ -122,7 +127,6 @@ class SummarySide(QuestionSide):
         Tag("a", t("All assumptions, with the reason for each"), href=self.desk.address("assumptions"))
 
     def _lay_out(self, groups: tuple[Group, ...]) -> None:
-        self._reasons = Part(not_for_building)
         with Tag("div", classes="headline"):
             self._tables = {each.title: FigureTable(self.desk, each) for each in groups}
         self._judged()
@@ -132,6 +136,10 @@ class SummarySide(QuestionSide):
         super()._renew(made, seen)
         self._show_assumed(made, seen)
         self._reasons.show(made.not_for_building)
+
+    def gone(self) -> None:
+        super().gone()
+        self._reasons.show(())
 
 
 def _not_judged(texts: tuple[str, ...]) -> None:

@@ -154,22 +154,24 @@ def last_change(desk: Desk, moved: OtherView | None) -> None:
         return
     with Tag("section", classes="last-change"):
         Tag("h2", t("What the last change did"))
-        better = sum(each.verdict == "better" for each in moved.moved)
-        worse = sum(each.verdict == "worse" for each in moved.moved)
-        Tag(
-            "p",
-            t(
-                "{count} figures moved: {better} for the better, {worse} for the worse.",
-                count=len(moved.moved),
-                better=better,
-                worse=worse,
-            ),
-        )
+        Tag("p", _how_many_moved(moved))
         for head, found in ((t("New"), moved.appears), (t("Gone"), moved.goes)):
             if found:
                 Tag("h3", head)
                 for each in found:
                     finding_card(desk, each, brief=True)
+
+
+def _how_many_moved(moved: OtherView) -> str:
+    better, worse = (sum(each.verdict == verdict for each in moved.moved) for verdict in ("better", "worse"))
+    if not moved.moved:
+        return t("No figure moved.")
+    if len(moved.moved) == 1:
+        return t("One figure moved: {key}.", key=moved.moved[0].label)
+    return t(
+        "{count} figures moved: {better} for the better, {worse} for the worse.",
+        count=len(moved.moved), better=better, worse=worse,
+    )  # fmt: skip
 
 
 MOST_IN_VIEW = 6

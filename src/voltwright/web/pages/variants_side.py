@@ -220,5 +220,5 @@ def _side_by_side(found: ComparisonView) -> None:
             for label, *cells in found.rows:
                 with Tag("tr"):
                     Tag("th", label, scope="row", **DATA)
-                    for cell in cells:
-                        Tag("td", cell, **DATA)
+                    for name, cell in zip(found.names, cells, strict=True):
+                        Tag("td", cell, data_head=name, **DATA)
