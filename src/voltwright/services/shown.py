@@ -74,8 +74,8 @@ def _questions(made: Dossier, questions: Collection[str], system: System) -> Ite
     for question, title in ((each, title) for each, title in QUESTIONS.items() if each in questions):
         found = tuple(figure_view(each, system) for key, each in made.figures.items() if question_of(key) == question)
         if found:
-            bill = (tuple(bill_of(made)), sum_of_bill(made)) if question == "cost" else ()
-            yield Group(title, found, *_of_trips(made, found), *bill)
+            bill, its_sum = (tuple(bill_of(made)), sum_of_bill(made)) if question == "cost" else ((), "")
+            yield Group(title, found, *_of_trips(made, found), bill, its_sum)
 
 
 _TRIP_HEADS = {"road.consumption": "At the battery", "road.consumption_wall": "At the wall", "road.range": "Range"}
