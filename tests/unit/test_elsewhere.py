@@ -83,7 +83,7 @@ def test_the_command_mend(run: Run, tmp_path: Path) -> None:
     coupe = str(tmp_path / "whole.yaml")
     one = run("mend", coupe, "drive.gearbox_torque")
     assert (one.code, one.err) == (1, "")  # the gearbox does not bear it: a stop
-    assert "drive.torque_limit: 190 N·m" in one.out
+    assert "190 N·m  [drive.torque_limit]" in one.out
     assert "Elsewhere: " in one.out
     told = json.loads(run("mend", coupe, "drive.gearbox_torque", "--json").out)
     (remedy,) = told["drive.gearbox_torque"]["remedies"]

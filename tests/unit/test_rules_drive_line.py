@@ -45,7 +45,7 @@ def test_wrong_shift_by_hand() -> None:
     """140 km/h of the brief in first gear: 16 097 rpm, and 40 V (rms) by 1000 rpm make 910.6 V."""
     said = found(dossier(), "drive.wrong_shift")
     turns = 140 / 3.6 / RADIUS * FIRST * FINAL * 30 / math.pi
-    assert said.value == f"{turns:.0f} rpm"
+    assert said.value == f"{turns:_.0f} rpm".replace("_", "\u00a0")
     assert f"{turns / 1000 * 40 * math.sqrt(2):.1f} V" in said.detail
     assert said.severity == "caution"
 

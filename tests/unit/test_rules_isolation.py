@@ -50,9 +50,10 @@ def test_an_inverter_that_is_not_isolated_is_a_stop_on_a_pack_of_high_voltage() 
 
 
 def test_where_the_motor_side_alone_is_high_it_is_a_caution() -> None:
-    assert found(dossier(name="roadster"), "protection.isolation.inverter").severity == "caution"
+    joined = {"drive.inverter.part": "inverter/130v-400a"}
+    assert found(dossier(joined, "roadster"), "protection.isolation.inverter").severity == "caution"
     assert "protection.isolation.inverter" not in keys(dossier(ISOLATED, "roadster"))
-    assert "protection.isolation.inverter" not in keys(dossier(LOW, "roadster"))
+    assert "protection.isolation.inverter" not in keys(dossier(LOW | joined, "roadster"))
 
 
 def test_a_converter_that_is_not_isolated_by_the_class_of_the_pack() -> None:
