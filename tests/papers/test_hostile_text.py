@@ -121,7 +121,7 @@ def test_the_terminal_shows_overrides_and_keeps_its_lines() -> None:
     lines = summary(replace(made, figures=figures)).split("\n")
     assert f"  {label}" in lines
     assert lines[lines.index(f"  {label}") + 1].endswith("mass.kerb")
-    node = {"label": "\u202emass", "value": "1", "unit": "kg", "from": "entered \u202e"}
+    node = {"label": "\u202emass", "value": 1.0, "printed": "1", "unit": "kg", "from": "entered \u202e"}
     assert "\u202e" not in tree(node)
 
 

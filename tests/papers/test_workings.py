@@ -99,7 +99,8 @@ def test_products_can_be_worked_again_from_their_factors() -> None:
 
 
 def amount(row: WorkingRow) -> float:
-    return float(row.value.translate(PLAIN).split()[0])
+    parted = re.sub(r"(?<=\d)\u00a0(?=\d{3})", "", row.value)  # between thousands of money
+    return float(parted.translate(PLAIN).split()[0])
 
 
 def test_terms_of_nothing_are_told_together() -> None:
