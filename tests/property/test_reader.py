@@ -42,7 +42,7 @@ ODD_TEXTS = st.sampled_from(
         "0 %", "100 %", "0.0001 %", "120 %", "-60 °C", "200 °C", "0 K", "1e400 V", "1500 V", "0.001 V", "50000 A", "1e-6 A", "0 EUR",
         "1e8 EUR", "0.001 EUR", "5 XYZ", "5 USD", "1 h", "0 h", "1e-9 N/mm", "2000 N/mm", "0.001 Hz", "10 Hz", "\u202egk 5", "é", "٣ kg",
         "module/nmc-12s-50ah", "module/nca-6s70p-217ah", "module/lfp-4s-280ah", "motor/pm-25kw-96v", "inverter/130v-400a", "cell/none",
-        "bms/16ch-200v", "charger/11kw-3ph-350v", "fuse/250v-400a", "positive", "heated-garage", "165 R 14", "5.60-13", "6.00-16 PR",
+        "bms/16ch-200v", "charger/11kw-3ph-350v", "fuse/500v-400a", "positive", "heated-garage", "165 R 14", "5.60-13", "6.00-16 PR",
         "165/80R14 85S", "P 999/99 R 99 199 Z", "USD", "JPY", "steady-80", "a.b", "x" * 300, "<<", "true", "~", "1:30", "0x10", "'", '"',
     ]
 )  # fmt: skip

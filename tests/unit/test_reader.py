@@ -179,7 +179,7 @@ MISTAKES = [
     ("source: own-datasheet", "source: a-friend", "donor.mass_kerb", "'a-friend' is not in the references", "own-datasheet"),
     ("  module: module/nca-6s70p-217ah", "  module: module/nca-6s70p-217a", "pack.module", "no part has the id", "module/nca-6s70p-217ah"),
     ("  module: module/nca-6s70p-217ah", "  module: motor/pm-25kw-96v", "pack.module", "a motor where a module is asked", "write module/"),
-    ("    fuse: fuse/250v-400a", "    fuse: fuse/none", "pack.protection.fuse", "no part has the id 'fuse/none'", "fuse/"),
+    ("    fuse: fuse/500v-400a", "    fuse: fuse/none", "pack.protection.fuse", "no part has the id 'fuse/none'", "fuse/"),
     ("part: fan/box-120mm", "part: fan/box-121mm", "fitted.0.part", "no part has the id", "fan/box-120mm"),
     ("  price: 31000 GBP", "  price: 31000 EUR", "brief.price", "'31000 EUR' is not in the currency of the build", "write it in GBP"),
     ("rate: 55.00 GBP/h", "rate: 55.00 EUR/h", "costing.tasks.0.rate", "not in the currency of the build", "write it in GBP"),
