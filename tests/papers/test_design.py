@@ -21,6 +21,7 @@ from helpers import dossier
 from voltwright.papers import car_sheet, side_view
 from voltwright.papers.cautions import FOOT, FULL, MARK_WORDS, NOT_JUDGED
 from voltwright.papers.design import design_paper
+from voltwright.papers.named import named
 from voltwright.papers.parts_used import parts_table
 from voltwright.papers.summary import groups
 from voltwright.papers.svg import svg
@@ -93,7 +94,7 @@ def test_every_finding_stands_in_full_and_every_stop_on_the_first_page(which: st
             finding.remedy_in_words,
         )
         for text in filter(None, texts):
-            assert squashed(text) in whole(which), finding.key
+            assert squashed(named(text)) in whole(which), finding.key  # labels where paths stood
     first = squashed(pages(which)[0])
     assert [
         each.key for each in findings if each.severity == "stop" and squashed("STOP" + each.title) not in first
