@@ -295,6 +295,20 @@ def test_a_remedy_is_taken_as_an_edit_and_the_finding_goes(shop: Workshop, coupe
         shop.mending.apply(BEN, coupe.id, finding.key, steps, since=3)
 
 
+def test_a_repair_that_a_step_asks_for_is_not_yet_measured(shop: Workshop, coupe: BuildRow) -> None:
+    shop.edits.change(BEN, coupe.id, {"donor.brakes.parking_force": "1500 N", "brief.park_gradient": "25 %"}, since=1)
+    key = "brakes.hold_gradient"
+    seen = {each.key: each for each in shop.figures.assess(CAT, Which(coupe.id)).findings}
+    assert "brakes.parking_unmeasured" not in seen, "the first force was entered"
+    steps = next(each.changes for each in seen[key].remedies if "donor.brakes.parking_force" in each.changes)
+    shop.mending.apply(BEN, coupe.id, key, steps, since=2)
+    now = {each.key: each for each in shop.figures.assess(CAT, Which(coupe.id)).findings}
+    assert key not in now
+    assert steps["donor.brakes.parking_force"] in now["brakes.parking_unmeasured"].detail
+    text = shop.builds.read(CAT, Which(coupe.id)).text
+    assert "how: assumed" in text.partition("parking_force:")[2].partition("}")[0]
+
+
 def test_parts_are_tried_in_a_build_and_one_that_fits_is_put_there(shop: Workshop, coupe: BuildRow) -> None:
     job = shop.parts.fitting(CAT, Which(coupe.id), "fuse")
     done = at_its_end(shop, CAT, job.id)

@@ -137,12 +137,17 @@ def parking_brake(seen: Assessed) -> Iterator[Finding]:
                 ),
             ),
         )
-    elif build.donor.brakes.parking_force is None:
+    elif (force := build.donor.brakes.parking_force) is None or force.is_assumed:
+        taken = (
+            "it held the donor at its permitted mass on 16 to 20 %, as laws asked"
+            if force is None
+            else f"it pulls {force.text}"
+        )
         yield Finding(
             key="brakes.parking_unmeasured",
             severity="note",
             title="Nobody measured the parking brake",
-            detail="It is taken that it held the donor at its permitted mass on 16 to 20 %, as laws asked. Old cables often do not.",
+            detail=f"It is taken that {taken}. Old cables often do not.",
             clause=practice(),
             remedy="Pull it on a roller brake tester, and enter donor.brakes.parking_force: both wheels together.",
         )

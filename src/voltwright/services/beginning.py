@@ -10,15 +10,14 @@ from typing import Any, cast
 
 from voltwright.build.beginning import Answers, begin
 from voltwright.build.begun.answers import PLACES
-from voltwright.build.paths import spot_at
 from voltwright.build.reader import BuildFile, from_document, loads
-from voltwright.build.variants import steps
 from voltwright.build.writer import rewritten
 from voltwright.parts.shelf import Shelf, shelf_beside
 from voltwright.quantity.document import write_whole
 from voltwright.quantity.errors import BuildError, OutputError, Problem
 from voltwright.rules.dossier import assess
 from voltwright.rules.finding import Remedy
+from voltwright.services.editing import assumed
 
 # What is no answer and no property of the donor: parts that were chosen, and settings.
 OURS = (
@@ -91,16 +90,8 @@ def _steps(built: BuildFile, tried: set[str]) -> Iterator[Remedy]:
 
 def _taken(built: BuildFile, changes: Mapping[str, Any]) -> BuildFile | None:
     """The build with a step taken; None where it is no valid build."""
-    marked = {path: _assumed(path, value) for path, value in changes.items()}
+    marked = {path: assumed(path, value, NOTE) for path, value in changes.items()}
     try:
         return from_document(rewritten(built.document, marked), built.shelf)
     except BuildError:
         return None
-
-
-def _assumed(path: str, value: Any) -> Any:
-    """A quantity as an assumption; anything else keeps the comment behind it."""
-    here = spot_at(tuple(steps(path)))
-    if here is None or here.expect is None:
-        return value
-    return {"value": value, "how": "assumed", "source": "typical-practice", "note": NOTE}

@@ -10,11 +10,13 @@ from typing import Any
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.rules.elsewhere import elsewhere
 from voltwright.services.actor import Actor, use_case
-from voltwright.services.editing import changed
+from voltwright.services.editing import assumed, changed
 from voltwright.services.remedies import finding_of
 from voltwright.services.shared import POINTS, Asked, Shared, Which
 from voltwright.services.shown import effect_views
 from voltwright.services.views import Draft, EffectView, System
+
+TO_DO = "what a step asks for; do the work, measure it, and enter what was measured"
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,14 @@ class Mending:
             what = f"the step {_in_words(steps)} is no longer among those that put '{key}' right; nothing was changed"
             allowed = "; ".join(each.says for each in remedies) or "a finding for which a step was found"
             raise FigureError(Problem(what, allowed, "look at its steps again"))
-        return changed(shared, actor, build, found.changes, since)
+        return changed(
+            shared, actor, build, {path: _to_do(path, value) for path, value in found.changes.items()}, since
+        )
+
+
+def _to_do(path: str, value: Any) -> Any:
+    """What a step asks of the donor is work that is not done yet: nobody has measured that it came out so."""
+    return assumed(path, value, TO_DO) if path.startswith("donor.") else value
 
 
 def _plain(steps: Mapping[str, Any]) -> str:
