@@ -96,7 +96,7 @@ def test_what_was_written_of_a_datasheet_is_there_after_a_reload(mine: Sight) ->
     typed(page, "Mass", "heavy")
     expect(field(page, "Mass").locator("xpath=..").locator(".wrong")).to_contain_text("is not a number")
     page.reload()
-    page.get_by_text("What you had written before stands here again.").wait_for()
+    page.get_by_text("What you typed before is here again.").wait_for()
     expect(field(page, "Title")).to_have_value("Half a motor")
     expect(field(page, "Mass")).to_have_value("heavy")
 

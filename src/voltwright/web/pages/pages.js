@@ -15,7 +15,7 @@
 // left is handed in again; one that waits for a button (`data-waits`) stands as it was typed, and its page says so.
 window.voltwright = {
   key: (build, path) => `voltwright ${build} ${path}`,
-  early: `early ${location.pathname}`, // the name until the page has said under which it is kept
+  early: `early ${location.pathname}${location.search}`, // the name until the page has said under which it is kept
   keep(build) {
     this.kept = build;
     const head = this.key(this.early, "");
