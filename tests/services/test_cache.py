@@ -11,6 +11,7 @@ import pytest
 
 from helpers import EXAMPLES
 from staff import ANN, BEN, Clock, at_its_end
+from voltwright.papers.named import named
 from voltwright.parts.shelf import catalogue
 from voltwright.records.revisions import WorkedOut
 from voltwright.rules import elsewhere
@@ -160,7 +161,7 @@ def test_remedies_are_searched_on_the_shelf_of_now(shop: Workshop, coupe: BuildR
     found = shop.figures.assess(ANN, which)
     at_once = assess(shop._shared.built(which), today=shop._shared.today())
     says = [step.says for each in found.findings for step in each.remedies]
-    assert says == [step.says for each in at_once.findings for step in each.remedies]
+    assert says == [named(step.says) for each in at_once.findings for step in each.remedies]
     assert any(
         value == "contactor/our-own"
         for each in found.findings

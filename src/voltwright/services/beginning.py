@@ -10,14 +10,15 @@ from typing import Any, cast
 
 from voltwright.build.beginning import Answers, begin
 from voltwright.build.begun.answers import PLACES
+from voltwright.build.paths import spot_at
 from voltwright.build.reader import BuildFile, from_document, loads
+from voltwright.build.variants import steps
 from voltwright.build.writer import rewritten
 from voltwright.parts.shelf import Shelf, shelf_beside
 from voltwright.quantity.document import write_whole
 from voltwright.quantity.errors import BuildError, OutputError, Problem
 from voltwright.rules.dossier import assess
 from voltwright.rules.finding import Remedy
-from voltwright.services.editing import assumed
 
 # What is no answer and no property of the donor: parts that were chosen, and settings.
 OURS = (
@@ -95,3 +96,11 @@ def _taken(built: BuildFile, changes: Mapping[str, Any]) -> BuildFile | None:
         return from_document(rewritten(built.document, marked), built.shelf)
     except BuildError:
         return None
+
+
+def assumed(path: str, value: Any, note: str) -> Any:
+    """A quantity that nobody measured, and why it is taken; anything else as it is, and keeps the comment behind it."""
+    here = spot_at(tuple(steps(path)))
+    if here is None or here.expect is None:
+        return value
+    return {"value": value, "how": "assumed", "source": "typical-practice", "note": note}

@@ -102,14 +102,6 @@ def as_typed(changes: Mapping[str, Any]) -> dict[str, Any]:
     return {path: as_written(spot_at(tuple(steps(changed_path(path)))), value) for path, value in changes.items()}
 
 
-def assumed(path: str, value: Any, note: str) -> Any:
-    """A quantity that nobody measured, and why it is taken; anything else as it is, and keeps the comment behind it."""
-    here = spot_at(tuple(steps(path)))
-    if here is None or here.expect is None:
-        return value
-    return {"value": value, "how": "assumed", "source": "typical-practice", "note": note}
-
-
 def as_written(here: Spot | None, value: Any) -> Any:
     """A form hands over texts. Where a list, a whole number, or true and false is wanted, that is what is written."""
     if here is None or not isinstance(value, str):

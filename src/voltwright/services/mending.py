@@ -10,7 +10,8 @@ from typing import Any
 from voltwright.quantity.errors import FigureError, Problem
 from voltwright.rules.elsewhere import elsewhere
 from voltwright.services.actor import Actor, use_case
-from voltwright.services.editing import assumed, changed
+from voltwright.services.beginning import assumed
+from voltwright.services.editing import changed
 from voltwright.services.remedies import finding_of
 from voltwright.services.shared import POINTS, Asked, Shared, Which
 from voltwright.services.shown import effect_views
