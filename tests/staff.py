@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
+from voltwright.parts.shelf import catalogue
 from voltwright.services.actor import Actor
 from voltwright.services.views import JobView
 from voltwright.services.workshop import Workshop
@@ -29,3 +31,8 @@ def at_its_end(shop: Workshop, actor: Actor, job: str) -> JobView:
         if shop.jobs.look(actor, job, seconds=20).is_over:
             break
     return shop.jobs.look(actor, job)
+
+
+def own(kind: str, **other: Any) -> dict[str, Any]:
+    """A datasheet of the catalogue as an own part, with some values of its own."""
+    return dict(catalogue()._raw[catalogue().ids(kind)[0]]) | {"id": f"{kind}/our-own"} | other

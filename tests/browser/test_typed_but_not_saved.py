@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from browser_sight import Sight, open_build
 
@@ -52,12 +52,18 @@ def number_of(page: Page, api: str) -> int:
     return page.request.get(api).json()["number"]
 
 
-def test_the_text_of_the_whole_file_is_here_again_and_not_over_what_others_saved(local: Sight) -> None:
-    page = open_build(local, "/builds/1/text", whole=False)
-    area, api = page.get_by_label(WHOLE), f"{local.address}/api/builds/1"
+def writing_the_whole(sight: Sight, text: str) -> tuple[Page, Locator, str]:
+    """At the head of the build file stands a text that is not saved; the page, its area, and the interface of the build."""
+    page = open_build(sight, "/builds/1/text", whole=False)
+    area = page.get_by_label(WHOLE)
     expect(area).to_have_value(re.compile("voltwright: 1"))
     area.press("Control+Home")
-    page.keyboard.type("# of mine\n")
+    page.keyboard.type(text)
+    return page, area, f"{sight.address}/api/builds/1"
+
+
+def test_the_text_of_the_whole_file_is_here_again_and_not_over_what_others_saved(local: Sight) -> None:
+    page, area, api = writing_the_whole(local, "# of mine\n")
     page.reload()
     expect(page.get_by_text(HERE_AGAIN)).to_be_visible()
     expect(area).to_have_value(re.compile("^# of mine\n"))
@@ -81,11 +87,7 @@ def test_the_text_of_the_whole_file_is_here_again_and_not_over_what_others_saved
 
 
 def test_what_is_put_together_after_a_refusal_is_what_is_saved(local: Sight) -> None:
-    page = open_build(local, "/builds/1/text", whole=False)
-    area, api = page.get_by_label(WHOLE), f"{local.address}/api/builds/1"
-    expect(area).to_have_value(re.compile("voltwright: 1"))
-    area.press("Control+Home")
-    page.keyboard.type("# put together: first\n")
+    page, area, api = writing_the_whole(local, "# put together: first\n")
     change = {"since": number_of(page, api), "changes": {"brief.top_speed": "143 km/h"}}
     assert page.request.patch(api, data=change, headers={"X-Voltwright": "test"}).ok
     page.get_by_role("button", name="Save", exact=True).click()
@@ -102,11 +104,7 @@ def test_what_is_put_together_after_a_refusal_is_what_is_saved(local: Sight) -> 
 
 
 def test_nothing_is_typed_into_the_whole_file_while_it_is_saved(local: Sight) -> None:
-    page = open_build(local, "/builds/1/text", whole=False)
-    area, api = page.get_by_label(WHOLE), f"{local.address}/api/builds/1"
-    expect(area).to_have_value(re.compile("voltwright: 1"))
-    area.press("Control+Home")
-    page.keyboard.type("# before the press\n")
+    page, area, api = writing_the_whole(local, "# before the press\n")
     number = number_of(page, api)
     page.get_by_role("button", name="Save", exact=True).click()
     expect(area).not_to_be_editable()

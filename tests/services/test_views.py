@@ -117,3 +117,14 @@ def test_a_drawing_on_the_screen_says_nothing_that_holds_on_paper_alone(shop: Wo
         assert "scale 1:" not in drawing.svg
         assert "revision" not in drawing.svg
         assert ">1 m<" in drawing.svg, "the bar is there"
+
+
+def test_advice_stands_beside_the_steps(shop: Workshop, coupe: BuildRow) -> None:
+    """Among it that another finding asks more of the same setting: steps alone would not say so."""
+    found = [each for each in shop.figures.assess(BEN, Which(coupe.id)).findings if each.remedies and each.advice]
+    assert found
+    for each in found:
+        assert each.remedy is not None
+        assert each.remedy.endswith(str(each.advice))
+        assert each.remedy != each.advice
+    assert any("Another finding asks for" in str(each.advice) for each in found)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from voltwright.services.views import FindingView
+from voltwright.services.views import FindingView, Severity
 from voltwright.web.pages.side import MOST_IN_VIEW, in_view
 
 
-def found(key: str, severity: str, *questions: str) -> FindingView:
-    return FindingView(key, severity, key, "", None, None, None, None, None, None, None, (), questions, paths=())  # pyright: ignore[reportArgumentType]
+def found(key: str, severity: Severity, *questions: str) -> FindingView:
+    blank = dict.fromkeys(("limit", "value", "margin", "clause", "clause_seen", "remedy", "likelihood", "advice"))
+    return FindingView(key, severity, key, "", remedies=(), questions=questions, paths=(), **blank)
 
 
 STOP, HEAVY, FLAT, NOTE = (

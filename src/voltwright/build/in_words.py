@@ -13,7 +13,7 @@ from pydantic import BaseModel
 
 from voltwright.build.field_words import choice_words, field_words, group_words
 from voltwright.build.paths import ROOT, Spot
-from voltwright.build.variants import changed_path, number_of, steps
+from voltwright.build.variants import changed_path, list_of, number_of, steps
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.entry import Entry
 from voltwright.quantity.errors import PartError
@@ -52,7 +52,7 @@ class InWords:
 
     def changes(self, changes: Mapping[str, Any]) -> Iterator[Change]:
         """Each change of a variant or a remedy. What comes in by one names the places of the next."""
-        gone = {path.rpartition(".")[0] for path, value in changes.items() if value is None and _is_of_a_list(path)}
+        gone = {around for path, value in changes.items() if value is None and (around := list_of(path))}
         known = replace(self, numbered=self.numbered | gone)
         for path, value in changes.items():
             yield Change(path, known.place(path, changes), known.value(path, value))
@@ -84,7 +84,7 @@ class InWords:
                 raise LookupError(path)
             kind = get_origin(here.kind)
             around, path = path, f"{path}.{name}" if path else name
-            here, value = child, new.get(path, _below(value, name))
+            here, value = child, new.get(path, below(value, name))
             if kind is dict:
                 said.append(self.part(name))
             elif kind is tuple:
@@ -104,8 +104,8 @@ class InWords:
 
     def called(self, item: Any) -> str:
         """What an item is called: its name, or the part that it is."""
-        name = _below(item, "name")
-        return str(name) if name else self.part(str(_below(item, "part") or ""))
+        name = below(item, "name")
+        return str(name) if name else self.part(str(below(item, "part") or ""))
 
     def part(self, part_id: str) -> str:
         """The title of a part; its id where the shelf does not have it."""
@@ -161,13 +161,9 @@ class InWords:
         return ", ".join(said) or "with nothing in it yet"
 
 
-def _is_of_a_list(path: str) -> bool:
-    return path.rpartition(".")[2].isdigit()
-
-
 def is_in_item(path: str) -> bool:
     """Whether a section stands inside an item of a list."""
-    return any(each.isdigit() for each in path.split("."))
+    return any(number_of(each) is not None for each in path.split("."))
 
 
 def _holds_items(here: Spot) -> bool:
@@ -188,7 +184,7 @@ def _one(path: str) -> str:
         return "no."
 
 
-def _below(value: Any, name: str) -> Any:
+def below(value: Any, name: str) -> Any:
     """What stands under a name or number in a document or a build, or nothing."""
     if isinstance(value, BaseModel):
         return getattr(value, name, None)

@@ -157,6 +157,12 @@ def number_of(step: str) -> int | None:
     return int(step) if step.isascii() and step.isdigit() and len(step) <= MOST_DIGITS else None
 
 
+def list_of(path: str) -> str:
+    """The list whose item stands at a path; nothing where no item does."""
+    around, _, last = path.rpartition(".")
+    return "" if number_of(last) is None else around
+
+
 def _index(items: list[Any], name: str, path: str) -> int:
     number = number_of(name)
     if number is None or number > len(items):

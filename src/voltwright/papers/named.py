@@ -12,7 +12,7 @@ from voltwright.build.field_words import fields, groups
 from voltwright.build.in_words import BETWEEN, InWords
 from voltwright.build.in_words import place as place_of
 
-_TOKEN = re.compile(r"(?<![\w./“-])[a-z][a-z0-9]*(?:_[a-z0-9]+|\.[a-z0-9_][a-z0-9_-]*)+(?![\w/])")
+_TOKEN = re.compile(r"(?<![\w./“'-])[a-z][a-z0-9]*(?:_[a-z0-9]+|\.[a-z0-9_][a-z0-9_-]*)+(?![\w/])")
 
 
 def named(text: str, words: InWords | None = None, *, beside: bool = False) -> str:

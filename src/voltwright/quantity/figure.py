@@ -128,7 +128,8 @@ def _number(value: float, unit: Unit, shown: Unit, decimals: int) -> str:
 def fixed(value: float, decimals: int) -> str:
     """With so many decimals, half away from zero, a true minus, and no minus before zero.
 
-    From five digits on a gap that does not break parts the thousands; four stand together (SI Brochure, 9th edition, 5.4.4).
+    From five digits on a gap that does not break parts the thousands; four stand together (SI Brochure, 9th edition, 5.4.4;
+    from memory).
     """
     rounded = Decimal(repr(float(value))).quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_UP)
     text = f"{abs(rounded):,f}".replace(",", GAP if abs(rounded) >= GAP_FROM else "")

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, cast, get_origin
+from typing import Any, get_origin
 
+from voltwright.build.in_words import below
 from voltwright.build.paths import Spot, spot_at
-from voltwright.build.variants import changed_path, number_of, steps
+from voltwright.build.variants import changed_path, steps
 from voltwright.build.writer import rewritten, shortened
 from voltwright.quantity.document import Document, parse
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
@@ -139,10 +140,5 @@ def _at(document: Document, path: str) -> Any:
     """What stands at a path of a document, or nothing."""
     here: Any = document.root
     for step in steps(path):
-        if isinstance(here, dict):
-            here = cast(dict[str, Any], here).get(step)
-        elif isinstance(here, list) and (number := number_of(step)) is not None and number < len(cast(list[Any], here)):
-            here = cast(list[Any], here)[number]
-        else:
-            return None
+        here = below(here, step)
     return here

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from voltwright.assess.case import Case
 from voltwright.assess.cost import price_of
@@ -41,7 +41,7 @@ NAMED_FIRST = {
     "cable": "pack.protection.main_cable", "pump": "fitted", "radiator": "fitted", "fan": "fitted",
 }  # fmt: skip
 
-Suits = Literal["fits", "misses", "burdens", "not"]
+Suits = Literal["fits", "misses", "burdens", "not"]  # the best first
 # Beginnings of keys that say nothing of voltage, current, space or mechanics: what was wished, and what the car as a whole bears.
 WISHES = ("brief.", "data.wish_", "road.trip.", "road.journey.", "charge.overnight.", "works.keep")
 BURDENS = ("mass.", "brakes.", "towing.", "tyres.")
@@ -176,7 +176,7 @@ def _tried(built: BuildFile, kind: str, path: str, tell: Callable[[str], None]) 
     fits = (
         fit if found is None else replace(fit, reasons=_against(fit, found, known, whatever)) for fit, found in tried
     )
-    ranks = list(WORDS)
+    ranks = get_args(Suits)
     order = sorted(fits, key=lambda each: (ranks.index(each.suits), each.price is None, each.price or 0, each.id))
     return Place(path, kind_at(path) or kind, now.build.currency, tuple(order), tuple(whatever.values()))
 
@@ -256,7 +256,7 @@ def _against(
         return each.key not in whatever or fit.title in f"{each.title} {each.detail}"
 
     of_its_own = f".{fit.id.split('/')[0]}"  # pack.voltage_limit.motor says more of a motor than what follows from it
-    ranks = tuple(reversed(WORDS))
+    ranks = tuple(reversed(get_args(Suits)))
     against = filter(counts, found)
 
     def rank(each: Finding) -> tuple[int, int, bool]:

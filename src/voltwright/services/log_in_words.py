@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, cast
 
 from voltwright.build.in_words import InWords
+from voltwright.build.variants import list_of
 from voltwright.parts.shelf import Shelf
 from voltwright.quantity.document import Document
 from voltwright.records.rows import Entry
@@ -24,7 +25,7 @@ def in_words(log: Sequence[Entry], now: Document, shelf: Shelf) -> Iterator[Edit
     for entry in reversed(log):
         changes = _changes(entry)
         every = every or not all(path for path, _, _ in changes)
-        numbered |= {around for path, _, _ in changes if (around := _list_of(path))}
+        numbered |= {around for path, _, _ in changes if (around := list_of(path))}
         words = InWords(None if every else now.root, shelf, numbered)
         yield EditView(entry, tuple(_line(words, *each) for each in changes))
 
@@ -39,12 +40,6 @@ def _changes(entry: Entry) -> list[tuple[str, Any, Any]]:
 
 def _by_path(told: Any) -> Mapping[str, Any]:
     return cast(Mapping[str, Any], told) if isinstance(told, Mapping) else {}
-
-
-def _list_of(path: str) -> str:
-    """The list whose item an edit puts in, takes out or puts another in place of."""
-    around, _, name = path.rpartition(".")
-    return around if name.isdigit() else ""
 
 
 def _line(words: InWords, path: str, before: Any, after: Any) -> EditLine:

@@ -138,7 +138,9 @@ def finding_view(finding: Finding) -> FindingView:
     steps = tuple(map(remedy_view, finding.remedies))
     paths = paths_in(" ".join(filter(None, (finding.detail, finding.value, finding.remedy_in_words))))
     told = {name: _worded(name, data[name]) for name in names}
-    return FindingView(**told, remedies=steps, questions=finding.questions, paths=paths)
+    return FindingView(
+        **told, advice=_worded("advice", finding.remedy), remedies=steps, questions=finding.questions, paths=paths
+    )
 
 
 def _worded(name: str, said: Any) -> Any:

@@ -17,6 +17,7 @@ from voltwright.quantity.errors import EntryError, PartError, Problem
 from voltwright.quantity.figure import money
 from voltwright.quantity.frozen import ReadOnly
 from voltwright.quantity.source import reference, references
+from voltwright.quantity.units import Unit
 from voltwright.rules.dossier import fingerprint_of
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.cases import part_rows
@@ -166,7 +167,7 @@ def _place(place: Place) -> PlaceView:
         FitView(
             each.id,
             each.title,
-            "no price" if each.price is None else f"{each.price:.2f} {place.currency}",
+            "no price" if each.price is None else money(float(each.price), Unit(place.currency)),
             each.now,
             each.suits,
             tuple(map(finding_view, each.reasons)),

@@ -33,6 +33,7 @@ from voltwright.services.actor import LOCAL_OWNER, MAY, Actor
 from voltwright.services.bill import BillLine
 from voltwright.services.edit_views import EditLine, EditView
 from voltwright.services.figure_views import FigureView, Group, TripFigures
+from voltwright.services.fitting import Suits
 from voltwright.services.form_views import Choices, FieldKind, FieldView, FormView
 from voltwright.services.garage_views import BuildLine, BuildNow, CarLine, CarsPage, TakenIn
 from voltwright.services.shared import POINTS, Asked, System, Which
@@ -117,6 +118,7 @@ __all__ = [
     "SheetView",
     "ShelfRow",
     "ShelfView",
+    "Suits",
     "System",
     "TakenIn",
     "TripFigures",
@@ -162,7 +164,7 @@ class RemedyView:
 class FindingView:
     """The outcome of one check; `clause_seen` says how far the text of the clause was seen, `questions` what it concerns.
 
-    `paths` are the places in the build file that its words name by their labels.
+    `remedy` has the steps in words and the `advice`; `paths` are the places in the build file that its words name by their labels.
     """
 
     key: str
@@ -176,6 +178,7 @@ class FindingView:
     clause_seen: str | None
     remedy: str | None
     likelihood: str | None
+    advice: str | None
     remedies: tuple[RemedyView, ...]
     questions: tuple[str, ...]
     paths: tuple[str, ...]
@@ -322,7 +325,7 @@ class FitView:
     title: str
     price: str
     now: bool
-    suits: Literal["fits", "misses", "burdens", "not"]
+    suits: Suits
     reasons: tuple[FindingView, ...]
     broken: str
     changes: Mapping[str, Any]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.pages.leaves import contents
 from voltwright.web.pages.side import Side
 from voltwright.web.words import t

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from voltwright.services.views import ChangeView, MovedView, OtherView
 from voltwright.web.pages.figure_table import by_how_much
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.pages.side import finding_card
 from voltwright.web.words import t
 

@@ -13,8 +13,7 @@ from voltwright.quantity.errors import VoltwrightError
 from voltwright.services.views import Actor, BuildLine, CarLine, CarsPage
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.pages.renaming import Renaming
 from voltwright.web.words import t
 

@@ -12,8 +12,7 @@ from voltwright.quantity.plot import Heat, Table
 from voltwright.services.views import PictureView
 from voltwright.web.pages.chart_ink import DARK, LIGHT
 from voltwright.web.pages.charts import height_of, options
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag
+from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.words import t
 
 MOST_ROWS = 400  # in a table on the page; the file has all

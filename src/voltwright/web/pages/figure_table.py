@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from voltwright.quantity.figure import NO_FIGURE
 from voltwright.services.views import BillLine, FigureView, Group, MovedView, TripFigures, WorkingView
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, inside
+from voltwright.web.pages.frame import DATA, Tag, inside
 from voltwright.web.pages.part import Part
 from voltwright.web.words import t
 

@@ -52,7 +52,7 @@ class Form:
         with self._place:
             for each in forms:
                 self._section(each, 2)
-        ui.run_javascript("window.voltwright?.drawn()")
+        ui.run_javascript("voltwright.drawn()")
 
     def complain(self, problems: Iterable[Problem]) -> list[str]:
         """Put what is wrong beside the fields; what belongs to none of them is handed back, with where it is."""

@@ -12,8 +12,7 @@ from voltwright.services.views import Actor, AwayRow, OwnPart, PartRow, PartTabl
 from voltwright.services.workshop import Workshop
 from voltwright.web.entrance import Visit
 from voltwright.web.pages import sheet_page
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, Told, doing, framed, inside, refused, visit_of
+from voltwright.web.pages.frame import DATA, Tag, Told, doing, framed, inside, refused, visit_of
 from voltwright.web.words import t
 
 

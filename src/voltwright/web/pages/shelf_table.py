@@ -5,10 +5,10 @@ from __future__ import annotations
 import functools
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
+from typing import get_args
 
-from voltwright.services.views import BesideView, FindingView, FitView, ShelfRow, ShelfView
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag
+from voltwright.services.views import BesideView, FindingView, FitView, ShelfRow, ShelfView, Suits
+from voltwright.web.pages.frame import DATA, Tag
 from voltwright.web.words import t
 
 CHECKED = "(event) => emit(event.target.checked)"
@@ -44,16 +44,13 @@ def ordered(rows: tuple[ShelfRow, ...], view: ShelfView, fits: Mapping[str, FitV
             return row.grade
         if order.column == "fits":
             fit = fits.get(row.part.id)
-            return None if fit is None else float(_ORDER.index(fit.suits))
+            return None if fit is None else float(get_args(Suits).index(fit.suits))
         names = [name for name, _ in view.columns]
         return row.cells[names.index(order.column)].key if order.column in names else None
 
     known = [row for row in rows if key(row) is not None]
     last = [row for row in rows if key(row) is None]
     return sorted(known, key=lambda row: _comparable(key(row)), reverse=order.falling) + last
-
-
-_ORDER = ("fits", "misses", "burdens", "not")
 
 
 def _comparable(key: float | str | None) -> Key:

@@ -6,8 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from voltwright.services.views import FindingView, JobView, MovedView, OtherView
-from voltwright.web.pages.form_page import DATA
-from voltwright.web.pages.frame import Tag, Told, inside
+from voltwright.web.pages.frame import DATA, Tag, Told, inside
 from voltwright.web.pages.steps import Steps
 from voltwright.web.words import t
 
@@ -117,8 +116,8 @@ def finding_card(desk: Desk, found: FindingView, *, brief: bool = False) -> None
             Tag("p", found.clause, "clause", **DATA)
         if found.remedies:
             Steps(desk, found)
-        elif found.remedy:
-            Tag("p", found.remedy, "remedy", **DATA)
+        if found.advice:
+            Tag("p", found.advice, "remedy", **DATA)
         if found.paths:
             with Tag("p", classes="of"):
                 Tag("span", t("In the build file: "))
