@@ -67,6 +67,16 @@ PROCEDURES = {
     "top_of": "tests/published/test_kernel_road.py",
     "shifts_between_of": "tests/published/test_kernel_road.py",
     "in_the_cold": "tests/published/test_kernel_road.py",
+    "one_string": "tests/published/test_strings.py",
+    "beside": "tests/published/test_strings.py",
+    "share_at_once": "tests/published/test_strings.py",
+    "draw_until_first_empty": "tests/published/test_strings.py",
+    "energy_of_strings": "tests/published/test_strings.py",
+    "charge_apart": "tests/published/test_strings.py",
+    "share_drawn": "tests/published/test_strings.py",
+    "slope_at": "tests/published/test_strings.py",
+    "hidden_charge": "tests/published/test_strings.py",
+    "difference_later": "tests/published/test_strings.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)
