@@ -22,7 +22,7 @@ PLACES = {"figures": ("pack", "pack.boxes.0.mass"), "pictures": ("mass", "extras
 CLOCK = """
 () => {
   window.waited = {}
-  const edit = () => document.querySelector('.controls .of').innerText
+  const edit = () => document.querySelector('.controls .of').textContent
   const pending = () => [...document.querySelectorAll('.pending')].some((each) => each.textContent)
   document.addEventListener('change', () => { window.waited = {begun: performance.now(), edit: edit()} }, true)
   const painted = (kept, name) => {

@@ -42,9 +42,10 @@ NAMED_FIRST = {
 }  # fmt: skip
 
 Suits = Literal["fits", "misses", "burdens", "not"]  # the best first
-# Beginnings of keys that say nothing of voltage, current, space or mechanics: what was wished, and what the car as a whole bears.
+# Beginnings of keys that say nothing of voltage, current, space or mechanics: what was wished, and what the car as a whole bears
+# or its papers show.
 WISHES = ("brief.", "data.wish_", "road.trip.", "road.journey.", "charge.overnight.", "works.keep")
-BURDENS = ("mass.", "brakes.", "towing.", "tyres.")
+BURDENS = ("mass.", "brakes.", "towing.", "tyres.", "country.", "data.", "heat.", "life.")
 WORDS: dict[str, str] = {
     "fits": "These suit",
     "misses": "These fit, and miss the brief",

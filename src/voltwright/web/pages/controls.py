@@ -61,7 +61,10 @@ class Controls:
             )  # fmt: skip
             counts = [(severity, made.count(severity), one, more) for severity, one, more in grades]
             self._count.show(
-                *((severity, f"{count} {one if count == 1 else more}") for severity, count, one, more in counts)
+                *(
+                    (f"stamp-{severity}" if count else "", f"{count} {one if count == 1 else more}")
+                    for severity, count, one, more in counts
+                )
             )
             self._more.show(True, made.asked.bands, made.asked.search, seen.put_off)
         else:
@@ -71,11 +74,11 @@ class Controls:
             self._number = seen.draft.number
             self._newer.clear()
 
-    def _counts(self, *grades: tuple[Severity, str]) -> None:
+    def _counts(self, *grades: tuple[str, str]) -> None:
         if grades:
             with Tag("p", classes="count"):
-                for severity, words in grades:
-                    Tag("a", words, f"stamp-{severity}", href=self._desk.address("findings"))
+                for stamp, words in grades:
+                    Tag("a", words, stamp, href=self._desk.address("findings"))
 
     def tell_newer(self, found: Sequence[EditView], show: Callable[[], Awaitable[None]]) -> None:
         """What others saved since; nothing on the page changes until its reader wants it."""

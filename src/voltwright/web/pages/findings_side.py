@@ -41,8 +41,17 @@ class FindingsSide(Side):
         last_change(self.desk, seen.moved)
         if not made.findings:
             Tag("p", t("No check found anything to say."))
-        for each in made.findings:
-            finding_card(self.desk, each)
+        heads = {"stop": t("Stops"), "caution": t("Cautions"), "note": t("Notes")}
+        there = [each for each in heads if made.count(each)]
+        if len(there) > 1:
+            with Tag("nav", classes="jumps", aria_label=t("Findings by how grave they are")):
+                for each in there:
+                    Tag("a", f"{heads[each]} ({made.count(each)})", href=f"#all-{each}")
+        for grade in there:
+            Tag("h2", heads[grade], id=f"all-{grade}")
+            for each in made.findings:
+                if each.severity == grade:
+                    finding_card(self.desk, each)
         if made.not_judged:
             Tag("h2", t("Not judged"))
             points(made.not_judged)
