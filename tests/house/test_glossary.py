@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+import voltwright.kernels
 import voltwright.physics
 from voltwright.assess.keys import FAMILIES, KEYS
 from voltwright.build.reader import load
@@ -38,6 +39,12 @@ def table(heading: str) -> list[list[str]]:
 WORDS = table("Words")
 KNOWN = KEYS | {f"{family}.{known.of}": known for family, known in FAMILIES.items()}
 SYMBOLS = {row[0] for row in table("Symbols of the workings")}
+
+
+def every_law_is_loaded() -> None:
+    for package in (voltwright.physics, voltwright.kernels):
+        for module in pkgutil.iter_modules(package.__path__):
+            importlib.import_module(f"{package.__name__}.{module.name}")
 
 
 def words_of(row: list[str]) -> list[str]:
@@ -77,8 +84,7 @@ def test_row_speaks_of_real_figures_in_their_unit(row: list[str]) -> None:
 
 
 def test_symbol_of_every_law_is_explained() -> None:
-    for module in pkgutil.iter_modules(voltwright.physics.__path__):
-        importlib.import_module(f"voltwright.physics.{module.name}")
+    every_law_is_loaded()
     registered = {law.symbol for law in all_formulas() if law.function.__module__.startswith("voltwright.")}
     assert registered
     assert registered - {""} - SYMBOLS == set()
@@ -99,6 +105,7 @@ def test_words_have_the_symbols_of_the_workings() -> None:
 
 def test_no_symbol_is_left_over() -> None:
     """A symbol of the page that no law and no value of an example has any more."""
+    every_law_is_loaded()
     builds = [load(ROOT / "examples" / f"{name}.yaml") for name in ("coupe", "van", "roadster")]
     figures = [figure for built in builds for figure in assess(built, with_bands=False).figures.values()]
     shown = {node.symbol for figure in figures if figure.node for node in figure.node.walk()}

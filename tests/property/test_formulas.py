@@ -77,6 +77,15 @@ PROCEDURES = {
     "slope_at": "tests/published/test_strings.py",
     "hidden_charge": "tests/published/test_strings.py",
     "difference_later": "tests/published/test_strings.py",
+    "rainflow_cycles": "tests/published/test_ageing.py",
+    "quadratic_mean_voltage": "tests/published/test_ageing.py",
+    "months_of": "tests/published/test_ageing.py",
+    "lived": "tests/published/test_ageing.py",
+    "years_to_end": "tests/published/test_ageing.py",
+    "years_to_needed": "tests/published/test_ageing.py",
+    "capacity_after": "tests/published/test_ageing.py",
+    "resistance_after": "tests/published/test_ageing.py",
+    "standing_share": "tests/published/test_ageing.py",
 }
 FUNCTIONS = {
     name: getattr(sympy, name)

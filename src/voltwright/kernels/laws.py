@@ -1,7 +1,17 @@
 """The laws of `physics` as the loops use them: the same functions, compiled."""
 
 from voltwright.kernels.compiled import law
-from voltwright.physics import cell, cell_dynamics, motor, road_load
+from voltwright.physics import (
+    ageing,
+    cell,
+    cell_dynamics,
+    motor,
+    naumann_2018,
+    naumann_2020,
+    road_load,
+    schmalstieg_2014,
+    wang_2011,
+)
 
 aerodynamic_drag = law(road_load.aerodynamic_drag)
 air_speed = law(road_load.air_speed)
@@ -37,3 +47,18 @@ charge_after = law(cell_dynamics.charge_after)
 cell_loss = law(cell_dynamics.cell_loss)
 temperature_after = law(cell_dynamics.temperature_after)
 cold_share = law(cell_dynamics.cold_share)
+
+wear_after = law(ageing.wear_after)
+loss_of_wear = law(ageing.loss_of_wear)
+wear_of_loss = law(ageing.wear_of_loss)
+schmalstieg_calendar_loss = law(schmalstieg_2014.schmalstieg_calendar_loss)
+schmalstieg_calendar_growth = law(schmalstieg_2014.schmalstieg_calendar_growth)
+schmalstieg_cycle_loss = law(schmalstieg_2014.schmalstieg_cycle_loss)
+schmalstieg_cycle_growth = law(schmalstieg_2014.schmalstieg_cycle_growth)
+schmalstieg_throughput = law(schmalstieg_2014.schmalstieg_throughput)
+naumann_calendar_loss = law(naumann_2018.naumann_calendar_loss)
+naumann_calendar_growth = law(naumann_2018.naumann_calendar_growth)
+naumann_cycle_loss = law(naumann_2020.naumann_cycle_loss)
+naumann_cycle_growth = law(naumann_2020.naumann_cycle_growth)
+wang_factor = law(wang_2011.wang_factor)
+wang_cycle_loss = law(wang_2011.wang_cycle_loss)
