@@ -40,7 +40,6 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
         "mass": IN_BOX,
         "board_mass": IN_BOX,
         "balancing_current": "balancing is not worked out yet",
-        "accuracy": "the settings of the BMS are not worked out yet",
     },
     "motor": {"length": SIZE, "diameter": SIZE, "coolant_flow": HEAT, "temperature_max": HEAT},
     "inverter": {"capacitance": WIRING, "discharge_resistor": WIRING},

@@ -11,6 +11,7 @@ import scipy
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
+from voltwright.kernels import strings as drawing
 from voltwright.physics import cell, strings
 from voltwright.quantity.table import Curve, Grid
 
@@ -128,24 +129,24 @@ TRIOS = {
 def test_a_whole_discharge_as_differential_equations(published, words: str) -> None:
     each, current = TRIOS[words]
     energy, charge, share, time = by_scipy(joined(*each), current, 0.1)
-    got = strings.draw_until_first_empty(strings=joined(*each), current=current, empty=0.1)
+    got = drawing.draw_until_first_empty(strings=joined(*each), current=current, empty=0.1)
     source, why = (
         f"{SCIPY}, integrate.solve_ivp (LSODA, rtol 1e-9) with an event",
         "120 steps across the rows of a table",
     )
     spread = float(np.max(charge) - np.min(charge))
     for law, unit, wanted, found, within, keys in (
-        ("energy_of_strings", "J", energy, strings.energy_of_strings(drawn=got), {"rel": 1e-3}, ENERGY),
+        ("energy_of_strings", "J", energy, drawing.energy_of_strings(drawn=got), {"rel": 1e-3}, ENERGY),
         ("draw_until_first_empty", "s", time, got.time, {"rel": 1e-3}, ENERGY),
         (
             "charge_apart",
             "1",
             spread,
-            strings.charge_apart(drawn=got),
+            drawing.charge_apart(drawn=got),
             {"absolute": 1e-3},
             ("pack.string_charge_apart",),
         ),
-        ("share_drawn", "1", share, strings.share_drawn(drawn=got), {"rel": 1e-2}, ("pack.string_share_drawn",)),
+        ("share_drawn", "1", share, drawing.share_drawn(drawn=got), {"rel": 1e-2}, ("pack.string_share_drawn",)),
     ):
         published.check(
             source=source, law=law, asked=f"{words}, until one is at 10 % [{unit}]", expected=wanted, got=found, why=why, keys=keys,
@@ -155,7 +156,7 @@ def test_a_whole_discharge_as_differential_equations(published, words: str) -> N
 
 def test_strings_alike_give_all_that_they_hold(published) -> None:
     """Alike, they stay together: the energy is the integral of voltage over the charge that is used, by scipy's quadrature."""
-    got = strings.draw_until_first_empty(
+    got = drawing.draw_until_first_empty(
         strings=joined(one(50, 0.95), one(50, 0.95), one(50, 0.95)), current=75.0, empty=0.08
     )
     whole = quad(lambda s: float(np.interp(s, CHARGE, VOLTS)), 0.08, 0.95, points=list(CHARGE[4:38]), limit=200)[0]
@@ -305,20 +306,20 @@ def test_a_module_replaced_by_hand(published) -> None:
 def test_energy_of_the_tables_that_both_use() -> None:
     """The mean voltage by which the pack's energy is worked agrees with the same discharge at no current."""
     mean = cell.mean_open_circuit_voltage(empty=0.1, full=0.9, table=TABLE)
-    got = strings.draw_until_first_empty(strings=one(50, 0.9), current=0.01, empty=0.1)
+    got = drawing.draw_until_first_empty(strings=one(50, 0.9), current=0.01, empty=0.1)
     assert got.energy == pytest.approx(96 * mean * 0.8 * 50 * HOUR, rel=1e-4)
 
 
 def test_samples_go_together() -> None:
     """Arrays give for each sample what it gives by itself."""
     healths: Any = np.array([30.0, 40.0, 50.0])
-    many = strings.draw_until_first_empty(
+    many = drawing.draw_until_first_empty(
         strings=joined(one(50, 0.9), one(healths, 0.9, 140.0)), current=40.0, empty=0.1
     )
-    apart: Any = strings.charge_apart(drawn=many)
+    apart: Any = drawing.charge_apart(drawn=many)
     for at, each in enumerate(healths):
-        alone = strings.draw_until_first_empty(
+        alone = drawing.draw_until_first_empty(
             strings=joined(one(50, 0.9), one(float(each), 0.9, 140.0)), current=40.0, empty=0.1
         )
         assert many.energy[at] == pytest.approx(alone.energy, rel=1e-12)
-        assert apart[at] == pytest.approx(strings.charge_apart(drawn=alone), rel=1e-9)
+        assert apart[at] == pytest.approx(drawing.charge_apart(drawn=alone), rel=1e-9)

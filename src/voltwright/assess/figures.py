@@ -18,6 +18,7 @@ from voltwright.assess.pack import assess_pack
 from voltwright.assess.road import assess_road
 from voltwright.assess.sheet import Sheet
 from voltwright.assess.simulated_car import assess_car
+from voltwright.assess.strings import assess_strings
 from voltwright.assess.trips import assess_trips
 from voltwright.assess.works import assess_works
 from voltwright.quantity.band import NO_SPREADS, Spreads
@@ -31,6 +32,7 @@ Question = Callable[[Case, Sheet], None]
 QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "mass": (assess_mass, ()),
     "pack": (assess_pack, ()),
+    "strings": (assess_strings, ("pack",)),
     "drive": (assess_drive, ("pack",)),
     "road": (assess_road, ("mass", "drive")),
     "drive_line": (assess_drive_line, ("road",)),
@@ -44,7 +46,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
 }
 
 # The questions that a change at or below a path of the build leaves as they are; the longest path counts.
-_NOT_DRIVEN = frozenset({"mass", "pack", "low_voltage", "works", "cost"})
+_NOT_DRIVEN = frozenset({"mass", "pack", "strings", "low_voltage", "works", "cost"})
 LEFT_ALONE: dict[str, frozenset[str]] = {
     "": frozenset(),
     "drive.torque_limit": _NOT_DRIVEN - {"works"},
@@ -52,9 +54,9 @@ LEFT_ALONE: dict[str, frozenset[str]] = {
     "drive.gearing.reverse_torque": _NOT_DRIVEN | {"drive", "road", "brakes"},
     "drive.regeneration.torque": _NOT_DRIVEN | {"road"},
     "drive.regeneration.share": _NOT_DRIVEN | {"drive", "road", "drive_line"},
-    "pack.window": _NOT_DRIVEN - {"pack"},
-    "brief.seats": frozenset({"pack", "drive", "low_voltage", "works", "cost"}),
-    "brief.load": frozenset({"pack", "drive", "low_voltage", "works", "cost"}),
+    "pack.window": _NOT_DRIVEN - {"pack", "strings"},
+    "brief.seats": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
+    "brief.load": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
     "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes"},
 }
 

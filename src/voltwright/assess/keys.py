@@ -100,6 +100,21 @@ KEYS: dict[str, Key] = {
         "Charge at 25 °C below which the motor's full power is lost, as a fraction of full",
         share=True,
     ),
+    "pack.energy_usable_strings": Key(
+        "kWh", 2, "Energy inside the usable window until the first string is empty, drawn in 2 h"
+    ),
+    "pack.string_charge_apart": Key("%", 1, "How far apart in charge the strings are when the first is empty"),
+    "pack.string_share_drawn": Key("%", 0, "Largest share of the current that one string carries on the way down"),
+    "pack.join_voltage_difference": Key(
+        "V", 1, "Most difference of voltage at which a string may be joined", limited=True
+    ),
+    "pack.join_current": Key("A", 0, "Current in the first moment were a full string joined to empty ones"),
+    "pack.join_heat": Key("kWh", 2, "Heat were a full string joined to empty ones"),
+    "pack.join_time": Key("min", 0, "Time until strings joined at the most difference agree"),
+    "pack.join_hidden_charge": Key("%", 0, "Hidden charge: how far strings may differ that read the same voltage"),
+    "pack.join_hidden_current": Key("A", 0, "Current that a hidden charge can drive between joined strings later"),
+    "pack.replaced_unused": Key("%", 0, "Share of a replaced module that its worn string never uses"),
+    "pack.replaced_resistance": Key("%", 1, "Part of a string's resistance that goes with one replaced module"),
     "pack.mass": Key("kg", 0, "Pack with its boxes"),
     "drive.power_peak": Key("kW", 1, "Peak power at the wheels, pack at 80 % charge and 25 °C"),
     "drive.power_continuous": Key("kW", 1, "Continuous power at the wheels, pack at 80 % charge and 25 °C"),

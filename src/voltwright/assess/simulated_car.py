@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from voltwright.assess.case import Case, celsius, origin_of
+from voltwright.assess.at_once import at_once
+from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import braking_torque, fastest_turning, motor_model, peak_power, peak_torque
 from voltwright.assess.pack import Arrangement, arrangement, drive_current, highest_voltage, least_voltage, links_of
@@ -16,12 +17,9 @@ from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.parts.power import Heater
 from voltwright.physics import air, cell_dynamics, charging, consumption, mass, motor, motor_fit, road_load
-from voltwright.quantity.provenance import Origin
-from voltwright.quantity.table import Grid
-from voltwright.quantity.work import Node, leaf, least, total, work
+from voltwright.quantity.work import Node, least, total, work
 
 RELAXATION = 30.0  # s: the lag of the model; with it the resistance after 10 s is that of the table
-AT_ONCE_SHARE = 0.6  # of the 10 s resistance, where the cell's table of milliseconds is missing
 MOST_GEARS = 6
 
 
@@ -210,25 +208,10 @@ def _heat_capacity(case: Case) -> Node:
 
 
 def _cells(case: Case) -> Node:
-    ten = case.resistance_10s
-    known = case.cell.resistance_ms
-    if known is not None:
-        table = known.grid("resistance of a cell over charge and temperature, milliseconds")
-        at_once = leaf(table, "mΩ", str(table), origin_of(case.cell, "resistance_ms"))
-    else:
-        grid: Grid = ten.value
-        rows = tuple(tuple(AT_ONCE_SHARE * each for each in row) for row in grid.z)
-        usual = "a usual share of the 10 s resistance: the cell has no table of milliseconds"
-        at_once = constant_table(Grid(grid.x, grid.y, rows, "resistance of a cell, milliseconds"), usual)
     return work(
-        kernel_car.tables_of, "Tables of the cells", rest=case.open_circuit, at_once=at_once, ten_seconds=ten,
-        relaxation=relaxation(),
+        kernel_car.tables_of, "Tables of the cells", rest=case.open_circuit, at_once=at_once(case),
+        ten_seconds=case.resistance_10s, relaxation=relaxation(),
     )  # fmt: skip
-
-
-def constant_table(table: Grid, reason: str) -> Node:
-    """A table that was made up, with its reason; it is listed among the assumptions."""
-    return leaf(table, "mΩ", str(table), Origin("assumed", reason=reason))
 
 
 def _sprinter(case: Case, car: Node, drive: Motor) -> Node:

@@ -15,12 +15,11 @@ from voltwright.physics.cell import CellVolt, cell_resistance, open_circuit_volt
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
 from voltwright.quantity.table import Curve, Grid
-from voltwright.quantity.types import Ampere, Coulomb, Fraction, Joule, Kelvin, Number, Ohm, Volt
+from voltwright.quantity.types import Ampere, Coulomb, Fraction, Joule, Kelvin, Number, Ohm, Second, Volt
 from voltwright.quantity.units import Unit
 
 KIRCHHOFF = Source("plett-2015", "ch. 2; Kirchhoff's laws for sources behind resistances")
 CAPACITORS = Source("horowitz-2015", "ch. 1; two capacitors joined through a resistance")
-_STEPS = 120
 _SPAN = 0.05  # of charge, to either side: the slope of the open-circuit curve is taken over it
 _STRAIGHT = 1e-9  # V over the whole charge: makes a level piece of the curve rise, so that it has an inverse
 
@@ -42,6 +41,12 @@ class Strings:
     table: Curve
     resistances: Grid
 
+    def table_of(self, values: tuple[Any, ...], *beside: Any) -> Any:
+        """One row a string and one column a sample, as many as any input (and `beside`) has."""
+        every = (self.capacity, self.charge, self.factor, self.links, self.temperature, (self.cells_series,), beside)
+        size = max(np.size(each) for row in every for each in row)
+        return np.stack([np.array(np.broadcast_to(np.asarray(each, dtype=float), (size,))) for each in values])
+
     def rest(self, charge: Any) -> Any:
         """Voltage of each string at rest. [V]"""
         return self.cells_series * open_circuit_voltage(charge=charge, table=self.table)
@@ -56,33 +61,20 @@ class Strings:
         return f"{count} strings" if count > 1 else "one string"
 
 
-@dataclass(frozen=True, eq=False)
-class Drawn:
-    """What strings gave until the first of them was down: energy of the chemistry [J], charge of each at the end [1], the
-    largest share of the current that one of them carried, and how long it took [s]."""
-
-    energy: Any
-    charge: Any
-    share: Any
-    time: Any
-
-    def __str__(self) -> str:
-        if np.ndim(self.time):
-            return f"drawn in {len(self.time)} cases"
-        return f"{self.energy / 3.6e6:.3f} kWh in {self.time / 3600:.2f} h"
-
-
 def _rows(values: tuple[Any, ...], like: Any) -> Any:
     """One row a string, in the shape of `like`."""
     stacked: Any = np.stack([np.broadcast_to(np.asarray(each, dtype=float), like.shape[1:]) for each in values])
     return stacked
 
 
-def _table_of(strings: Strings) -> Any:
-    """Charge of each string, one row a string and one column a sample."""
-    every = (strings.capacity, strings.charge, strings.factor, strings.links, strings.temperature)
-    size = max(np.size(each) for row in (*every, (strings.cells_series,)) for each in row)
-    return np.stack([np.broadcast_to(np.asarray(each, dtype=float), (size,)) for each in strings.charge])
+def _alike(*values: Any) -> Any:
+    """All as rows of as many samples."""
+    return np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in values))
+
+
+def _stacked(*rows: Any) -> Any:
+    stack: Any = np.concatenate
+    return stack(rows)
 
 
 def _plain(values: Any) -> Any:
@@ -124,7 +116,7 @@ def beside(first: Strings, second: Strings) -> Annotated[Strings, Unit("1")]:
 
 def currents(strings: Strings, current: Any) -> Any:
     """Current of each string (rows) while `current` is drawn from all; a negative one charges its string. [A]"""
-    charge = _table_of(strings)
+    charge = strings.table_of(strings.charge, current)
     return _shared(strings.rest(charge), strings.resistance(charge), current)[0]
 
 
@@ -145,58 +137,38 @@ def share_at_once(strings: Strings, current: Ampere) -> Fraction:
     return _plain(np.max(currents(strings, current), axis=0) / current)
 
 
-@procedure(
-    symbol="D_s",
-    words="a steady current drawn in 120 steps, shared by Kirchhoff's laws in the middle of each (implicit midpoint), until the "
-    "first string is down to the lowest charge",
-    source=KIRCHHOFF,
-    valid="strings that start within some percent of each other; resistance as in the table, at every current",
+@formula(symbol="I", equation="capacity / hours")
+def current_over(capacity: Coulomb, hours: Second) -> Ampere:
+    """Current that draws a capacity in so many hours. [A]"""
+    return capacity / hours
+
+
+@formula(symbol="ΔU", equation="high - low")
+def difference_of(high: Volt, low: Volt) -> Volt:
+    """Difference of two voltages. [V]"""
+    return high - low
+
+
+@formula(
+    symbol="E_o",
+    equation="given - taken",
+    valid="slowly or fast: what one side gives and the other does not take is heat",
 )
-def draw_until_first_empty(strings: Strings, current: Ampere, empty: Fraction) -> Annotated[Drawn, Unit("1")]:
-    """Draw a steady current until one string is at its lowest charge."""
-    charge = _table_of(strings)
-    capacity = _rows(strings.capacity, charge)
-    whole = np.sum(capacity * (charge - empty), axis=0)
-    step, each = whole / current / _STEPS, whole / np.sum(capacity, axis=0) / _STEPS
-    energy, time, share = (np.zeros(charge.shape[1]) for _ in range(3))
-    for _ in range(_STEPS):
-        rest = strings.rest(charge)
-        slope = (rest - strings.rest(charge - each)) / each
-        ohm = strings.resistance(charge - each / 2.0)
-        share = np.maximum(share, np.max(_shared(rest, ohm, current)[0], axis=0) / current)
-        flowing = _shared(rest, ohm + slope * step / (2.0 * capacity), current)[0]
-        after = charge - flowing * step / capacity
-        part = _until(charge, after, empty)
-        energy += part * step * np.sum((rest - slope * (charge - after) / 2.0) * flowing, axis=0)
-        time = time + part * step
-        charge = charge + part * (after - charge)
-        if not np.any(part):
-            break
-    return Drawn(_plain(energy), charge, _plain(share), _plain(time))
+def heat_of_joining(given: Joule, taken: Joule) -> Annotated[float, Unit("kWh")]:
+    """What joining turns into heat, from what the chemistry of one side gives and that of the other takes. [J]"""
+    return given - taken
 
 
-def _until(before: Any, after: Any, empty: Any) -> Any:
-    """Part of a step until the first string is down; none where one was down before."""
-    fall: Any = np.maximum(before - after, 1e-15)
-    return np.clip(np.min((before - empty) / fall, axis=0), 0.0, 1.0)
+@formula(symbol="ε", equation="voltage * share")
+def error_of_reading(voltage: Volt, share: Fraction) -> Annotated[float, Unit("mV")]:
+    """Greatest error of a reading that is told as a share of it. [V]"""
+    return voltage * share
 
 
-@procedure(symbol="E_s", words="the energy of the simulation", source=KIRCHHOFF)
-def energy_of_strings(drawn: Drawn) -> Annotated[float, Unit("kWh")]:
-    """Energy of the chemistry that all strings gave until the first was down. [J]"""
-    return drawn.energy
-
-
-@procedure(symbol="Δs", words="the fullest string less the emptiest, at the end of the simulation")
-def charge_apart(drawn: Drawn) -> Fraction:
-    """How far apart the charges of the strings are when the first is down. [1]"""
-    return _plain(np.max(drawn.charge, axis=0) - np.min(drawn.charge, axis=0))
-
-
-@procedure(symbol="x_d", words="the largest share in any step of the simulation")
-def share_drawn(drawn: Drawn) -> Fraction:
-    """Largest share of the current that one string carried on the way down. [1]"""
-    return drawn.share
+@formula(symbol="ΔU", equation="2 * error", valid="one reading at its upper end, the other at its lower")
+def readings_apart(error: Volt) -> Annotated[float, Unit("mV")]:
+    """By how much two voltages may differ that read the same. [V]"""
+    return 2.0 * error
 
 
 @formula(
@@ -298,14 +270,13 @@ def hidden_charge(difference: Volt, empty: Fraction, full: Fraction, table: Curv
     x, y = table.arrays
     rising = y + _STRAIGHT * x
     read: Any = np.interp
+    apart, least, most = _alike(difference, empty, full)
     # The longest stretch begins or ends at a row of the table or at an end of what is used.
-    rows: Any = np.concatenate(
-        [x[:, None] + 0.0 * np.atleast_1d(empty), np.atleast_1d(empty)[None, :], np.atleast_1d(full)[None, :]]
-    )
-    rows = np.clip(rows, empty, full)
+    rows = _stacked(x[:, None] + 0.0 * least, least[None, :], most[None, :])
+    rows = np.clip(rows, least, most)
     volt = read(rows, x, rising)
-    upwards = np.minimum(read(volt + difference, rising, x), full) - rows
-    downwards = rows - np.maximum(read(volt - difference, rising, x), empty)
+    upwards = np.minimum(read(volt + apart, rising, x), most) - rows
+    downwards = rows - np.maximum(read(volt - apart, rising, x), least)
     return _plain(np.max(np.maximum(upwards, downwards), axis=0))
 
 
@@ -317,12 +288,11 @@ def difference_later(apart: Fraction, empty: Fraction, full: Fraction, table: Cu
     """Largest difference of voltage that two cells reach whose charges stay so far apart. [V]"""
     x, y = table.arrays
     read: Any = np.interp
-    ends = np.atleast_1d(empty + 0.0 * apart), np.atleast_1d(full - apart)
-    rows: Any = np.concatenate(
-        [x[:, None] + 0.0 * ends[0], x[:, None] - np.atleast_1d(apart), ends[0][None, :], ends[1][None, :]]
-    )
-    rows = np.clip(rows, ends[0], np.maximum(ends[0], ends[1]))
-    return _plain(np.max(read(rows + apart, x, y) - read(rows, x, y), axis=0))
+    gap, least, top = _alike(apart, empty, full)
+    most: Any = np.maximum(least, top - gap)
+    # The difference is straight between charges at which either cell passes a row of the table.
+    rows = np.clip(_stacked(x[:, None] + 0.0 * least, x[:, None] - gap, least[None, :], most[None, :]), least, most)
+    return _plain(np.max(read(rows + gap, x, y) - read(rows, x, y), axis=0))
 
 
 @formula(
@@ -348,7 +318,7 @@ def capacity_after_replacing(fresh: Fraction, others: Fraction) -> Fraction:
 
 
 @formula(
-    symbol="x_r",
+    symbol="x_u",
     equation="1 - string / fresh",
     source=Source("plett-2015", "ch. 1; the weakest group sets what a series string holds"),
     valid="the new module holds at least as much as the string",
@@ -356,3 +326,9 @@ def capacity_after_replacing(fresh: Fraction, others: Fraction) -> Fraction:
 def unused_of_new(string: Fraction, fresh: Fraction) -> Fraction:
     """Share of what a new module holds that its worn string never uses. [1]"""
     return 1.0 - string / fresh
+
+
+@formula(symbol="x_R", equation="1 - after / before", valid="links left out")
+def part_gone(before: Number, after: Number) -> Fraction:
+    """Part of a resistance that is gone afterwards. [1]"""
+    return 1.0 - after / before

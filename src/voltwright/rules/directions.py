@@ -4,7 +4,8 @@ from __future__ import annotations
 
 MORE_IS_BETTER = frozenset({
     "mass.payload_left", "mass.tyre_reserve_front", "mass.tyre_reserve_rear", "mass.bump_travel_front", "mass.bump_travel_rear",
-    "pack.energy_gross", "pack.energy_usable", "pack.capacity", "pack.current_continuous", "pack.current_peak",
+    "pack.energy_gross", "pack.energy_usable", "pack.capacity",
+    "pack.energy_usable_strings", "pack.join_voltage_difference", "pack.current_continuous", "pack.current_peak",
     "pack.current_charge", "pack.current_regen", "pack.power_peak", "pack.power_empty_cold",
     "drive.power_peak", "drive.power_continuous", "drive.wheel_torque_peak", "drive.regen_power", "drive.regen_power_cold",
     "drive.peak_time", "drive.grip_torque_dry", "drive.grip_torque_wet",
@@ -24,7 +25,8 @@ LESS_IS_BETTER = frozenset({
     "drive.mount_torque_used", "drive.mount_force",
     "road.time_0_50", "road.time_0_100", "road.time_80_120", "road.consumption", "road.consumption_wall",
     "brakes.stopping_distance", "brakes.descent_power", "brakes.descent_energy", "brakes.descent_temperature_front",
-    "pack.string_share", "brakes.descent_temperature_rear", "brakes.pedal_factor", "brakes.vacuum_needed",
+    "pack.string_share", "pack.string_share_drawn", "pack.string_charge_apart", "pack.join_current", "pack.join_heat",
+    "pack.join_hidden_charge", "pack.join_hidden_current", "brakes.descent_temperature_rear", "brakes.pedal_factor", "brakes.vacuum_needed",
     "charge.time_full", "charge.time_20_80", "charge.wall_energy_full",
     "wiring.feed_drop", "wiring.standing_current", "wiring.dcdc_from_battery",
     "works.holes", "works.cuts", "works.welds", "works.load_bearing",
@@ -38,7 +40,7 @@ NEITHER = frozenset({
     "mass.ride_height_rear", "mass.spring_factor_front", "mass.spring_factor_rear",
     "pack.cells_series", "pack.cells_parallel", "pack.cell_count", "pack.module_count", "pack.voltage_nominal",
     "pack.voltage_full", "pack.voltage_empty", "pack.voltage_ac", "pack.current_motor_continuous", "pack.voltage_peak_power",
-    "pack.voltage_empty_cold",
+    "pack.voltage_empty_cold", "pack.join_time", "pack.replaced_unused", "pack.replaced_resistance",
     "drive.motor_speed_max_used", "drive.frequency_max", "drive.back_emf_peak", "drive.reverse_speed",
     "drive.final_drive_torque", "drive.half_shaft_torque", "drive.grip_used_dry", "drive.grip_used_wet", "drive.mount_torque",
     "drive.speed_in_gear",
