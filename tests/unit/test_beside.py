@@ -27,8 +27,9 @@ PLAIN = TEXT.partition("variants:\n")[0]
 def folder(tmp_path: Path) -> Path:
     """A folder inside another one, with a build and its files."""
     home = tmp_path / "cars" / "van"
-    (home / "traces").mkdir(parents=True)
-    for name in ("coast-down.csv", "traces/market.csv"):
+    for each in ("traces", "routes"):
+        (home / each).mkdir(parents=True)
+    for name in ("coast-down.csv", "traces/market.csv", "routes/hill.gpx"):
         shutil.copy(GOLDEN / name, home / name)
     (home / "car.yaml").write_text(PLAIN, encoding="utf-8")
     return home

@@ -85,6 +85,12 @@ CsvName = Annotated[
     AfterValidator(_stays_inside),
     Says("the name of a CSV file beside the build file, or in a folder there, such as round.csv or logs/round.csv"),
 ]
+GpxName = Annotated[
+    str,
+    Field(min_length=1, max_length=200),
+    AfterValidator(_stays_inside),
+    Says("the name of a GPX file beside the build file, or in a folder there, such as home.gpx or routes/home.gpx"),
+]
 PartId = Annotated[
     str,
     Field(pattern=r"^[a-z0-9-]+/[a-z0-9.-]+$", max_length=80),

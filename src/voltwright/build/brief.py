@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
-from voltwright.build.base import CsvName, Frozen, Real, Says, Text, Whole, different_names
+from voltwright.build.base import CsvName, Frozen, GpxName, Real, Says, Text, Whole, different_names
 from voltwright.parts.trips import trip_names
 from voltwright.quantity.entry import (
     Current,
@@ -60,27 +60,43 @@ class Brief(Frozen):
 
 
 class DutyTrip(Frozen):
-    """One kind of journey: a known trip or a speed trace of your own, and its share of the yearly distance."""
+    """One kind of journey: a known trip, a speed trace or a route of your own, and its share of the yearly distance.
+
+    `speed` is held on a route wherever the road allows it, in place of its times; with `round_trip` it is driven back too.
+    """
 
     name: Trip
     share: Share
     trip: Trip | None = None
     trace: CsvName | None = None
+    route: GpxName | None = None
+    speed: Speed | None = None
+    round_trip: bool = False
     distance: Distance | None = None
 
     @property
     def driven_as(self) -> str:
-        """The name of the trip that it drives: its own where it has a trace."""
+        """The name of the trip that it drives: its own where it has a trace or a route."""
         return self.trip or self.name
 
     @model_validator(mode="after")
-    def _one_of_both(self) -> DutyTrip:
-        if self.trip is not None and self.trace is not None:
-            what = f"the journey '{self.name}' names a trip and a trace"
-            raise QuantityError(Problem(what, "one of both", "take out the line that does not hold", "trace"))
-        if self.trace is not None and self.name in trip_names():
-            what = f"the journey '{self.name}' has a trace, and the name of a trip that is known already"
+    def _one_of_all(self) -> DutyTrip:
+        told = {"trip": self.trip, "trace": self.trace, "route": self.route}
+        named = [key for key, each in told.items() if each is not None]
+        if len(named) > 1:
+            what = f"the journey '{self.name}' names a {' and a '.join(named)}"
+            raise QuantityError(Problem(what, "one of these", "take out the line that does not hold", named[-1]))
+        if named and named[0] != "trip" and self.name in trip_names():
+            what = f"the journey '{self.name}' has a {named[0]}, and the name of a trip that is known already"
             raise QuantityError(Problem(what, "a name of its own", "give the journey another name", "name"))
+        return self
+
+    @model_validator(mode="after")
+    def _of_a_route(self) -> DutyTrip:
+        if self.route is None and (self.speed is not None or self.round_trip):
+            which = "speed" if self.speed is not None else "round_trip"
+            what = f"the journey '{self.name}' has a {which}, and no route that is driven so"
+            raise QuantityError(Problem(what, "with a route alone", "name the route, or take out this line", which))
         return self
 
 

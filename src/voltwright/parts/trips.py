@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from voltwright.parts.columns import Column, Columns, Held, read_columns
+from voltwright.parts.profile import Profile
 from voltwright.quantity.errors import BuildError, Problem
 from voltwright.quantity.source import Source
 
@@ -36,7 +37,7 @@ MOST_SECONDS = 200_000  # of a trip at 1 Hz: two days and a bit
 class Trip:
     """Speed over time at 1 Hz, straight between the seconds: `seconds` [s], `speed` [m/s], `grade` [1] where it is known.
 
-    `phases` names the parts of a published trip with the second at which each ends.
+    `phases` names the parts of a published trip with the second at which each ends; `profile` is that of a route.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Trip:
     grade: tuple[float, ...] = ()
     phases: tuple[tuple[str, int], ...] = ()
     remark: str = ""
+    profile: Profile | None = None
 
     @property
     def duration(self) -> float:

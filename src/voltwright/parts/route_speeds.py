@@ -1,0 +1,120 @@
+"""A route as a trip: its speed at every second, from its own times or from a speed that is wished, and the slope there."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from voltwright.parts.profile import Profile
+from voltwright.parts.routes import Route
+from voltwright.parts.trips import MOST_SECONDS, Trip
+from voltwright.physics.geodesy import bend_speed
+from voltwright.quantity.errors import BuildError, Problem
+
+# Common practice for a calm driver, no source.
+LATERAL = 2.0  # m/s²: sideways, in bends
+SPEEDING_UP, SLOWING_DOWN = 1.0, 1.5  # m/s²
+SLOWEST_BEND = 2.0  # m/s
+# Of a recording.
+STEEPEST_CHANGE = 3.0  # m/s²: more is the receiver's noise
+AVERAGED_SECONDS = 5
+CREEPING = 0.3  # m/s: below, a receiver wanders
+LEAST_SHARE = 0.5  # of the way that is left once creeping is taken for standing
+MOST_HEIGHTS = 1500  # that a profile keeps
+
+
+def trip_of(route: Route, name: str, *, speed: float | None = None, round_trip: bool = False) -> Trip:
+    """The route driven once: as recorded, or wherever the road allows it at `speed` [m/s].
+
+    A round trip goes back the same way, with the speeds in reverse order. Raises BuildError.
+    """
+    seconds = _wished(route, speed) if speed is not None else _recorded(route)
+    if round_trip:
+        seconds = np.concatenate([seconds, seconds[::-1][1:]])
+    if len(seconds) > MOST_SECONDS:
+        what = f"the route takes {len(seconds) / 3600:.0f} hours"
+        raise BuildError(Problem(what, f"up to {MOST_SECONDS} s", "cut it into single days, or give a speed"))
+    even, height, way = route.even, route.height, route.way
+    if round_trip:
+        even, height, way = (
+            np.concatenate([even, 2 * way - even[::-1][1:]]),
+            np.concatenate([height, height[::-1][1:]]),
+            2 * way,
+        )
+    seconds, at = _over(seconds, way)
+    slopes = _slopes(at, np.interp(at, even, height))
+    how = f"driven at {speed * 3.6:.0f} km/h where the road allows it" if speed is not None else "as recorded"
+    return Trip(
+        name, f"route {route.file}{', there and back' * round_trip}", tuple(map(float, range(len(seconds)))), tuple(seconds.tolist()),
+        f"{route.file}, {how}", tuple(slopes.tolist()), profile=_profile(route, even, height, speed, round_trip),
+    )  # fmt: skip
+
+
+def _profile(route: Route, even: Any, height: Any, speed: float | None, round_trip: bool) -> Profile:
+    every = -(-len(even) // MOST_HEIGHTS)
+    known = route.climb is not None
+    climb, removed = route.climb, route.climb_removed
+    if climb is not None and removed is not None and round_trip:
+        down = climb - float(route.height[-1] - route.height[0])
+        climb, removed = climb + down, 2 * removed
+    shown = np.unique(np.append(np.arange(0, len(even), every), len(even) - 1))
+    return Profile(
+        route.file, tuple(even[shown].tolist()), tuple(height[shown].tolist()) if known else (), climb, removed,
+        float(np.max(np.abs(np.diff(route.height)) / route.even[1])), route.has_times and speed is None, round_trip,
+        route.remarks,
+    )  # fmt: skip
+
+
+def _over(seconds: Any, way: float) -> tuple[Any, Any]:
+    """The speeds made to cover the way to the last metre, and how far the car is at each second."""
+    steps = (seconds[1:] + seconds[:-1]) / 2
+    scale = way / float(steps.sum())
+    return scale * seconds, np.concatenate([[0.0], np.cumsum(scale * steps)])
+
+
+def _slopes(at: Any, height: Any) -> Any:
+    """Rise by way from second to second; nothing where the car stands, and at the last second."""
+    step = np.diff(at)
+    goes = step > 1e-3
+    return np.append(np.where(goes, np.diff(height) / np.where(goes, step, 1.0), 0.0), 0.0)
+
+
+def _recorded(route: Route) -> Any:
+    """Speed at every second of a recording, at rest at both ends. [m/s]"""
+    if not route.has_times:
+        what = "the route has no times, and the journey names no speed"
+        raise BuildError(Problem(what, "a route with times, or a speed", "add speed: 60 km/h to the journey"))
+    count = int(np.ceil(route.time[-1])) + 1
+    if count > MOST_SECONDS:
+        what = f"the route takes {route.time[-1] / 3600:.0f} hours"
+        raise BuildError(Problem(what, f"up to {MOST_SECONDS} s", "cut it into single days, or give a speed"))
+    place = np.interp(np.arange(-AVERAGED_SECONDS, count + AVERAGED_SECONDS, dtype=float), route.time, route.at)
+    place = np.convolve(place, np.full(AVERAGED_SECONDS, 1 / AVERAGED_SECONDS), mode="valid")
+    aside = (len(place) - count) // 2
+    speed = ((place[2:] - place[:-2]) / 2)[aside - 1 : aside - 1 + count]
+    speed = np.where(speed < CREEPING, 0.0, speed)
+    speed[0] = speed[-1] = 0.0
+    change = STEEPEST_CHANGE * np.arange(count)
+    speed = np.minimum.accumulate(speed - change) + change
+    speed = (np.minimum.accumulate(speed[::-1] - change) + change)[::-1]
+    if speed.sum() < LEAST_SHARE * route.way:
+        what, mend = "the car creeps or stands from the first point to the last", "give a speed, or record a drive"
+        raise BuildError(Problem(what, "a route on which the car moves", mend))
+    return np.maximum(speed, 0.0)
+
+
+def _wished(route: Route, speed: float) -> Any:
+    """Speed at every second that a calm driver holds, bends and both ends at rest included. [m/s]"""
+    bend: Any = bend_speed(lateral=LATERAL, radius=route.radius)
+    most = np.minimum(speed, np.maximum(SLOWEST_BEND, bend)) ** 2
+    most[0] = most[-1] = 0.0
+    gained, lost = 2 * SPEEDING_UP * route.even, 2 * SLOWING_DOWN * route.even
+    square = np.minimum.accumulate(most - gained) + gained
+    square = (np.minimum.accumulate(square[::-1] - lost) + lost)[::-1]
+    fast = np.sqrt(np.maximum(square, 0.0))
+    time = np.concatenate([[0.0], np.cumsum(2 * np.diff(route.even) / (fast[1:] + fast[:-1]))])
+    count = int(np.ceil(time[-1])) + 1
+    if count > MOST_SECONDS:
+        return np.zeros(count)  # refused by the caller, who knows of the way back
+    return np.interp(np.arange(count, dtype=float), time, fast)
