@@ -103,12 +103,12 @@ def tables_of(rest: Curve, at_once: Grid, ten_seconds: Grid, relaxation: Second)
     x, y = rest.arrays
     volt = np.interp(charge, x, y)
     pieces = np.column_stack([volt[:-1], np.diff(volt)]).ravel()
-    sooner, later = _raster(at_once), _raster(ten_seconds)
+    sooner, later = raster(at_once), raster(ten_seconds)
     lag = lagging_resistance(sooner=sooner, later=later, time=TEN_SECONDS, relaxation=relaxation)
-    return Tables(pieces, np.concatenate([_pieces(sooner), _pieces(lag)], axis=1).ravel())
+    return Tables(pieces, np.concatenate([bilinear(sooner), bilinear(lag)], axis=1).ravel())
 
 
-def _raster(table: Grid) -> Any:
+def raster(table: Grid) -> Any:
     rows = np.linspace(0.0, 1.0, ROW_STEPS + 1)
     columns = COLUMN_LOW + COLUMN_STEP * np.arange(COLUMN_STEPS + 1)
     charge, temperature = np.meshgrid(rows, columns, indexing="ij")
@@ -116,7 +116,7 @@ def _raster(table: Grid) -> Any:
     return result
 
 
-def _pieces(z: Any) -> Any:
+def bilinear(z: Any) -> Any:
     """For each field of the raster a, b, c, d of a + b·x + c·y + d·x·y, x and y from 0 to 1."""
     a, right, up, far = z[:-1, :-1], z[1:, :-1], z[:-1, 1:], z[1:, 1:]
     return np.stack([a, right - a, up - a, far - right - up + a], axis=-1).reshape(-1, 4)

@@ -123,12 +123,19 @@ def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Uni
         runs[at] = replace(_drive(cars[at], cells, asked, once=True), course=None)
         return 1
 
-    list(_on_pool(run, range(len(cars))))
+    list(on_pool(run, range(len(cars))))
     ledger: dict[str, Any] = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
     way, time, drawn, pack, chemistry = (
         np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
     )
     return Driven(way, time, drawn, pack, chemistry, ledger=ledger)
+
+
+def course_of(car: Car, cells: Tables, asked: Journey) -> Course:
+    """What one car does at every step of the journey."""
+    driven = _drive(Car(*(float(each) for each in car)), cells, asked, once=True)
+    assert driven.course is not None
+    return driven.course
 
 
 @procedure(symbol="E_b", words="the pack's power added up over the drive")
@@ -212,7 +219,7 @@ def drive_many(
 
     A run that is `stopped` leaves the cars that were not driven as nan.
     """
-    numbers, count = _numbers(car)
+    numbers, count = numbers_of(car)
     most = 1.0 if once else float(MOST_TRIPS)
     results = np.full((len(lanes.RESULTS), numbers.shape[1]), np.nan)
 
@@ -229,7 +236,7 @@ def drive_many(
         return lanes.LANES
 
     done = 0
-    for cars in _on_pool(run, range(0, numbers.shape[1], lanes.LANES)):
+    for cars in on_pool(run, range(0, numbers.shape[1], lanes.LANES)):
         done += cars
         if progress is not None:
             progress(min(done, count), count)
@@ -244,7 +251,7 @@ def drive_many(
     return Driven(way, time, drawn, pack, chemistry)
 
 
-def _numbers(car: Car) -> tuple[Any, int]:
+def numbers_of(car: Car) -> tuple[Any, int]:
     """The cars as rows of fields, filled up to whole chunks with the last; and how many there are."""
     columns = np.array(np.broadcast_arrays(*(np.asarray(each, dtype=float) for each in car)))
     count = columns.shape[1]
@@ -258,7 +265,7 @@ THREADS = max(1, min(8, os.cpu_count() or 1))
 MOST_AT_ONCE = 8
 
 
-def _on_pool(run: Callable[[int], int], pieces: range) -> Iterator[int]:
+def on_pool(run: Callable[[int], int], pieces: range) -> Iterator[int]:
     """Run each piece on the one pool of the process, and say how much was done after every few.
 
     They are handed over some at a time, for that costs as much as a short drive. The result does not depend on how many
@@ -303,7 +310,7 @@ BEYOND = 100.0  # m/s: more than any car of this kind reaches
 def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annotated[Sprint, Unit("1")]:
     """Drive off at full power; arrays in the car are many cars."""
     many: Any = np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in (*car, rise)))
-    numbers, count = _numbers(Car(*many[:-1]))
+    numbers, count = numbers_of(Car(*many[:-1]))
     rises = np.pad(many[-1], (0, numbers.shape[1] - count), mode="edge")
     size = (len(MARKS), numbers.shape[1])
     times, shifts, tops = np.full(size, np.nan), np.full(size, np.nan), np.zeros(size[1])
@@ -330,7 +337,7 @@ def sprint(car: Car, cells: Tables, rise: Annotated[float, Unit("s")]) -> Annota
         times[:, here], shifts[:, here] = time.reshape(-1, lanes.LANES), changes.reshape(-1, lanes.LANES)
         return lanes.LANES
 
-    list(_on_pool(run, range(0, numbers.shape[1], lanes.LANES)))
+    list(on_pool(run, range(0, numbers.shape[1], lanes.LANES)))
     single = not any(np.ndim(each) for each in (*car, rise))
 
     def by_mark(found: Any) -> dict[float, Any]:

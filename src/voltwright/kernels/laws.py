@@ -5,6 +5,7 @@ from voltwright.physics import (
     ageing,
     cell,
     cell_dynamics,
+    heat_paths,
     motor,
     naumann_2018,
     naumann_2020,
@@ -62,3 +63,4 @@ naumann_cycle_loss = law(naumann_2020.naumann_cycle_loss)
 naumann_cycle_growth = law(naumann_2020.naumann_cycle_growth)
 wang_factor = law(wang_2011.wang_factor)
 wang_cycle_loss = law(wang_2011.wang_cycle_loss)
+heat_of_current = law(heat_paths.heat_of_current)

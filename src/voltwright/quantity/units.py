@@ -50,7 +50,9 @@ _ALLOWED: dict[str, str] = {
     # heat
     "K": "K", "°C": "degC", "°F": "degF", "Δ°C": "delta_degC", "Δ°F": "delta_degF", "J/(kg·K)": "J/(kg*K)",
     "J/K": "J/K", "W/K": "W/K", "W/(m·K)": "W/(m*K)", "W/(m²·K)": "W/(m**2*K)", "K/W": "K/W", "l/min": "liter/min", "m³/h": "m**3/hour",
-    "1/K": "1/K",
+    "1/K": "1/K", "W/(m²·K⁴)": "W/(m**2*K**4)",
+    # flow
+    "Pa·s": "Pa*s", "m²/s": "m**2/s",
     # money: an ISO 4217 code stands for the amount
     "currency": "currency", "currency/h": "currency/hour",
 }  # fmt: skip

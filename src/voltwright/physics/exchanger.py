@@ -1,0 +1,52 @@
+"""Heat exchangers by effectiveness and number of transfer units: radiator, cold plate, air over modules."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from voltwright.physics.cell_dynamics import WattPerKelvin
+from voltwright.physics.free_convection import KelvinStep
+from voltwright.quantity.formula import formula
+from voltwright.quantity.source import Source
+from voltwright.quantity.types import Fraction, Number, Watt
+
+INCROPERA = Source("incropera-2007", "ch. 11")
+
+
+@formula(symbol="NTU", equation="conductance / least_stream", source=INCROPERA)
+def transfer_units(conductance: WattPerKelvin, least_stream: WattPerKelvin) -> Number:
+    """How large an exchanger is for its streams. [1]"""
+    return conductance / least_stream
+
+
+@formula(
+    symbol="ε",
+    equation="1 - exp(units**0.22 / ratio * (exp(-ratio * units**0.78) - 1))",
+    source=INCROPERA,
+    valid="both streams unmixed, across each other; ratio above 0",
+)
+def effectiveness_crossflow(units: Number, ratio: Number) -> Fraction:
+    """Share of the greatest possible heat that a radiator exchanges. [1]"""
+    result: Any = 1.0 - np.exp(units**0.22 / ratio * (np.exp(-ratio * units**0.78) - 1.0))
+    return result
+
+
+@formula(symbol="ε", equation="1 - exp(-units)", source=INCROPERA, valid="the other side has one temperature")
+def effectiveness_at_a_wall(units: Number) -> Fraction:
+    """Share of the greatest possible heat that a stream takes from a wall of one temperature. [1]"""
+    result: Any = 1.0 - np.exp(-units)
+    return result
+
+
+@formula(symbol="G", equation="effectiveness * least_stream", source=INCROPERA)
+def conductance_of_inlets(effectiveness: Fraction, least_stream: WattPerKelvin) -> WattPerKelvin:
+    """Heat for each kelvin between the two streams where they come in. [W/K]"""
+    return effectiveness * least_stream
+
+
+@formula(symbol="G", equation="heat / difference", source=INCROPERA)
+def conductance_needed(heat: Watt, difference: KelvinStep) -> WattPerKelvin:
+    """Conductance that lets a heat through at a difference. [W/K]"""
+    return heat / difference
