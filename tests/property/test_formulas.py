@@ -67,6 +67,8 @@ PROCEDURES = {
     "top_of": "tests/published/test_kernel_road.py",
     "shifts_between_of": "tests/published/test_kernel_road.py",
     "in_the_cold": "tests/published/test_kernel_road.py",
+    "charge_left_of": "tests/published/test_routes.py",
+    "warmest_of": "tests/published/test_routes.py",
     "one_string": "tests/published/test_strings.py",
     "beside": "tests/published/test_strings.py",
     "share_at_once": "tests/published/test_strings.py",

@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 
+from kernel_cars import COUPE, cells
 from route_files import drive, held, hill, track
+from voltwright.kernels.journey import charge_left_of, drive_once, journey, warmest_of
 from voltwright.parts.route_speeds import trip_of
 from voltwright.parts.routes import climbed, distances, read_route, without_small_rises
 from voltwright.physics import geodesy
@@ -152,3 +154,25 @@ def test_small_ups_and_downs_go_and_tops_stay() -> None:
     assert made[np.argmax(broad + wave)] == (broad + wave).max()
     steps = 5.0 * np.sin(way / 50)
     assert climbed(without_small_rises(steps)) == pytest.approx(climbed(steps), rel=1e-9)
+
+
+def test_what_is_left_and_how_warm(published) -> None:
+    """A steady current: charge by counting it, and one body that warms and sheds as a circuit of heat and resistance does."""
+    car = COUPE._replace(wind=0.0, heat_loss=40.0, heat_capacity=60e3, surroundings=298.15)
+    once = drive_once(car, cells(), journey("steady", "steady 90 km/h", [25.0] * 2401))
+    course = once.course
+    assert course is not None
+    counted = float(np.sum(course.current)) / car.capacity
+    published.check(
+        source="Coulomb counting: current added up over time", law="charge_left_of", asked="steady 90 km/h for 40 min [1]",
+        expected=car.charge - counted, got=charge_left_of(driven=once, car=car), rel=1e-9, why="rounding",
+        keys=("road.arrival_charge.TRIP",),
+    )  # fmt: skip
+    loss = once.ledger["cells"] / once.time
+    rise = loss / car.heat_loss * (1 - math.exp(-once.time * car.heat_loss / car.heat_capacity))
+    published.check(
+        source="Incropera, Fundamentals of heat and mass transfer, ch. 5, one body with a steady source, from memory",
+        law="warmest_of", asked="rise over 40 min at the mean loss [K]", expected=rise,
+        got=warmest_of(driven=once) - 298.15, rel=0.02, why="the loss changes a little with the charge",
+        keys=("road.cell_warmest.TRIP",),
+    )  # fmt: skip

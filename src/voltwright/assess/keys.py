@@ -272,6 +272,12 @@ FAMILIES: dict[str, Key] = {
     "road.consumption": Key("Wh/km", 0, "Consumption at the battery, trip '{name}'", "TRIP"),
     "road.consumption_wall": Key("Wh/km", 0, "Consumption at the wall, trip '{name}'", "TRIP"),
     "road.range": Key("km", 0, "Range, trip '{name}'", "TRIP"),
+    "road.arrival_charge": Key(
+        "%", 0, "Charge left at the end of one drive from the highest used charge, '{name}'", "TRIP"
+    ),
+    "road.cell_warmest": Key("°C", 0, "Warmest cell on one drive, from 25 °C on, '{name}'", "TRIP"),
+    "road.climb": Key("m", 0, "Climb of the route, '{name}'", "TRIP"),
+    "road.climb_removed": Key("m", 0, "Climb taken out of the route as noise of its heights, '{name}'", "TRIP"),
     "charge.time_full": Key(
         "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
     ),

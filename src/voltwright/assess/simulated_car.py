@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.at_once import at_once
+from voltwright.assess.cabin import heater_power
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.drive import Gears, gears_of
 from voltwright.assess.motor_model import braking_torque, fastest_turning, motor_model, peak_power, peak_torque
@@ -15,7 +16,6 @@ from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, 
 from voltwright.kernels import car as kernel_car
 from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
-from voltwright.parts.power import Heater
 from voltwright.physics import air, cell_dynamics, charging, consumption, mass, motor, motor_fit, road_load
 from voltwright.quantity.work import Node, least, total, work
 
@@ -231,13 +231,8 @@ def car_in_the_cold(case: Case, made: Simulated) -> Node:
     cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
     warm_air = made.car.inputs["density"]
     air_cold = work(air.air_density, "Density of the cold air", **{**warm_air.inputs, "temperature": cold})
-    heater, terms = case.build.comfort.cabin_heater, [made.auxiliary]
-    if heater is not None:
-        part = case.shelf.take(heater.part, Heater)
-        reason = "usual once the cabin is warm; read the current of the heater"
-        share = assumed_between("Share of the time that the cabin heater is on", "%", reason, 0.25, 0.6)
-        power = case.leaf(part.power, "Power of the cabin heater")
-        terms.append(work(consumption.mean_power, "Cabin heater", power=power, use=share))
+    heater = heater_power(case, cold, air_cold)
+    terms = [made.auxiliary] if heater is None else [made.auxiliary, heater]
     return work(
         gather.in_the_cold,
         "The car on the coldest design day",

@@ -9,6 +9,7 @@ from voltwright.assess.case import Case
 from voltwright.assess.drive import gears_of
 from voltwright.assess.resistance import resistance_of
 from voltwright.assess.road import assess_motor_used
+from voltwright.assess.routes import assess_routes
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
 from voltwright.assess.simulated_car import Simulated, car_in_the_cold
 from voltwright.kernels import journey as run
@@ -35,10 +36,12 @@ def assess_trips(case: Case, sheet: Sheet) -> None:
         keys = [f"{family}.{name}" for name in known for family in FAMILIES]
         for key in (*TIMES, *keys, *(f"road.energy.{part}" for part in PARTS), "road.range_cold"):
             sheet.lack(key, why)
+        assess_routes(case, sheet, None, known)
         return
     _sprint(case, sheet, made)
     for name, asked in known.items():
         _trip(case, sheet, made, name, asked)
+    assess_routes(case, sheet, made, known)
     _energy(case, sheet, made, known)
     _cold(case, sheet, made, known)
 

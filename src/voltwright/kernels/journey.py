@@ -14,7 +14,7 @@ from voltwright.kernels import lanes, trip
 from voltwright.kernels.car import Car, Tables
 from voltwright.kernels.step import LIMITS
 from voltwright.quantity.formula import procedure
-from voltwright.quantity.types import Joule, Metre, MetrePerSecond, Number, Second
+from voltwright.quantity.types import Fraction, Joule, Kelvin, Metre, MetrePerSecond, Number, Second
 from voltwright.quantity.units import Unit
 
 LEAST_SHARE = 0.98  # of the way of a trip: a car that falls further behind cannot do it
@@ -86,7 +86,8 @@ class Course:
 class Driven:
     """How far one car (floats) or many (arrays) came: way [m], time [s], charge drawn [C], energy [J] of pack and chemistry.
 
-    `ledger` [J by part], `held` [s by limit] and `status` are known of one car, `course` if it drove once.
+    `ledger` [J by part], `held` [s by limit] and `status` are known of one car, `course` if it drove once; `warmest` cells [K]
+    are those of a car or of many that drove once.
     """
 
     way: Any
@@ -99,6 +100,7 @@ class Driven:
     ledger: Mapping[str, Any] = field(default_factory=dict[str, Any])
     held: Mapping[str, float] = field(default_factory=dict[str, float])
     course: Course | None = None
+    warmest: Any = None
 
     def __str__(self) -> str:
         if np.ndim(self.way):
@@ -125,10 +127,11 @@ def drive_once(car: Car, cells: Tables, asked: Journey) -> Annotated[Driven, Uni
 
     list(on_pool(run, range(len(cars))))
     ledger: dict[str, Any] = {name: np.array([run.ledger[name] for run in runs]) for name in PARTS}
-    way, time, drawn, pack, chemistry = (
-        np.array([getattr(run, name) for run in runs]) for name in ("way", "time", "drawn", "pack", "chemistry")
+    way, time, drawn, pack, chemistry, warmest = (
+        np.array([getattr(run, name) for run in runs])
+        for name in ("way", "time", "drawn", "pack", "chemistry", "warmest")
     )
-    return Driven(way, time, drawn, pack, chemistry, ledger=ledger)
+    return Driven(way, time, drawn, pack, chemistry, ledger=ledger, warmest=warmest)
 
 
 def course_of(car: Car, cells: Tables, asked: Journey) -> Course:
@@ -162,6 +165,18 @@ def part_of(driven: Driven, part: str) -> Joule:
     return driven.ledger[part]
 
 
+@procedure(symbol="s_a", words="the charge at the start, less what was drawn by the capacity")
+def charge_left_of(driven: Driven, car: Car) -> Fraction:
+    """Charge at the end of the drive. [1]"""
+    return car.charge - driven.drawn / car.capacity
+
+
+@procedure(symbol="T_w", words="the highest temperature of the cells at any step of the drive")
+def warmest_of(driven: Driven) -> Kelvin:
+    """How warm the cells became. [K]"""
+    return driven.warmest
+
+
 def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
     count = len(asked.grade)
     state, held, book = np.zeros(trip.STATE), np.zeros(len(LIMITS)), np.zeros(trip.LEDGER)
@@ -191,6 +206,7 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
         {name: float(book[row]) for name, row in PARTS.items()},
         {name: float(each) for name, each in zip(LIMITS, held, strict=True) if each > 0.0},
         course,
+        float(np.max(course.temperature, initial=car.temperature)) if course is not None else None,
     )
 
 

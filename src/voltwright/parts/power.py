@@ -79,12 +79,16 @@ class DcDc(_Window):
 
 
 class Heater(_Window):
-    """Cabin or pack heater on traction voltage."""
+    """Cabin or pack heater on traction voltage; `power` is what it draws.
+
+    A heat pump has `ideal_share`: of the heat that an ideal one would give for the same electricity.
+    """
 
     kind: Literal["heater"] = "heater"
     mass: Mass
     power: Power
     medium: Literal["air", "coolant"]
+    ideal_share: PositiveShare | None = None
 
 
 class Battery12V(Part):
