@@ -2,108 +2,47 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
-from voltwright.assess.case import Case, celsius, origin_of
-from voltwright.assess.pack import Arrangement, arrangement, links_of, resistance_at, rest_voltage_at
+from voltwright.assess.case import Case
+from voltwright.assess.charge_bank import Bank, bank_of, inputs_of, reached, stored
+from voltwright.assess.charge_cold import at_target, cold_energy, cold_supply
+from voltwright.assess.habit import assess_habit
 from voltwright.assess.sheet import CONDITION, Sheet, constant
 from voltwright.assess.supply import Limits, fits_station, inlet_of, limits_of, station_window, why_no_pins
 from voltwright.assess.trips import main_trip
 from voltwright.build.brief import Supply
 from voltwright.kernels import journey as run
 from voltwright.parts.trips import trip_title
-from voltwright.physics import cell as cell_law
 from voltwright.physics import charging as law
 from voltwright.physics import consumption
-from voltwright.quantity.provenance import Origin
-from voltwright.quantity.source import Source
-from voltwright.quantity.work import Node, greatest, leaf, work
+from voltwright.quantity.work import Node, greatest, work
 
 FIFTH, FOUR_FIFTHS = 0.2, 0.8
-END_HOURS = 20 * 3600.0  # s; charging ends at the capacity over 20 hours
 SHORT = 0.02  # of full; a charge that ends nearer than this to its aim counts as there
 FAMILIES = ("time_full", "time_20_80", "range_per_hour", "power_wall", "current_pack")
 
 
-@dataclass(frozen=True)
-class Bank:
-    """The pack as charging sees it, and the charges between which it is charged."""
-
-    made: Arrangement
-    source: Node
-    capacity: Node
-    ends: Node
-    empty: Node
-    full: Node
-
-    def rest(self, case: Case, charge: Node) -> Node:
-        return rest_voltage_at(case, self.made, charge)
-
-    def resistance(self, case: Case, charge: Node) -> Node:
-        table, temperature = self.source.inputs["resistances"], self.source.inputs["temperature"]
-        return resistance_at(case, self.made, charge, temperature, table, "")
-
-
 def assess_charge(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `charge`."""
-    bank = _bank(case, sheet)
+    bank = bank_of(case, sheet)
     first = True
     for index, supply in enumerate(case.build.supplies):
         if any(supply.name == other.name for other in case.build.supplies[:index]):
             continue
-        limits = _why_not(case, sheet, supply, bank) or limits_of(case, sheet, supply, index)
+        free = limits_of(case, sheet, supply, index)
+        limits = _why_not(case, sheet, supply, bank) or at_target(case, sheet, free)
         _supply(case, sheet, supply.name, bank, limits)
+        cold = cold_supply(case, sheet, supply.name, bank, _why_no_window(case, sheet, supply, bank) or free)
         if supply.kind == "ac" and first:
             first = False
             _wall_energy(case, sheet, bank, limits)
+            cold_energy(sheet, supply.name, cold)
     if first:
         _no_wall(sheet, "the build names no supply of alternating current")
+        sheet.lack("charge.wall_energy_full_cold", "the build names no supply of alternating current")
     _dc(case, sheet, bank)
-
-
-def _bank(case: Case, sheet: Sheet) -> Bank:
-    made, window = arrangement(case), case.build.pack.window
-    capacity = sheet.nodes["pack.capacity"]
-    hours = leaf(
-        END_HOURS,
-        "h",
-        "Hours of the current that ends a charge",
-        Origin("by definition", reason="a twentieth of the capacity", source=Source("typical-practice")),
-    )
-    source = {
-        "cells_series": made.cells_series,
-        "cells_parallel": made.cells_parallel,
-        "growth": made.growth,
-        "links": links_of(made),
-        "temperature": _temperature(case),
-        "table": case.open_circuit,
-        "resistances": _resistances(case),
-    }
-    return Bank(
-        made,
-        work(law.pack_source, "The pack while it is charged", **source),
-        capacity,
-        work(law.end_current, "Current that ends a charge", capacity=capacity, hours=hours),
-        case.leaf(window.empty, "Lowest charge that is used", "%"),
-        case.leaf(window.full, "Highest charge that is used", "%"),
-    )
-
-
-def _temperature(case: Case) -> Node:
-    heated = case.build.charging.target_temperature
-    if heated is not None:
-        return case.leaf(heated, "Cells are brought to this temperature for charging", "°C")
-    return constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
-
-
-def _resistances(case: Case) -> Node:
-    """Charging lasts: resistance over minutes where the cell's datasheet has it, else that over 10 s."""
-    table = case.cell.resistance_minutes
-    if table is None:
-        return case.resistance_10s
-    grid = table.grid("resistance of a cell over charge and temperature, minutes")
-    return leaf(grid, "mΩ", str(grid), origin_of(case.cell, "resistance_minutes"))
+    assess_habit(case, sheet, bank)
 
 
 def _why_not(case: Case, sheet: Sheet, supply: Supply, bank: Bank) -> str:
@@ -111,6 +50,11 @@ def _why_not(case: Case, sheet: Sheet, supply: Supply, bank: Bank) -> str:
     cell, warm = case.cell, bank.source.inputs["temperature"].value
     if not cell.temperature_charge_min.value <= warm <= cell.temperature_charge_max.value:
         return "the cells must not be charged at this temperature (charging.target_temperature)"
+    return _why_no_window(case, sheet, supply, bank)
+
+
+def _why_no_window(case: Case, sheet: Sheet, supply: Supply, bank: Bank) -> str:
+    """Why a station's voltages do not suit the pack; empty where they do, or where the supply is no station."""
     if supply.kind == "ac" or why_no_pins(inlet_of(case)):
         return ""
     if fits_station(case, sheet, supply, bank.rest(case, bank.empty)).value:
@@ -137,15 +81,6 @@ def _supply(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits | st
     _moment(case, sheet, name, bank, limits, fifth)
 
 
-def _inputs(bank: Bank, limits: Limits) -> dict[str, Node]:
-    return {"limits": limits.record, "pack": bank.source}
-
-
-def _reached(bank: Bank, limits: Limits, target: Node) -> Node:
-    inputs = _inputs(bank, limits)
-    return work(law.charge_reached, "Charge at which charging ends", target=target, end_current=bank.ends, **inputs)
-
-
 def _why_not_there(case: Case, bank: Bank, limits: Limits, start: Node, target: Node, end: Node) -> str:
     """Why a charge does not get where it should; empty where it does."""
     starts = limits.charger_starts
@@ -160,13 +95,13 @@ def _why_not_there(case: Case, bank: Bank, limits: Limits, start: Node, target: 
 
 
 def _span(case: Case, sheet: Sheet, key: str, bank: Bank, limits: Limits, start: Node, target: Node) -> None:
-    end = _reached(bank, limits, target)
+    end = reached(bank, limits, target)
     why = _why_not_there(case, bank, limits, start, target, end)
     if why:
         sheet.lack(key, why)
         return
     sheet.add(
-        key, work(law.charging_time, "Time", start=start, end=end, capacity=bank.capacity, **_inputs(bank, limits))
+        key, work(law.charging_time, "Time", start=start, end=end, capacity=bank.capacity, **inputs_of(bank, limits))
     )
 
 
@@ -180,29 +115,13 @@ def _range(case: Case, sheet: Sheet, name: str, bank: Bank) -> None:
         why = sheet.reasons.get(f"road.consumption.{trip}", "")
         sheet.lack(key, f"the consumption of the trip '{trip_title(trip)}' is not known" + (f": {why}" if why else ""))
         return
-    energy = _stored(
+    energy = stored(
         case,
         bank,
         constant(FIFTH, "%", "Charge at the start", CONDITION, "s"),
         constant(FOUR_FIFTHS, "%", "Charge at the end", CONDITION, "s"),
     )
     sheet.add(key, work(law.range_per_time, "Range gained", energy=energy, consumption=spent, time=time))
-
-
-def _stored(case: Case, bank: Bank, empty: Node, full: Node) -> Node:
-    """Energy that the chemistry holds between two charges."""
-    between = {"empty": empty, "full": full}
-    mean = work(
-        cell_law.mean_open_circuit_voltage, "Mean voltage of a cell between them", table=case.open_circuit, **between
-    )
-    return work(
-        cell_law.usable_energy,
-        "Energy between the two charges",
-        cells_series=bank.made.cells_series,
-        mean_voltage=mean,
-        capacity=bank.capacity,
-        **between,
-    )
 
 
 def _moment(case: Case, sheet: Sheet, name: str, bank: Bank, limits: Limits, charge: Node) -> None:
@@ -237,12 +156,12 @@ def _wall_energy(case: Case, sheet: Sheet, bank: Bank, limits: Limits | str) -> 
     whole = sheet.add(
         key, work(law.energy_from_wall, "Energy from the wall", energy=given, efficiency=limits.efficiency)
     )
-    stored = _stored(case, bank, time.inputs["start"], time.inputs["end"])
+    held = stored(case, bank, time.inputs["start"], time.inputs["end"])
     for trip, driven in sheet.driven.items():
         if f"road.range.{trip}" not in sheet.nodes:
             continue
         chemistry = work(run.chemistry_of, "Energy from the chemistry of the cells", "kWh", driven=driven)
-        put_back = {"chemistry": chemistry, "wall": whole, "stored": stored}
+        put_back = {"chemistry": chemistry, "wall": whole, "stored": held}
         energy = work(consumption.put_back, "Energy from the wall to put it back", "kWh", **put_back)
         far = sheet.nodes[f"road.range.{trip}"]
         by_way = work(consumption.energy_by_way, "Consumption at the wall", energy=energy, way=far)

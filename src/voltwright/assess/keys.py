@@ -193,6 +193,12 @@ KEYS: dict[str, Key] = {
     "road.energy.accessories": Key("Wh/km", 1, "Where it went: accessories"),
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
+    "charge.wall_energy_full_cold": Key(
+        "kWh", 1, "Energy from the wall for a whole charge on the coldest design day, with heating"
+    ),
+    "charge.plug_ins_per_week": Key("1", 1, "Charges a week that the yearly distance needs"),
+    "charge.hours_per_week": Key("h", 1, "Hours on the plug that a week needs, at the first supply"),
+    "charge.hours_each_time": Key("h", 1, "Hours on the plug each time, as often as the customer plugs in"),
     "charge.dc_possible": Key("1", 0, "Charging by direct current is possible", answer=True),
     "brakes.front_share": Key("%", 0, "Brake balance: what the front brakes do of a gentle braking"),
     "brakes.balance_shift": Key("%", 1, "Shift of the brake balance that suits, driver alone: plus to the front"),
@@ -282,6 +288,8 @@ FAMILIES: dict[str, Key] = {
         "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
     ),
     "charge.time_20_80": Key("h", 1, "Time to charge from 20 to 80 %, supply '{name}'", "SUPPLY"),
+    "charge.time_full_cold": Key("h", 1, "Time of a whole charge on the coldest design day, supply '{name}'", "SUPPLY"),
+    "charge.time_heating_cold": Key("h", 1, "Time of heating before it, coldest design day, supply '{name}'", "SUPPLY"),
     "charge.range_per_hour": Key(
         "km/h", 0, "Range gained for each hour on the plug, 20 to 80 %, supply '{name}'", "SUPPLY"
     ),

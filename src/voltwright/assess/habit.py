@@ -1,0 +1,97 @@
+"""How often must the car be plugged in, and for how long: a week of the yearly distance against the customer's habit."""
+
+from __future__ import annotations
+
+from voltwright.assess.case import Case
+from voltwright.assess.charge_bank import Bank, stored
+from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.trips import main_trip
+from voltwright.parts.trips import trip_title
+from voltwright.physics import charging as charging_law
+from voltwright.physics import habit as law
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.work import Node, leaf, least, total, work
+
+WEEK = 7 * 24 * 3600.0  # s
+PLUG_INS, WEEKLY, EACH = "charge.plug_ins_per_week", "charge.hours_per_week", "charge.hours_each_time"
+
+
+def assess_habit(case: Case, sheet: Sheet, bank: Bank) -> None:
+    """Enter the figures of a week of charging."""
+    needed = _plug_ins(case, sheet, bank)
+    if isinstance(needed, str):
+        for key in (PLUG_INS, WEEKLY, EACH):
+            sheet.lack(key, needed)
+        return
+    charges = sheet.add(PLUG_INS, needed)
+    why = _hours(case, sheet, bank, charges)
+    if why:
+        for key in (WEEKLY, EACH):
+            sheet.lack(key, why)
+
+
+def _limit(case: Case, bank: Bank) -> Node:
+    """The charge at which the customer stops: the limit of the habit, or the highest charge that is used."""
+    return least(
+        "Charge at the end",
+        [case.leaf(case.build.duty.habit.limit, "Limit at which the customer stops", "%"), bank.full],
+    )
+
+
+def _plug_ins(case: Case, sheet: Sheet, bank: Bank) -> Node | str:
+    duty, limit = case.build.duty, _limit(case, bank)
+    if limit.value <= bank.empty.value:
+        return "the customer stops charging below the lowest charge that is used (duty.habit.limit)"
+    if duty.lay_up.months >= 12:
+        return "the car rests all year (duty.lay_up.months)"
+    consumption = _consumption(case, sheet)
+    if isinstance(consumption, str):
+        return consumption
+    months = leaf(duty.lay_up.months, "1", "Months of rest", Origin("entered", where="duty.lay_up.months"), symbol="n")
+    year = constant(12.0, "1", "Months of a year", "by the calendar", "n")
+    return work(
+        law.charges_in_week, "Charges a week", distance=case.leaf(duty.distance, "Distance of a year"),
+        week=constant(WEEK, "h", "A week", "by the calendar", "t"), consumption=consumption,
+        energy=stored(case, bank, bank.empty, limit),
+        driven=work(law.driven_share, "Share of the year in which the car is driven", rest=months, year=year),
+    )  # fmt: skip
+
+
+def _consumption(case: Case, sheet: Sheet) -> Node | str:
+    """Mean consumption of the duty's journeys, or that of the trip by which the customer judges the range."""
+    journeys = case.build.duty.trips
+    names = [each.driven_as for each in journeys] or [main_trip(case)]
+    for name in names:
+        if f"road.consumption.{name}" not in sheet.nodes:
+            why = sheet.reasons.get(f"road.consumption.{name}", "")
+            return f"the consumption of the trip '{trip_title(name)}' is not known" + (f": {why}" if why else "")
+    nodes = [sheet.nodes[f"road.consumption.{name}"] for name in names]
+    if not journeys:
+        return nodes[0]
+    shares = [case.leaf(each.share, f"Share of the distance, {each.name}", "%") for each in journeys]
+    parts = [
+        work(law.part_of_consumption, each.name, share=share, consumption=node)
+        for each, share, node in zip(journeys, shares, nodes, strict=True)
+    ]
+    return work(law.mean_consumption, "Mean consumption", parts=total("Parts", parts), shares=total("Shares", shares))
+
+
+def _hours(case: Case, sheet: Sheet, bank: Bank, charges: Node) -> str:
+    """Enter the hours at the first supply of alternating current; why not, where there are none."""
+    name = next((each.name for each in case.build.supplies if each.kind == "ac"), "")
+    time = sheet.nodes.get(f"charge.time_full.{name}")
+    if time is None:
+        return sheet.reasons.get(f"charge.time_full.{name}", "the build names no supply of alternating current")
+    end = least("Charge at the end", [time.inputs["end"], _limit(case, bank)])
+    each = work(charging_law.charging_time, "Time of one charge", **{**time.inputs, "end": end})
+    habit = case.build.duty.habit
+    fast = case.leaf(habit.fast_share, "Share that is charged fast", "%")
+    weekly = sheet.add(WEEKLY, work(law.hours_on_plug, "Hours on the plug", charges=charges, time=each, fast=fast))
+    if habit.times_per_week <= 0:
+        sheet.lack(EACH, "the customer never plugs in (duty.habit.times_per_week)")
+        return ""
+    times = leaf(
+        habit.times_per_week, "1", "Times a week", Origin("entered", where="duty.habit.times_per_week"), symbol="n"
+    )
+    sheet.add(EACH, work(law.hours_each_time, "Hours each time", hours=weekly, times=times))
+    return ""
