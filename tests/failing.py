@@ -18,6 +18,13 @@ WORN = {"pack.condition": {"health": "75 %", "resistance_growth": 1.7, "age": 12
 UNEQUAL = {"health": "80 %", "strings": [
     {"health": "88 %", "resistance_growth": 1.1}, {"health": "80 %", "resistance_growth": 1.6}
 ]}  # fmt: skip
+FAR_APART = {"health": "60 %", "strings": [
+    {"health": "98 %", "resistance_growth": 1.0}, {"health": "60 %", "resistance_growth": 4.0}
+]}  # fmt: skip
+COLD_NIGHT = {
+    "comfort.pack_heater": {"part": "heater/coolant-5kw-350v", "x": "1 m", "z": "0.4 m"}, "duty.climate.coldest": "-20 °C",
+    "supplies.1.current": "13 A",
+}  # fmt: skip
 MIXED = {"health": "88 %", "strings": [
     {"health": "88 %", "resistance_growth": 1.1},
     {"health": "88 %", "resistance_growth": 1.2, "module": "module/nmc-6s-100ah"},
@@ -176,6 +183,13 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("pack.strings_mixed", {"pack.condition": MIXED}, "stop"),
     ("pack.string_health", {"pack.condition": UNEQUAL | {"health": "95 %"}}, "caution"),
     ("pack.resistance_grown", WORN, "caution"),
+    ("pack.module_replaced", WORN, "note"),
+    ("pack.equal_voltage", {"pack.module": "module/lfp-8s-280ah"}, "caution"),
+    ("pack.string_first_empty", {"pack.condition": FAR_APART}, "caution"),
+    ("charge.habit", {"duty.distance": "30000 km/year"}, "caution"),
+    ("charge.habit_night", {"duty.habit.times_per_week": 0.2}, "caution"),
+    ("charge.cold_night.surgery", COLD_NIGHT, "note"),
+    ("charge.fast_share", {"duty.habit.fast_share": "30 %"}, "caution"),
     ("pack.old_modules", WORN, "caution"),
     ("fit.upright", {"pack.module": "module/lfp-8s-280ah", "pack.boxes.0.height": "150 mm"}, "stop"),
     ("drive.overspeed_top_speed", {"drive.gearing.fixed_gear": 2}, "caution"),

@@ -9,7 +9,7 @@ import pytest
 from helpers import dossier
 
 UNLIKE = [{"health": "80 %", "resistance_growth": 1.6}, {"health": "98 %", "resistance_growth": 1.0}]
-ALIKE = [{"health": "90 %", "resistance_growth": 1.2}, {"health": "90 %", "resistance_growth": 1.2}]
+ALIKE = [{"health": "90 %", "resistance_growth": 1.2}, {"health": "90.0 %", "resistance_growth": 1.2}]
 JOIN = ("voltage_difference", "current", "heat", "time", "hidden_charge", "hidden_current")
 
 

@@ -53,7 +53,7 @@ def _window(case: Case) -> tuple[Node, Node]:
 def _together(case: Case, sheet: Sheet, made: Arrangement) -> None:
     """What unequal strings give until the first of them is empty."""
     found = case.build.pack.condition.strings if case.build.pack.condition else ()
-    if not found:
+    if len({(each.health.text, each.resistance_growth) for each in found}) < 2:
         why = "the pack is one string" if case.build.pack.parallel == 1 else "the strings are taken as alike"
         for key in TOGETHER:
             sheet.lack(key, why)
