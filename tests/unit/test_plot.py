@@ -16,6 +16,7 @@ import pytest
 from helpers import dossier
 from voltwright.assess.curves import (
     axle_bars,
+    charges_plot,
     charging_plot,
     energy_plot,
     gears_used,
@@ -27,7 +28,7 @@ from voltwright.assess.curves import (
     wheel_force_at,
 )
 from voltwright.assess.drive import gears_of
-from voltwright.assess.journey_curves import cold_lines
+from voltwright.assess.journey_curves import charging_lines, cold_lines
 from voltwright.assess.sheet import Sheet
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Series
 from voltwright.quantity.units import Unit
@@ -338,6 +339,17 @@ def test_weight_before_and_after_adds_up() -> None:
     assert plot.limits == (None,) * 4 + (1380.0,)  # what the coupé's papers permit
 
 
+def test_every_supply_that_charges_has_a_line() -> None:
+    plot = charging_lines(made().figures)
+    assert plot is not None
+    for panel in plot.panels:
+        assert [each.name for each in panel.series] == ["home", "surgery"]  # the motorway has no pins to plug into
+    alone = charging_lines(dossier({}, "roadster").figures)
+    assert alone is not None
+    assert [each.name for each in alone.panels[0].series] == ["power"]
+    assert charging_lines(dossier({"supplies": None}).figures) is None
+
+
 def test_without_a_range_in_the_cold_there_is_no_such_plot() -> None:
     of = dossier({"duty.climate.coldest": "-35 °C"})
     assert of.figures["road.range_cold"].value is None
@@ -354,6 +366,12 @@ def test_builders_keep_the_numbers_that_they_are_given() -> None:
     assert "band" not in range_plot([50.0, 60.0], [200.0, 180.0]).alt
     charge = charging_plot([0.0, 1.0], [7.0, 6.0], [0.2, 0.4], name="home")
     assert charge.table().rows == ((0.0, 7.0, 20.0), (1.0, 6.0, 40.0))
+    both = charges_plot({"home": ([0.0, 1.0], [7.0, 6.0], [0.2, 0.4]), "away": ([0.0, 0.5], [50.0, 40.0], [0.2, 0.8])})
+    assert both.table().rows == (
+        (0.0, 7.0, 50.0, 20.0, 20.0),
+        (0.5, None, 40.0, None, 80.0),
+        (1.0, 6.0, None, 40.0, None),
+    )
     energy = energy_plot(["air", "tyres"], [3.0, 1.0])
     assert energy.table().rows == (("air", 3.0, 75.0), ("tyres", 1.0, 25.0))
 
@@ -365,6 +383,7 @@ def test_words_for_those_who_do_not_see_are_one_sentence() -> None:
         trip_plot([0.0, 1.0], [0.0, 1.0], [0.0, 1.0], [0.0, 1.0], [0.0, 1.0]),
         range_plot([50.0, 60.0], [200.0, 180.0]),
         charging_plot([0.0, 1.0], [7.0, 6.0], [0.2, 0.4]),
+        charges_plot({"home": ([0.0, 1.0], [7.0, 6.0], [0.2, 0.4])}),
         energy_plot(["air"], [3.0]),
         axles(made()),
         mass_bars(made().case, made().figures),

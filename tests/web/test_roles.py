@@ -31,6 +31,7 @@ TECHNICIAN: dict[str, tuple[str, str, Any]] = {
     "edits.change": ("PATCH", "/api/builds/1", SINCE | {"changes": {"title": "Forged"}}),
     "edits.take_out": ("POST", "/api/builds/1/take-out", SINCE | {"path": "title"}),
     "edits.write": ("PUT", "/api/builds/1/text", SINCE | {"text": "x"}),
+    "edits.second_pack": ("POST", "/api/builds/1/second-pack", SINCE),
     "edits.undo": ("POST", "/api/builds/1/undo", SINCE),
     "edits.redo": ("POST", "/api/builds/1/redo", SINCE),
     "revisions.save": ("POST", "/api/builds/1/revisions", SINCE | {"name": "forged"}),

@@ -236,15 +236,28 @@ def charging_plot(
     hours: Sequence[float], power_kw: Sequence[Number], charge: Sequence[Number], *, name: str = ""
 ) -> Lines:
     """A charge over time: power into the pack [kW] and charge [1]."""
-    time = _many(hours)
-    share = tuple(None if each is None else 100 * float(each) for each in charge)
+    return _charging(f"Charging: {name}" if name else "Charging", {"": (hours, power_kw, charge)})
+
+
+def charges_plot(courses: Mapping[str, tuple[Sequence[float], Sequence[Number], Sequence[Number]]]) -> Lines:
+    """Charges beside each other, by the names of their supplies: hours, power into the pack [kW] and charge [1] of each."""
+    return _charging("Charging at each supply", courses)
+
+
+def _charging(title: str, courses: Mapping[str, tuple[Sequence[float], Sequence[Number], Sequence[Number]]]) -> Lines:
+    power, full = list[Series](), list[Series]()
+    for name, (hours, kilowatts, charge) in courses.items():
+        time, share = _many(hours), tuple(None if each is None else 100 * float(each) for each in charge)
+        power.append(Series(name or "power", time, _many(kilowatts)))
+        full.append(Series(name or "charge", time, share))
+    lines = "Two lines" if len(courses) == 1 else f"Two panels with {len(courses)} lines each, one for each supply,"
     return Lines(
-        f"Charging: {name}" if name else "Charging",
-        "Two lines over the time of charging: power into the pack, and charge.",
+        title,
+        f"{lines} over the time of charging: power into the pack, and charge.",
         Axis("Time", Unit("h"), 1),
         (
-            Panel(Axis("Power into the pack", Unit("kW"), 1), (Series("power", time, _many(power_kw)),), low=0.0),
-            Panel(CHARGE, (Series("charge", time, share),), low=0.0, high=100.0),
+            Panel(Axis("Power into the pack", Unit("kW"), 1), tuple(power), low=0.0),
+            Panel(CHARGE, tuple(full), low=0.0, high=100.0),
         ),
     )
 

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from voltwright.assess.case import Case, celsius
-from voltwright.assess.curves import charging_plot, energy_plot, range_plot, trip_plot
+from voltwright.assess.curves import charges_plot, charging_plot, energy_plot, range_plot, trip_plot
 from voltwright.assess.trips import PARTS, main_trip
 from voltwright.kernels.journey import Driven, Journey, drive_once
 from voltwright.parts.trips import STEADY
@@ -128,20 +128,27 @@ def _band_of(
 
 
 def charging_lines(figures: Mapping[str, Figure]) -> Lines | None:
-    """Charging at the first supply at which it is possible, from the lowest to the highest used charge."""
-    for key, figure in figures.items():
-        if key.startswith("charge.time_full.") and figure.node is not None:
-            return _charge(key.removeprefix("charge.time_full."), figure)
-    return None
+    """Charging from the lowest to the highest used charge at every supply at which it is possible."""
+    family = "charge.time_full."
+    courses = {
+        key.removeprefix(family): _charge(figure.node)
+        for key, figure in figures.items()
+        if key.startswith(family) and figure.node is not None
+    }
+    if not courses:
+        return None
+    if len(courses) == 1:
+        ((name, course),) = courses.items()
+        return charging_plot(*course, name=f"supply '{name}'")
+    return charges_plot(courses)
 
 
-def _charge(name: str, figure: Figure) -> Lines:
-    assert figure.node is not None
-    known: dict[str, Any] = {each: node.value for each, node in figure.node.inputs.items()}
+def _charge(node: Node) -> tuple[Any, Any, Any]:
+    """Hours, power into the pack [kW] and charge [1] of a charge that was worked out."""
+    known: dict[str, Any] = {each: one.value for each, one in node.inputs.items()}
     spaced: Any = np.linspace
     charge: Any = spaced(known["start"], known["end"], PIECES + 1)
     hours: Any = np.asarray(charging_time(**{**known, "end": charge})) / 3600
     rest, resistance = known["pack"].at(charge)
     current = known["limits"].at(rest, resistance)
-    power = (rest + resistance * current) * current / 1000
-    return charging_plot(hours, power, charge, name=f"supply '{name}'")
+    return hours, (rest + resistance * current) * current / 1000, charge

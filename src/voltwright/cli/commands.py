@@ -176,6 +176,14 @@ def compare(
     raise typer.Exit(1 if made.has_stop else 0)
 
 
+@app.command("second-pack")
+def second_pack(file: BuildPath) -> None:
+    """Write a variant with a second pack in the load space into the build file: one more string, its box, monitors, cables."""
+    name = variants.add_second_pack(file)
+    say(f"{file}: written as the variant {name}. What it sets is assumed: measure the room and the mass.")
+    say(f"Put it beside the build: voltwright compare {file} {name}")
+
+
 @app.command()
 def explain(
     file: BuildPath, key: Annotated[str, typer.Argument(metavar="KEY", help="A figure, such as mass.rear_axle.")]

@@ -145,7 +145,7 @@ def arranged(seen: Assessed, series: int, parallel: int) -> dict[str, Any]:
     for at, (box, modules) in enumerate(zip(pack.boxes, held, strict=True)):
         if modules != box.modules:
             changes[f"pack.boxes.{at}.modules"] = modules
-    return changes | _monitors(seen, series, parallel) | _of_each_string(seen, parallel) | _best_strings(pack, parallel)
+    return changes | _monitors(seen, series, parallel) | of_each_string(pack, parallel) | _best_strings(pack, parallel)
 
 
 def _best_strings(pack: Pack, parallel: int) -> dict[str, Any]:
@@ -221,8 +221,8 @@ def boards_for(groups: int, strings: int, channels: int) -> int:
     return strings * math.ceil(groups / channels)
 
 
-def _of_each_string(seen: Assessed, parallel: int) -> dict[str, Any]:
-    pack = seen.case.build.pack
+def of_each_string(pack: Pack, parallel: int) -> dict[str, Any]:
+    """Fuses and service disconnects for another number of strings, where each string has its own now."""
     numbers = {"fuses": pack.protection.fuses, "msds": pack.protection.msds}
     if parallel == pack.parallel:
         return {}

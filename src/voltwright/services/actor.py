@@ -49,7 +49,7 @@ _LOOK = frozenset({
 _CHANGE = frozenset({
     "cars.start", "cars.change",
     "builds.start", "builds.start_example", "builds.begin", "builds.take_in", "builds.rename",
-    "edits.change", "edits.take_out", "edits.write", "edits.undo", "edits.redo",
+    "edits.change", "edits.take_out", "edits.second_pack", "edits.write", "edits.undo", "edits.redo",
     "revisions.save",
     "mending.apply",
     "parts.put", "parts.take_off",

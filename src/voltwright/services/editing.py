@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, get_origin
 
+from voltwright.assess.case import Case
 from voltwright.build.in_words import below
 from voltwright.build.paths import Spot, spot_at
 from voltwright.build.variants import changed_path, steps
@@ -14,6 +15,7 @@ from voltwright.build.writer import rewritten, shortened
 from voltwright.quantity.document import Document, parse
 from voltwright.quantity.errors import BuildError, Problem, VoltwrightError
 from voltwright.records.drafts import WHOLE, Change
+from voltwright.rules.second_pack import second_pack
 from voltwright.services.actor import Actor, use_case
 from voltwright.services.shared import Shared
 from voltwright.services.views import Draft
@@ -43,6 +45,18 @@ class Edits:
         after = shortened(before, path)
         change = Change(path, _at(before, path), None)
         return _saved(self._shared, actor, build, after.text, since, change, after)
+
+    @use_case("edits.second_pack")
+    def second_pack(self, actor: Actor, build: int, *, since: int) -> Draft:
+        """Write a variant with a second pack in the load space: one more string, its box, monitors, fuses and cables.
+
+        What it sets is assumed until it is measured. Raises BuildError, ConflictError.
+        """
+        shared = self._shared
+        row = shared.records.cars.build(build)
+        built = shared.read(shared.records.drafts.at(build, min(since, row.number)).text, row.car, row.name)
+        name, variant = second_pack(Case(built.build, built.shelf, built.beside))
+        return changed(shared, actor, build, {f"variants.{name}": variant}, since)
 
     @use_case("edits.write")
     def write(self, actor: Actor, build: int, text: str, *, since: int) -> Draft:

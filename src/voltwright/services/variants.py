@@ -6,13 +6,16 @@ import datetime
 from collections.abc import Sequence
 from pathlib import Path
 
-from voltwright.build.reader import load
+from voltwright.assess.case import Case
+from voltwright.build.reader import from_document, load
+from voltwright.build.writer import rewritten
 from voltwright.papers.comparison_text import comparison_text
 from voltwright.quantity.document import write_whole
 from voltwright.rules.comparison import Comparison, compare
 from voltwright.rules.dossier import as_json
+from voltwright.rules.second_pack import second_pack
 
-__all__ = ["PAPER", "as_text", "compare_file", "comparison_text", "write_paper"]
+__all__ = ["PAPER", "add_second_pack", "as_text", "compare_file", "comparison_text", "write_paper"]
 
 PAPER = "comparison.pdf"
 
@@ -27,6 +30,16 @@ def compare_file(
 ) -> Comparison:
     """Read one build file and put its variants beside it: those that are named, or all."""
     return compare(load(path), names, with_bands=with_bands, system=system, today=today)
+
+
+def add_second_pack(path: Path) -> str:
+    """Write a variant with a second pack in the load space into a build file; its name. Raises BuildError, OutputError."""
+    built = load(path)
+    name, variant = second_pack(Case(built.build, built.shelf, built.beside))
+    after = rewritten(built.document, {f"variants.{name}": variant})
+    from_document(after, built.shelf, built.folder)
+    write_whole(path, after.text.encode())
+    return name
 
 
 def as_text(made: Comparison) -> str:

@@ -112,6 +112,12 @@ def take_out(shop: Shop, who: Who, build: Id, body: TakenOut) -> Draft:
     return shop.edits.take_out(who, build, body.path, since=body.since)
 
 
+@router.post("/builds/{build}/second-pack")
+def second_pack(shop: Shop, who: Who, build: Id, body: Since) -> Draft:
+    """Write a variant with a second pack in the load space."""
+    return shop.edits.second_pack(who, build, since=body.since)
+
+
 @router.post("/builds/{build}/undo")
 def undo(shop: Shop, who: Who, build: Id, body: Since) -> Draft:
     """Take back the last edit that stands."""

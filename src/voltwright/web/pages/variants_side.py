@@ -40,6 +40,10 @@ class VariantsSide(Side):
             await self._open(self._name)
 
     def draw(self, seen: Seen) -> None:
+        if self.desk.may_edit:
+            with Tag("p", classes="buttons"):
+                add = self.desk.doing(self._second_pack)
+                Tag("button", t("Add a second pack in the load space"), "quiet", type_="button").on("click", add)
         variants = _variants(seen)
         if not variants:
             Tag(
@@ -75,6 +79,10 @@ class VariantsSide(Side):
                     change = self.desk.doing(functools.partial(self._open, name))
                     words = t("Change values in {what}", what=name)
                     Tag("button", t("Change values"), "quiet", type_="button", aria_label=words).on("click", change)
+
+    async def _second_pack(self) -> None:
+        desk, add = self.desk, self.desk.shop.edits.second_pack
+        await desk.edit(lambda actor, since: add(actor, desk.build, since=since))
 
     # Its values, in the forms of the build.
 
