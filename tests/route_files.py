@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+import copy
 import math
+import shutil
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
 
+from helpers import example
+from voltwright.build.reader import from_document
+from voltwright.build.writer import put
 from voltwright.parts.columns import Held
+from voltwright.rules.dossier import Dossier, assess
+
+GOLDEN = Path(__file__).parent / "unit" / "golden" / "routes" / "hill.gpx"
 
 HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">\n'
 NORTH = 111_034.6  # m for a degree of latitude, near 40° north
@@ -47,3 +58,20 @@ def drive(
 def hill(way: float, top: float = 60.0, length: float = 4000.0) -> float:
     """A hill that comes again and again. [m]"""
     return 20.0 + top * math.sin(math.pi * way / length) ** 2
+
+
+HILL = {"name": "hill", "share": "20 %", "route": "hill.gpx", "speed": "70 km/h"}
+
+
+def driven(folder: Path, changes: dict[str, Any] | None = None, *, with_bands: bool = False, **journey: Any) -> Dossier:
+    """The coupé with one journey over a route out of that folder."""
+    shutil.copy(GOLDEN, folder / "hill.gpx")
+    base = example()
+    root = copy.deepcopy(base.document.root)
+    root.pop("variants", None)
+    put(root, "duty.trips", [{"name": "round", "share": "80 %", "trip": "udds"}, HILL | journey])
+    for path, value in (changes or {}).items():
+        put(root, path, value)
+    return assess(
+        from_document(replace(base.document, root=root), base.shelf, folder), with_bands=with_bands, search=False
+    )

@@ -110,6 +110,7 @@ SAID_BY = {
     "shifting": "Motor speed and shifting",
     "reverse": "Reverse",
     "road": "Range and trips",
+    "routes": "Routes",
     "brakes": "Brakes",
     "holding": "Servo and parking",
     "towing": "Trailer and coast-down",

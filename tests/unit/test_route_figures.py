@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import shutil
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,28 +10,11 @@ from typing import Any
 import pytest
 
 from helpers import example
-from route_files import drive, hill, track
+from route_files import drive, driven, hill, track
 from voltwright.assess.routes import OF_A_ROUTE
 from voltwright.build.reader import from_document
 from voltwright.build.writer import put
 from voltwright.rules.dossier import Dossier, assess
-
-GOLDEN = Path(__file__).parent / "golden"
-HILL = {"name": "hill", "share": "20 %", "route": "hill.gpx", "speed": "70 km/h"}
-
-
-def driven(folder: Path, changes: dict[str, Any] | None = None, *, with_bands: bool = False, **journey: Any) -> Dossier:
-    """The coupé with one journey over a route out of that folder."""
-    shutil.copy(GOLDEN / "routes" / "hill.gpx", folder / "hill.gpx")
-    base = example()
-    root = copy.deepcopy(base.document.root)
-    root.pop("variants", None)
-    put(root, "duty.trips", [{"name": "round", "share": "80 %", "trip": "udds"}, HILL | journey])
-    for path, value in (changes or {}).items():
-        put(root, path, value)
-    return assess(
-        from_document(replace(base.document, root=root), base.shelf, folder), with_bands=with_bands, search=False
-    )
 
 
 def value(made: Dossier, family: str, name: str = "hill") -> float:

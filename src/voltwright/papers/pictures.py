@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from voltwright.assess.curves import axle_bars, mass_bars, power_map, traction_plot
 from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import question_of
+from voltwright.assess.route_curves import route_lines, shown_route
 from voltwright.assess.trips import USUAL_TRIP, main_trip
 from voltwright.quantity.plot import Plot
 from voltwright.rules.dossier import Dossier
@@ -34,10 +35,16 @@ def pictures_of(dossier: Dossier, question: str = "", *, key: str = "") -> Itera
             yield Picture(each, plot)
 
 
-def _shown_trip(dossier: Dossier) -> str:
-    """The customer's trip; where that is a steady speed, which has nothing to show, the usual one of type approval."""
+def _shown_trip(dossier: Dossier) -> Plot | None:
+    """A route of the duty over its way; else the customer's trip over time.
+
+    Where that is a steady speed, which has nothing to show, the usual one of type approval.
+    """
     name = main_trip(dossier.case)
-    return USUAL_TRIP if name.startswith("steady-") else name
+    route = shown_route(dossier.case, name)
+    if route is not None:
+        return route_lines(dossier.case, dossier.figures, route)
+    return trip_lines(dossier.figures, USUAL_TRIP if name.startswith("steady-") else name)
 
 
 PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
@@ -47,7 +54,7 @@ PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
     "road.traction": lambda made: traction_plot(made.case, made.sheet),
     "road.range_over_speed": lambda made: range_lines(made.figures),
     "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures, made.spreads),
-    "road.trip": lambda made: trip_lines(made.figures, _shown_trip(made)),
+    "road.trip": _shown_trip,
     "road.energy": lambda made: energy_bars(made.figures),
     "charge.curve": lambda made: charging_lines(made.figures),
 }

@@ -248,14 +248,17 @@ def _without_spikes(height: Any) -> Any:
 
 
 def _averaged(height: Any, step: float) -> Any:
-    """The mean over some way, taken twice; at the ends over as much as there is to both sides."""
-    most = int(AVERAGED_OVER / 2 / step)
-    index = np.arange(len(height))
-    half = np.minimum(most, np.minimum(index, index[::-1]))
-    for _ in range(2):
-        sums = np.concatenate([[0.0], np.cumsum(height)])
-        height = (sums[index + half + 1] - sums[index - half]) / (2 * half + 1)
-    return height
+    """The mean over some way, taken twice; beyond its ends the road goes on as straight as it begins and ends there."""
+    half = min(int(AVERAGED_OVER / 2 / step), (len(height) - 1) // 4)
+    width = 2 * half + 1
+    index: Any = np.arange(-width, 0.0)
+    before = np.polyval(np.polyfit(np.arange(width), height[:width], 1), index) if half else np.array([])
+    after = np.polyval(np.polyfit(np.arange(width), height[::-1][:width], 1), index)[::-1] if half else np.array([])
+    longer = np.concatenate([before[1:], height, after[:-1]])
+    for _ in range(2 if half else 0):
+        sums = np.concatenate([[0.0], np.cumsum(longer)])
+        longer = (sums[width:] - sums[:-width]) / width
+    return longer
 
 
 def without_small_rises(height: Any, least: float = LEAST_RISE) -> Any:

@@ -13,6 +13,7 @@ from typing import Literal
 from voltwright.quantity.figure import fixed, unit_name
 from voltwright.quantity.units import Unit, preferred
 
+FOOT = Unit("ft")
 Number = float | None
 Role = Literal["main", "compare", "reference", "limit"]
 
@@ -27,11 +28,15 @@ class Table:
 
 @dataclass(frozen=True)
 class Axis:
-    """What is measured along an axis, in which unit, and how many decimals are worth printing."""
+    """What is measured along an axis, in which unit, and how many decimals are worth printing.
+
+    `tall`: it is the height of a road or hill, which people without metres count in feet and not in inches.
+    """
 
     label: str
     unit: Unit
     decimals: int = 0
+    tall: bool = False
 
     @property
     def head(self) -> str:
@@ -42,14 +47,18 @@ class Axis:
         return f"{fixed(value, self.decimals)} {unit_name(self.unit)}".strip()
 
     def shown(self, system: str) -> Axis:
-        return replace(self, unit=preferred(self.unit, system))
+        return replace(self, unit=self._preferred(system))
+
+    def _preferred(self, system: str) -> Unit:
+        known = preferred(self.unit, system)
+        return FOOT if self.tall and known != self.unit else known
 
     def convert(self, value: Number, system: str) -> Number:
         """The value in the unit that the system of units shows."""
         return self.convert_all((value,), system)[0]
 
     def convert_all(self, values: Iterable[Number], system: str) -> tuple[Number, ...]:
-        unit, other = self.unit, preferred(self.unit, system)
+        unit, other = self.unit, self._preferred(system)
         if other == unit:
             return tuple(values)
         return tuple(None if each is None else other.from_si(unit.to_si(each)) for each in values)

@@ -29,8 +29,8 @@ from voltwright.rules.search import searched
 RULE_FILES = (
     "brakes", "carrying", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
     "grip", "guesses", "habit", "holding", "isolation", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing",
-    "protection", "ratings", "regeneration", "reverse", "reversibility", "road", "shafts", "shifting", "space", "strings", "towing",
-    "tyres", "voltage",
+    "protection", "ratings", "regeneration", "reverse", "reversibility", "road", "routes", "shafts", "shifting", "space", "strings",
+    "towing", "tyres", "voltage",
 )  # fmt: skip
 for each in RULE_FILES:  # a rule registers itself when its file is read
     importlib.import_module(f"voltwright.rules.{each}")

@@ -1,0 +1,127 @@
+"""Routes: what the file did not say or had too much of, slopes that no road has, and what is left in the pack at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voltwright.assess.case import Case
+from voltwright.parts.profile import Profile
+from voltwright.physics.mass import STANDARD_GRAVITY
+from voltwright.quantity.figure import amount
+from voltwright.quantity.units import Unit
+from voltwright.rules.clause import practice
+from voltwright.rules.finding import Assessed, Finding, apart, exceeds, likely, percent
+from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.ways import more_strings
+
+STEEP = 0.20  # rise over run: steeper public roads have names
+RESERVE = 0.10  # of the whole charge: what a driver wants to see at the end
+LARGE = 50.0  # m of climb taken away: less is nothing to speak of
+
+
+def _routes(case: Case) -> Iterator[tuple[str, Profile]]:
+    for name, trace in case.traces.items():
+        if trace.profile is not None:
+            yield name, trace.profile
+
+
+@rule("mass", trips=no_trips)
+def heights_of_a_route(seen: Assessed) -> Iterator[Finding]:
+    """Does each route know its heights, and are they those of a road?"""
+    for name, profile in _routes(seen.case):
+        if profile.climb is None or profile.climb_removed is None:
+            yield Finding(
+                key=f"road.route_level.{name}",
+                severity="note",
+                title=f"The route '{name}' has no heights",
+                detail=f"{profile.file} names no height, or too few. The road is taken as level, so that what climbing costs is "
+                f"unknown: each 100 m of it take {_climbing(seen)} at the wheels, of which the way down gives back a part.",
+                limit="heights along the whole route",
+                value="none",
+                clause=practice(),
+                remedy="Record it with a receiver that writes heights, or draw it on a map that knows them.",
+            )
+            continue
+        if profile.climb_removed > max(LARGE, profile.climb):
+            yield Finding(
+                key=f"road.route_climb.{name}",
+                severity="note",
+                title=f"More climbing was taken out of the route '{name}' than is left",
+                detail=f"Its points go up by {_metres(seen, profile.climb + profile.climb_removed)} in all; "
+                f"{_metres(seen, profile.climb)} are left once ups and downs that a receiver invents are gone. A road of many "
+                "short hills would lose some of them too.",
+                limit=f"no more than is left ({_metres(seen, profile.climb)})",
+                value=_metres(seen, profile.climb_removed),
+                clause=practice(),
+                remedy="Compare with the heights of a map; record with a barometer.",
+            )
+        if exceeds(profile.steepest, STEEP):
+            yield Finding(
+                key=f"road.route_steep.{name}",
+                severity="caution",
+                title=f"The route '{name}' is steeper somewhere than roads are",
+                detail=f"Its steepest slope is {profile.steepest:.0%}. Heights of a map fall into the valley below a bridge and rise "
+                "over the mountain above a tunnel, and the car is simulated on that.",
+                limit=f"{STEEP:.0%}",
+                value=f"{profile.steepest:.0%}",
+                clause=practice("steeper public roads are rare enough to have names"),
+                remedy="Look at its heights (the picture of the route); correct them in the file where there is no such hill.",
+            )
+
+
+@rule(trips=no_trips)
+def points_of_a_route(seen: Assessed) -> Iterator[Finding]:
+    """Was each route read as it is, or was something left out or taken instead?"""
+    for name, profile in _routes(seen.case):
+        said = [each for each in profile.remarks if not each.startswith("there are no heights")]
+        if said:
+            yield Finding(
+                key=f"road.route_points.{name}",
+                severity="note",
+                title=f"Not all points of the route '{name}' are used",
+                detail=f"Of {profile.file}: {'; '.join(said)}.",
+                limit="every point as it stands",
+                value=f"{len(said)} departure{'s' * (len(said) > 1)}",
+                clause=practice("described in docs/theory/routes.md"),
+                remedy="Nothing need be done where the route looks right; else record it anew.",
+            )
+
+
+@rule("trips", trips=lambda case: frozenset(case.traces))
+def charge_at_the_end(seen: Assessed) -> Iterator[Finding]:
+    """Is something left in the pack at the end of each journey that was recorded or drawn?"""
+    lowest = seen.case.build.pack.window.empty.value
+    for name in seen.case.traces:
+        key, limit = f"road.arrival_charge.{name}", lowest + RESERVE
+        left = seen.si(key)
+        figure = seen.figures.get(key)
+        if left is None or figure is None:
+            continue
+        fails = seen.failing(key, limit, f"something is left at the end of the journey '{name}'", least=True)
+        if not exceeds(limit, left):
+            continue
+        said = apart(percent, left, limit)
+        yield Finding(
+            key=f"road.arrival.{name}",
+            severity="caution",
+            title=f"Little is left at the end of the journey '{name}'",
+            detail=f"One drive from the highest used charge ends at {said.value}; {lowest:.0%} is the lowest that is used. Cold, a head "
+            f"wind or a detour takes what is left. On such drives the car goes {seen.text(f'road.range.{name}')}.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
+            likelihood=likely(fails),
+            clause=practice("a tenth of the charge in hand"),
+            remedy="Charge on the way or at its end, drive slower, or fit more of the pack.",
+            ladders=(more_strings(seen),),
+        )
+
+
+def _climbing(seen: Assessed) -> str:
+    """Energy that lifts the laden car by 100 m."""
+    joule = (seen.si("mass.laden") or 0.0) * STANDARD_GRAVITY * 100.0
+    return amount(Unit("kWh").from_si(joule), Unit("kWh"), 2, seen.system)
+
+
+def _metres(seen: Assessed, metres: float) -> str:
+    return amount(metres, Unit("m"), 0, seen.system)
