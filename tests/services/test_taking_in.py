@@ -7,6 +7,8 @@ import json
 import pytest
 
 from helpers import EXAMPLES
+from route_files import GOLDEN as HILL
+from route_files import drive, hill, track
 from staff import ANN, BEN, CAT
 from voltwright.parts.shelf import catalogue
 from voltwright.quantity.errors import BuildError, EntryError, VoltwrightError
@@ -40,6 +42,23 @@ def test_what_a_build_names_comes_with_it(shop: Workshop) -> None:
     taken = shop.builds.take_in(BEN, {"van.yaml": VAN, **TRACES, "notes.docx": b"PK", ".DS_Store": b""})
     assert {each.name for each in shop.attachments.list(CAT, taken.builds[0].car)} == set(TRACES)
     assert set(taken.left) == {"notes.docx", ".DS_Store"}
+
+
+def test_a_route_comes_with_the_build_and_can_be_replaced(shop: Workshop) -> None:
+    """A drawn route out of a folder; then a recorded one of the same name, which counts from then on."""
+    text = VAN.decode().replace("trace: bakery-round.csv", "route: round.gpx, speed: 50 km/h")
+    with pytest.raises(BuildError, match=r"van\.yaml:\d+.*round\.gpx"):
+        shop.builds.take_in(BEN, {"van.yaml": text.encode(), **TRACES})
+    (built,) = shop.builds.take_in(BEN, {"van.yaml": text.encode(), **TRACES, "round.gpx": HILL.read_bytes()}).builds
+
+    def way() -> float:
+        known = shop.figures.assess(CAT, Which(built.id), POINTS).figures["road.climb.town"]
+        assert known.value is not None
+        return known.value
+
+    before = way()
+    shop.attachments.add(BEN, built.car, "round.gpx", track(drive(600, lambda t: 12.0, hill)).encode())
+    assert way() != before
 
 
 def test_a_datasheet_comes_with_the_build_and_is_then_on_the_shelf(shop: Workshop) -> None:
