@@ -102,6 +102,23 @@ window.voltwright = {
       reader.onerror = failed;
       reader.readAsDataURL(file);
     }),
+  // A file of the car goes to the interface as it is; what it answers goes to the page.
+  async keepFile(car, event, emit) {
+    const field = event.target;
+    const file = field.files[0];
+    if (!file) return;
+    try {
+      const answer = await fetch(`/api/cars/${car}/files?name=${encodeURIComponent(file.name)}`, {
+        method: "POST",
+        headers: { "Content-Type": "application/octet-stream", "X-Voltwright": "page" },
+        body: file,
+      });
+      emit(answer.status === 401 ? { signed_out: true } : await answer.json());
+    } catch {
+      emit({ lost: true });
+    }
+    field.value = "";
+  },
   saved(build, path) {
     for (const name of [build, this.early]) sessionStorage.removeItem(this.key(name, path));
   },

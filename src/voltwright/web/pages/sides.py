@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from voltwright.web.pages.assumptions_side import AssumptionsSide
+from voltwright.web.pages.drives_side import DrivesSide
 from voltwright.web.pages.figures_side import QuestionSide, SummarySide
 from voltwright.web.pages.file_sides import PapersSide, RevisionsSide
 from voltwright.web.pages.findings_side import FindingsSide
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 _OWN: dict[str, type[Side]] = {
     "summary": SummarySide,
+    "duty": DrivesSide,
     "findings": FindingsSide,
     "assumptions": AssumptionsSide,
     "variants": VariantsSide,
