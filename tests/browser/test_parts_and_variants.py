@@ -223,6 +223,20 @@ def test_a_variant_is_made_and_compared(mine: Sight, shot: Shot) -> None:
     assert mine.elsewhere == mine.complaints == []
 
 
+def test_a_second_pack_is_added_by_a_button_and_compared(mine: Sight, shot: Shot) -> None:
+    page = opened(mine, "/builds/1/variants")
+    page.get_by_role("button", name="Add a second pack in the load space").click()
+    page.get_by_text(re.compile(r"^Edit 2,")).wait_for()
+    expect(page.locator("article.item h3").last).to_have_text("second-pack")
+    page.get_by_role("button", name="Compare second-pack with the build").click()
+    page.locator(".comparison table").first.wait_for()
+    expect(page.locator(".comparison")).to_contain_text("Price with tax")
+    expect(page.locator(".changes").last).to_contain_text("Strings in parallel: 3")
+    shot("second-pack-compared")
+    assert fatal(page) == []
+    assert mine.elsewhere == mine.complaints == []
+
+
 def test_variants_in_a_circle_are_refused_in_words_and_one_is_taken_out(mine: Sight) -> None:
     page = opened(mine, "/builds/1/variants")
     page.locator("summary", has_text="one-string").first.click()

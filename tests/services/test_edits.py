@@ -93,6 +93,20 @@ def test_what_stands_at_a_path_is_taken_out(shop: Workshop, coupe: BuildRow) -> 
     assert (entry.path, entry.before, entry.after) == ("brief.keep.0", "no cuts in the body", None)
 
 
+def test_a_second_pack_is_one_edit_that_writes_a_variant(shop: Workshop, coupe: BuildRow) -> None:
+    before = text_of(shop, coupe)
+    draft = shop.edits.second_pack(BEN, coupe.id, since=1)
+    assert before.rstrip() in draft.text.replace("\r", "")
+    assert "second-pack:" in draft.text
+    entry = shop.builds.log(CAT, coupe.id)[-1]
+    assert (entry.path, entry.before, entry.who) == ("variants.second-pack", None, "Ben")
+    again = shop.edits.second_pack(BEN, coupe.id, since=2)
+    assert "second-pack-2:" in again.text
+    with pytest.raises(ConflictError):
+        shop.edits.second_pack(ANN, coupe.id, since=1)
+    assert shop.edits.undo(BEN, coupe.id, since=3).text == draft.text
+
+
 def test_undo_and_redo_are_edits_too(shop: Workshop, coupe: BuildRow) -> None:
     began = text_of(shop, coupe)
     shop.edits.change(BEN, coupe.id, {"brief.load": "60 kg"}, since=1)
