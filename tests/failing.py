@@ -341,6 +341,24 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("brakes.hold_gradient", {"donor.brakes.parking_force": "2300 N"}, "caution"),
     ("brakes.hold_gradient", {"donor.brakes.parking_force": "1500 N"}, "stop"),
     ("brakes.hydraulic_hold", {"braking.park_lock": "hydraulic"}, "caution"),
+    (
+        "life.short",
+        {
+            "duty.climate": {"coldest": "5 °C", "mean": "24 °C", "hottest": "40 °C"},
+            "duty.parking": {"place": "outdoors-in-the-sun", "charge": "90 %"},
+        },
+        "caution",
+    ),
+    ("life.brief_range", {"brief.range": "215 km"}, "caution"),
+    ("life.standing", {"duty.parking.charge": "90 %"}, "note"),
+    ("life.charges", {"duty.habit.times_per_week": 0.2}, "note"),
+    ("life.outside_model", {"duty.climate.mean": "2 °C", "duty.climate.coldest": "-19 °C"}, "note"),
+    (
+        "life.age_unknown",
+        {"pack.module": "module/nmc-13s-50ah", "pack.series": 7, "pack.boxes.0.modules": 7, "pack.boxes.1.modules": 7},
+        "note",
+    ),
+    ("life.lay_up", {"duty.lay_up.charge": "10 %"}, "caution"),
     ("drive.motor_inverter", {"drive.inverter.part": "inverter/direct-180v-650a"}, "stop"),
     ("drive.two_reductions", {"drive.motor.part": "motor/pm-100kw-370v-geared"}, "stop"),
 ]

@@ -117,6 +117,7 @@ SAID_BY = {
     "tyres": "Tyres",
     "charge": "Charging",
     "habit": "A week of charging",
+    "life": "Life of the battery",
     "monitoring": "Monitoring",
     "modules": "Modules",
     "strings": "Strings in parallel",

@@ -34,7 +34,6 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
         **dict.fromkeys(("diameter", "length", "width", "height"), "the module has a size of its own"),
         "temperature_charge_max": HEAT,
         "temperature_discharge_max": HEAT,
-        "cycles_rated_to": "life is not worked out yet",
     },
     "bms": {
         "mass": IN_BOX,

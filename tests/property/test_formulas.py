@@ -84,7 +84,7 @@ PROCEDURES = {
     "hidden_charge": "tests/published/test_strings.py",
     "difference_later": "tests/published/test_strings.py",
     "rainflow_cycles": "tests/published/test_ageing.py",
-    "quadratic_mean_voltage": "tests/published/test_ageing.py",
+    "mean_speed_of": "tests/published/test_ageing.py",
     "months_of": "tests/published/test_ageing.py",
     "lived": "tests/published/test_ageing.py",
     "years_to_end": "tests/published/test_ageing.py",

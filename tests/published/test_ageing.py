@@ -11,7 +11,9 @@ import rainflow  # pyright: ignore[reportMissingImports, reportMissingTypeStubs]
 import scipy
 from scipy.integrate import quad, solve_ivp
 
-from voltwright.kernels import lives
+from kernel_cars import COUPE, cells, known
+from voltwright.kernels import life, lives
+from voltwright.kernels.journey import drive_once
 from voltwright.kernels.rainflow import rainflow_cycles
 from voltwright.physics import ageing, naumann_2018, naumann_2020, schmalstieg_2014, wang_2011, xu_2016
 from voltwright.quantity.table import Curve
@@ -296,13 +298,13 @@ def test_quadratic_mean_voltage(published, low: float, high: float) -> None:
     expected = (quad(lambda s: np.interp(s, *table.arrays) ** 2, low, high, points=(0.2, 0.6))[0] / (high - low)) ** 0.5
     published.check(
         source=f"scipy {scipy.__version__}, integrate.quad of the square",
-        law="quadratic_mean_voltage",
+        law="quadratic_mean",
         asked=f"charge {low:g} to {high:g} [V]",
         expected=float(expected),
-        got=ageing.quadratic_mean_voltage(empty=low, full=high, table=table),
+        got=life.quadratic_mean(lives.rasters(table)[1], low, high),
         rel=1e-5,
-        why="64 steps",
-        keys=("life.voltage_cycle",),
+        why="a raster of 0.25 %",
+        keys=YEARS,
     )
 
 
@@ -499,4 +501,18 @@ def test_balancing_time(published) -> None:
         got=ageing.balancing_time(capacity=100 * 3600.0, away=0.02, current=0.1) / 3600.0,
         rel=1e-12,
         why="a quotient",
+    )
+
+
+def test_mean_speed_of_a_drive(published) -> None:
+    driven = drive_once(car=COUPE, cells=cells(), asked=known("steady-80"))
+    published.check(
+        source="by definition of the trip",
+        law="mean_speed_of",
+        asked="a drive at a steady 80 km/h [km/h]",
+        expected=80.0,
+        got=3.6 * lives.mean_speed_of(driven=driven),
+        rel=1e-6,
+        why="it keeps up",
+        keys=YEARS,
     )

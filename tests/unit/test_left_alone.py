@@ -26,6 +26,9 @@ VALUES: dict[str, Any] = {
     "brief.seats": 1,
     "brief.load": "3 kg",
     "brief.price": "100 EUR",
+    "duty.parking.charge": "37 %",
+    "duty.habit.limit": "77 %",
+    "duty.lay_up.months": 4,
 }
 
 
@@ -54,7 +57,7 @@ def test_what_a_change_leaves_alone_does_not_move(name: str) -> None:
         build = altered(built.build, {path: value})
         if build is None:
             continue
-        after, alone = said(built, build), left_alone([path])
+        after, alone = said(built, build), [each for each in left_alone([path]) if each in ASKED]
         assert {each: after[each] for each in alone} == {each: before[each] for each in alone}, path
         tried += 1
     assert tried >= 8

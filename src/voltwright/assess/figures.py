@@ -12,6 +12,7 @@ from voltwright.assess.cost import assess_cost
 from voltwright.assess.drive import assess_drive
 from voltwright.assess.drive_line import assess_drive_line
 from voltwright.assess.keys import key_of
+from voltwright.assess.life import assess_life
 from voltwright.assess.low_voltage import assess_low_voltage
 from voltwright.assess.mass import assess_mass
 from voltwright.assess.pack import assess_pack
@@ -41,12 +42,15 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "charge": (assess_charge, ("trips",)),
     "brakes": (assess_brakes, ("mass", "drive")),
     "low_voltage": (assess_low_voltage, ("pack",)),
+    "life": (assess_life, ("trips", "low_voltage")),
     "works": (assess_works, ("mass",)),
     "cost": (assess_cost, ()),
 }
 
 # The questions that a change at or below a path of the build leaves as they are; the longest path counts.
 _NOT_DRIVEN = frozenset({"mass", "pack", "strings", "low_voltage", "works", "cost"})
+# Heat and charging are left out of it too: they look at the habit as well.
+_NOT_STANDING = frozenset(QUESTIONS) - {"life", "low_voltage", "heat", "charge"}
 LEFT_ALONE: dict[str, frozenset[str]] = {
     "": frozenset(),
     "drive.torque_limit": _NOT_DRIVEN - {"works"},
@@ -57,6 +61,9 @@ LEFT_ALONE: dict[str, frozenset[str]] = {
     "pack.window": _NOT_DRIVEN - {"pack", "strings"},
     "brief.seats": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
     "brief.load": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
+    "duty.parking": _NOT_STANDING,
+    "duty.habit": _NOT_STANDING,
+    "duty.lay_up": _NOT_STANDING,
     "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes"},
 }
 

@@ -34,6 +34,7 @@ QUESTIONS: dict[str, str] = {
     "drive": "Does the drive suit?",
     "road": "How fast, and how far?",
     "charge": "How long does charging take?",
+    "life": "How long will the battery last?",
     "brakes": "Does it stop and hold?",
     "wiring": "Does the low-voltage side carry its loads?",  # all of "is it safe?" that is answered so far
     "works": "What is done to the car?",
@@ -200,6 +201,24 @@ KEYS: dict[str, Key] = {
     "charge.hours_per_week": Key("h", 1, "Hours on the plug that a week needs, at the first supply"),
     "charge.hours_each_time": Key("h", 1, "Hours on the plug each time, as often as the customer plugs in"),
     "charge.dc_possible": Key("1", 0, "Charging by direct current is possible", answer=True),
+    "life.years_to_80": Key("year", 1, "Years until 80 % of the rated capacity are left"),
+    "life.distance_to_80": Key("km", 0, "Distance until 80 % of the rated capacity are left"),
+    "life.capacity_at_10_years": Key("1", 2, "Capacity after ten years, as a fraction of rated", share=True),
+    "life.capacity_at_10_years_second": Key(
+        "1", 2, "Capacity after ten years by a second law of cycling, as a fraction of rated", share=True
+    ),
+    "life.calendar_share": Key(
+        "1", 2, "Calendar ageing: part of the loss of ten years that is by standing, as a fraction", share=True
+    ),
+    "life.cycles_per_year": Key("1", 1, "Equivalent full cycles in a year"),
+    "life.resistance_at_10_years": Key("1", 2, "Resistance after ten years, as a multiple of new"),
+    "life.range_at_10_years": Key("km", 0, "Range on the customer's trip after ten years, by capacity alone"),
+    "life.years_to_brief_range": Key("year", 1, "Years until the range falls below that of the brief"),
+    "life.rule_of_thumb_distance": Key("km", 0, "Rule of thumb: rated cycles times the range of one charge"),
+    "life.rule_of_thumb_years": Key("year", 1, "Rule of thumb: that distance at the yearly distance"),
+    "life.replacement_cost_per_year": Key("currency", 2, "Replacement: price of the modules by the year until 80 %"),
+    "life.replacement_cost_per_km": Key("currency", 3, "Replacement: price of the modules by the kilometre until 80 %"),
+    "life.lay_up_days_pack": Key("d", 0, "Days laid up until the pack is at its lowest used charge"),
     "brakes.front_share": Key("%", 0, "Brake balance: what the front brakes do of a gentle braking"),
     "brakes.balance_shift": Key("%", 1, "Shift of the brake balance that suits, driver alone: plus to the front"),
     "brakes.balance_shift_laden": Key("%", 1, "Shift of the brake balance that suits, laden: plus to the front"),

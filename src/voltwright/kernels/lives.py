@@ -9,6 +9,7 @@ from typing import Annotated, Any
 import numpy as np
 
 from voltwright.kernels import life
+from voltwright.kernels.journey import Driven
 from voltwright.physics.ageing import Kilometre, Year
 from voltwright.quantity.formula import procedure
 from voltwright.quantity.table import Curve
@@ -108,6 +109,12 @@ def lived(
     if single:
         return Lived(float(times[0, 0]), float(times[1, 0]), *(each[:, 0] for each in years))
     return Lived(times[0], times[1], *years)
+
+
+@procedure(symbol="v̄", words="the way of the drive over its time")
+def mean_speed_of(driven: Driven) -> MetrePerSecond:
+    """Mean speed of a drive, stops included. [m/s]"""
+    return driven.way / driven.time
 
 
 @procedure(symbol="t_80", words="when 80 % of the rated capacity are left, straight within the month")

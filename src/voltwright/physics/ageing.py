@@ -9,12 +9,11 @@ from typing import Annotated, Any
 
 import numpy as np
 
-from voltwright.physics.cell import CellVolt
 from voltwright.physics.consumption import JoulePerMetre
-from voltwright.quantity.formula import formula, procedure
+from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
-from voltwright.quantity.table import Curve
 from voltwright.quantity.types import (
+    Ampere,
     Coulomb,
     Fraction,
     Joule,
@@ -27,9 +26,6 @@ from voltwright.quantity.types import (
     Watt,
 )
 from voltwright.quantity.units import Unit
-
-# numpy types this for arrays alone.
-_interpolate: Any = np.interp
 
 KelvinMore = Annotated[float, Unit("K")]
 Kilometre = Annotated[float, Unit("km")]
@@ -80,11 +76,47 @@ def swing_of_months(share: Fraction, hottest: Kelvin, coldest: Kelvin) -> Kelvin
     return share * (hottest - coldest) / 2.0
 
 
+@formula(symbol="T_po", equation="air + warmer")
+def outside_temperature(air: Kelvin, warmer: KelvinMore) -> Kelvin:
+    """Temperature of the cells of a car that is parked where nothing heats it. [K]"""
+    return air + warmer
+
+
 @formula(symbol="T_p", equation="Max(least, air + warmer)")
 def parked_temperature(air: Kelvin, warmer: KelvinMore, least: Kelvin) -> Kelvin:
     """Temperature of the cells of a parked car; `least` is what a heated place keeps. [K]"""
     result: Any = np.maximum(least, air + warmer)
     return result
+
+
+@formula(symbol="C_0", equation="capacity / health")
+def rated_capacity(capacity: Coulomb, health: Fraction) -> Coulomb:
+    """Capacity of the pack when its cells were new. [C]"""
+    return capacity / health
+
+
+@formula(symbol="e_m", equation="share / shares * consumption")
+def part_of_consumption(share: Fraction, shares: Fraction, consumption: JoulePerMetre) -> JoulePerMetre:
+    """What one kind of trip adds to the mean consumption; `shares` is the sum over all kinds. [J/m]"""
+    return share / shares * consumption
+
+
+@formula(symbol="d_m", equation="share / shares * length")
+def part_of_length(share: Fraction, shares: Fraction, length: Metre) -> Kilometre:
+    """What one kind of trip adds to the mean length of a trip, by shares of the distance. [m]"""
+    return share / shares * length
+
+
+@formula(symbol="v_m", equation="share / shares * speed")
+def part_of_speed(share: Fraction, shares: Fraction, speed: MetrePerSecond) -> MetrePerSecond:
+    """What one kind of trip adds to the mean speed, by shares of the distance. [m/s]"""
+    return share / shares * speed
+
+
+@formula(symbol="t_w", equation="length / speed + cooling")
+def warm_time(length: Metre, speed: MetrePerSecond, cooling: Second) -> Annotated[float, Unit("h")]:
+    """How long a trip keeps the cells warm. [s]"""
+    return length / speed + cooling
 
 
 @formula(symbol="d_f", equation="voltage * capacity / consumption")
@@ -108,6 +140,12 @@ def rate_of_power(power: Watt, energy: Joule, hour: Second) -> Number:
     return power * hour / energy
 
 
+@formula(symbol="x_I", equation="current * hour / capacity")
+def rate_of_current(current: Ampere, capacity: Coulomb, hour: Second) -> Number:
+    """C-rate of a current. [1]"""
+    return current * hour / capacity
+
+
 @formula(symbol="P_m", equation="consumption * speed")
 def power_of_driving(consumption: JoulePerMetre, speed: MetrePerSecond) -> Watt:
     """Mean power at the battery while the car moves. [W]"""
@@ -118,21 +156,6 @@ def power_of_driving(consumption: JoulePerMetre, speed: MetrePerSecond) -> Watt:
 def mean_rate(first: Number, slow: Number, quick: Number, fast: Fraction) -> Number:
     """C-rate of discharge and charge together, half of the throughput each; a share `fast` is charged at `quick`. [1]"""
     return (1.0 - fast) * (first + slow) / 2.0 + fast * (first + quick) / 2.0
-
-
-@procedure(
-    symbol="Ū_q",
-    words="root of the mean square of the open-circuit voltage, straight between its rows, over charges from one to the other "
-    "in 64 steps",
-    source=Source("schmalstieg-2014", "the mean voltage of its cycle law is the quadratic one"),
-)
-def quadratic_mean_voltage(empty: Fraction, full: Fraction, table: Curve) -> CellVolt:
-    """Quadratic mean of the voltage of a rested cell between two charges. [V]"""
-    x, y = table.arrays
-    along = (np.arange(64) + 0.5)[:, None] / 64.0
-    volts = _interpolate(np.asarray(empty) + (np.asarray(full) - np.asarray(empty)) * along, x, y)
-    result: Any = np.sqrt(np.mean(volts**2, axis=0))
-    return result if np.size(result) > 1 else float(np.squeeze(result))
 
 
 @formula(symbol="d_10", equation="way * capacity / health", valid="range goes with capacity; resistance left out")
@@ -153,6 +176,22 @@ def distance_in(speed: MetrePerSecond, time: Year) -> Kilometre:
     return speed * time
 
 
+@formula(
+    symbol="n_r",
+    equation="cycles * (0.2 / (1 - left))**2",
+    source=Source("typical-practice", "loss goes with the square root of cycles, as in Naumann 2020"),
+)
+def cycles_to_end(cycles: Number, left: Fraction) -> Number:
+    """Rated cycles until 80 % are left, where they are rated until another capacity is `left`. [1]"""
+    return cycles * (0.2 / (1.0 - left)) ** 2
+
+
+@formula(symbol="P_o", equation="energy * lost / time")
+def self_discharge_power(energy: Joule, lost: Fraction, time: Second) -> Watt:
+    """Self-discharge of a pack, as if a load drew it. [W]"""
+    return energy * lost / time
+
+
 @formula(symbol="d_r", equation="cycles * way")
 def distance_of_cycles(cycles: Number, way: Metre) -> Kilometre:
     """The rule of thumb: rated cycles times the range of one charge. [m]"""
@@ -166,6 +205,6 @@ def years_of(distance: Metre, speed: MetrePerSecond) -> Year:
 
 
 @formula(symbol="t_Δ", equation="capacity * away / current", source=Source("typical-practice", "charge over current"))
-def balancing_time(capacity: Coulomb, away: Fraction, current: Annotated[float, Unit("A")]) -> Second:
+def balancing_time(capacity: Coulomb, away: Fraction, current: Ampere) -> Second:
     """Time in which a balancing current brings back a group that is `away` from the others. [s]"""
     return capacity * away / current

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any
+from typing import Annotated, Any
 
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.types import Count, Hours, Money, MoneyPerHour, Share
+from voltwright.quantity.units import Unit
+
+Years = Annotated[Decimal, Unit("year")]
+Kilometres = Annotated[Decimal, Unit("km")]
 
 CENT = Decimal("0.01")
 
@@ -40,3 +44,15 @@ def exchanged(price: Money, rate: Count) -> Money:
 def with_share(amount: Money, share: Share) -> Money:
     """An amount with a share of itself on top: a margin, or tax. [currency]"""
     return amount * (1 + share)
+
+
+@formula(symbol="p_y", equation="amount * year / years")
+def price_by_year(amount: Money, year: Years, years: Years) -> Money:
+    """What a thing costs for each year that it lasts; `year` is one. [currency]"""
+    return amount * year / years
+
+
+@formula(symbol="p_d", equation="amount * kilometre / distance")
+def price_by_kilometre(amount: Money, kilometre: Kilometres, distance: Kilometres) -> Money:
+    """What a thing costs for each kilometre that it lasts; `kilometre` is one. [currency]"""
+    return amount * kilometre / distance

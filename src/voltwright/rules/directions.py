@@ -17,6 +17,8 @@ MORE_IS_BETTER = frozenset({
     "charge.dc_possible", "charge.range_per_hour",
     "wiring.dcdc_reserve", "wiring.battery_time", "wiring.standing_days", "wiring.standing_days_half",
     "wiring.standing_days_pack", "works.identity_points",
+    "life.years_to_80", "life.distance_to_80", "life.capacity_at_10_years", "life.capacity_at_10_years_second",
+    "life.range_at_10_years", "life.years_to_brief_range", "life.lay_up_days_pack",
 })  # fmt: skip
 LESS_IS_BETTER = frozenset({
     "mass.kerb", "mass.laden", "mass.added", "pack.mass", "pack.resistance", "pack.full_power_lost_below",
@@ -32,10 +34,12 @@ LESS_IS_BETTER = frozenset({
     "charge.wall_energy_full_cold", "charge.plug_ins_per_week", "charge.hours_per_week", "charge.hours_each_time",
     "wiring.feed_drop", "wiring.standing_current", "wiring.dcdc_from_battery",
     "works.holes", "works.cuts", "works.welds", "works.load_bearing",
+    "life.resistance_at_10_years", "life.replacement_cost_per_year", "life.replacement_cost_per_km",
     "cost.parts", "cost.labour", "cost.total", "cost.price", "cost.price_with_tax",
 })  # fmt: skip
 # Where the mass lies, at which voltage, what comes out of the donor, where the energy goes, what is asked of others.
 NEITHER = frozenset({
+    "life.cycles_per_year", "life.calendar_share", "life.rule_of_thumb_distance", "life.rule_of_thumb_years",
     "mass.removed", "mass.front_axle", "mass.rear_axle", "mass.front_axle_before", "mass.rear_axle_before",
     "mass.front_axle_laden", "mass.rear_axle_laden", "mass.cg_x", "mass.cg_y", "mass.cg_height", "mass.cg_x_laden",
     "mass.cg_y_laden", "mass.cg_height_laden", "mass.cg_x_before", "mass.cg_height_before", "mass.ride_height_front",

@@ -1,0 +1,216 @@
+"""What a year of the duty asks of the cells: temperatures month by month, trips, charges, throughput and rates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voltwright.assess.case import Case
+from voltwright.assess.sheet import Sheet, assumed_between, constant
+from voltwright.assess.trips import journey_of, main_trip
+from voltwright.build.brief import DutyTrip
+from voltwright.kernels import lives
+from voltwright.parts.trips import trip_title
+from voltwright.physics import ageing as law
+from voltwright.physics import cell as cell_law
+from voltwright.physics import low_voltage
+from voltwright.quantity.provenance import Origin
+from voltwright.quantity.spread import EXACT
+from voltwright.quantity.work import Node, leaf, total, work
+
+YEAR = 365.25 * 86400.0  # s
+HOUR = 3600.0  # s
+MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "december",
+)  # fmt: skip
+SPRING = 0.30  # of the year: when the air of temperate places passes its mean on the way up, late in April
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a car stands: how much warmer than the air its cells are, each anything between two values [K], and what is kept."""
+
+    warmer: tuple[float, float]
+    why: str
+    least: tuple[float, float] | None = None
+
+
+PLACES = {
+    "heated-garage": Place((0.0, 2.0), "usual in a heated garage; leave a thermometer there for a year", (283.15, 289.15)),
+    "garage": Place((1.0, 4.0), "usual in a garage at a house; leave a thermometer there for a year"),
+    "outdoors": Place((0.0, 2.0), "usual in the shade; leave a thermometer in the box for a year"),
+    "outdoors-in-the-sun": Place(
+        (3.0, 8.0), "usual of a car in the sun by day; leave a thermometer in the box for a year"
+    ),
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Use:
+    """Mean consumption, length and speed of the trips, weighted by their shares of the distance."""
+
+    consumption: Node
+    length: Node
+    speed: Node
+
+
+def months_of(case: Case) -> Node:
+    """Temperature of the parked cells in each month."""
+    climate, place = case.build.duty.climate, PLACES[case.build.duty.parking.place]
+    where = "duty.parking.place"
+    warmer = assumed_between("How much warmer than the air the parked cells are", "K", place.why, *place.warmer, where)
+    least = None
+    if place.least is not None:
+        reason = "usual for a heated garage; read its thermostat"
+        least = assumed_between("Temperature that the heated garage keeps", "°C", reason, *place.least, where)
+    swing = None if climate.monthly else _swing(case)
+    cells: dict[str, Node] = {}
+    for number, name in enumerate(MONTHS):
+        title = name.capitalize()
+        if climate.monthly:
+            air = case.leaf(climate.monthly[number], f"Air in {title}", "°C")
+        else:
+            assert swing is not None
+            reason = "the middle of the month, counted from late April"
+            part = constant((number + 0.5) / 12 - SPRING, "%", f"{title} in the year", reason, "s")
+            mean = case.leaf(climate.mean, "Mean temperature of the year", "°C")
+            air = work(law.seasonal_temperature, f"Air in {title}", mean=mean, swing=swing, part=part)
+        label = f"Parked cells in {title}"
+        if least is None:
+            cells[name] = work(law.outside_temperature, label, air=air, warmer=warmer)
+        else:
+            cells[name] = work(law.parked_temperature, label, air=air, warmer=warmer, least=least)
+    return work(lives.months_of, "Parked cells through the year", **cells)
+
+
+def _swing(case: Case) -> Node:
+    climate = case.build.duty.climate
+    reason = "months are milder than design days; enter the twelve means (duty.climate.monthly)"
+    share = assumed_between(
+        "Swing of the months as a share of that of the design days", "%", reason, 0.25, 0.45, "duty.climate.monthly"
+    )
+    return work(
+        law.swing_of_months,
+        "How far the warmest month lies above the mean",
+        share=share,
+        hottest=case.leaf(climate.hottest, "Hottest design day", "°C"),
+        coldest=case.leaf(climate.coldest, "Coldest design day", "°C"),
+    )
+
+
+def use_of(case: Case, sheet: Sheet) -> Use | str:
+    """What the trips of the duty take, or why that is not known."""
+    trips = case.build.duty.trips
+    asked = [(each.driven_as, each) for each in trips] or [(main_trip(case), None)]
+    for name, _ in asked:
+        if f"road.range.{name}" not in sheet.nodes:
+            why = sheet.reasons.get(f"road.consumption.{name}", "")
+            return f"the consumption of the trip '{trip_title(name)}' is not known" + (f": {why}" if why else "")
+    unknown = None if all(_has_length(case, each) for _, each in asked) else _usual_length()
+    shares = [_share(case, each) for _, each in asked]
+    whole = total("Shares of the distance, together", shares, "%")
+    taken, far, fast = list[Node](), list[Node](), list[Node]()
+    for (name, each), share in zip(asked, shares, strict=True):
+        part = {"share": share, "shares": whole}
+        spent = sheet.nodes[f"road.consumption.{name}"]
+        driven = sheet.nodes[f"road.range.{name}"].inputs["driven"]
+        pace = work(lives.mean_speed_of, f"Mean speed, trip '{name}'", driven=driven)
+        length = _length(case, each) or unknown
+        assert length is not None
+        taken.append(work(law.part_of_consumption, f"Part of trip '{name}'", consumption=spent, **part))
+        far.append(work(law.part_of_length, f"Part of trip '{name}'", length=length, **part))
+        fast.append(work(law.part_of_speed, f"Part of trip '{name}'", speed=pace, **part))
+    return Use(
+        total("Mean consumption of the duty", taken, "Wh/km"),
+        total("Mean length of a trip", far, "km"),
+        total("Mean speed", fast, "km/h"),
+    )
+
+
+def _share(case: Case, each: DutyTrip | None) -> Node:
+    if each is None:
+        return constant(1.0, "%", "Share of the distance", "the duty names no trip: the one of the brief", "s")
+    return case.leaf(each.share, f"Share of the distance, '{each.name}'", "%")
+
+
+def _has_length(case: Case, each: DutyTrip | None) -> bool:
+    return each is not None and (each.distance is not None or each.name in case.traces)
+
+
+def _length(case: Case, each: DutyTrip | None) -> Node | None:
+    if each is not None and each.distance is not None:
+        return case.leaf(each.distance, f"Length of the trip '{each.name}'", "km")
+    if each is not None and each.name in case.traces:
+        way = journey_of(case.traces[each.name], each.name).way
+        return leaf(
+            way, "km", f"Length of the trip '{each.name}'", Origin("entered", where=f"trace of {each.name}"), EXACT
+        )
+    return None
+
+
+def _usual_length() -> Node:
+    reason = "the duty names no length of its trips; ask the customer (duty.trips, distance)"
+    return assumed_between("Length of a trip", "km", reason, 15e3, 45e3, "duty.trips")
+
+
+@dataclass(frozen=True)
+class Turnover:
+    """How the charge goes through: distance on the whole rated capacity, what goes through again, and at which C-rate."""
+
+    way_full: Node
+    again: Node
+    rate: Node
+
+
+def turnover_of(case: Case, sheet: Sheet, use: Use, health: Node) -> Turnover:
+    """Throughput and rates of the pack as if its cells were new."""
+    capacity = sheet.nodes["pack.capacity"]
+    rated = work(law.rated_capacity, "Rated capacity", capacity=capacity, health=health)
+    voltage = sheet.nodes["pack.voltage_nominal"]
+    energy = work(cell_law.nominal_energy, "Energy of the rated capacity", voltage=voltage, capacity=rated)
+    way = work(
+        law.way_of_full_charge,
+        "Distance on the whole rated capacity",
+        voltage=voltage,
+        capacity=rated,
+        consumption=use.consumption,
+    )
+    hour = constant(HOUR, "h", "An hour", "a C-rate is told by the hour", "t")
+    power = work(law.power_of_driving, "Mean power of driving", consumption=use.consumption, speed=use.speed)
+    first = work(law.rate_of_power, "C-rate of driving", power=power, energy=energy, hour=hour)
+    quick = work(
+        law.rate_of_current,
+        "C-rate of fast charging",
+        current=sheet.nodes["pack.current_charge"],
+        capacity=rated,
+        hour=hour,
+    )
+    rate = work(
+        law.mean_rate,
+        "Mean C-rate of driving and charging",
+        first=first,
+        slow=_slow(case, energy, hour),
+        quick=quick,
+        fast=case.leaf(case.build.duty.habit.fast_share, "Share charged fast", "%"),
+    )
+    return Turnover(way, _again(case), rate)
+
+
+def _slow(case: Case, energy: Node, hour: Node) -> Node:
+    charger, placed = case.charger, case.build.charging.charger
+    if charger is None or placed is None:
+        reason = "the build names no charger; a night fills such packs"
+        return assumed_between("C-rate of slow charging", "1", reason, 0.08, 0.3)
+    power = case.leaf(charger.power, f"Power of the charger, {charger.title}")
+    if placed.count > 1:
+        count = constant(float(placed.count), "1", "Chargers", "charging.charger.count", "n")
+        power = work(low_voltage.power_of_several, "Power of the chargers", count=count, power=power)
+    return work(law.rate_of_power, "C-rate of slow charging", power=power, energy=energy, hour=hour)
+
+
+def _again(case: Case) -> Node:
+    label = "What regeneration passes through the cells once more"
+    if not case.build.drive.regeneration.share.value:
+        return constant(0.0, "%", label, "the build regenerates nothing", "s")
+    reason = "usual of hilly and of town roads, at a share of the distance's charge; log current both ways for a week"
+    return assumed_between(label, "%", reason, 0.05, 0.20)

@@ -1,0 +1,295 @@
+"""Life: does the battery last as long as it should, what would make it last longer, and how far is the model to be trusted?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from voltwright.assess.case import Case
+from voltwright.assess.life import rated_cycles
+from voltwright.assess.life_stress import PLACES, YEAR
+from voltwright.assess.low_voltage import MONTH
+from voltwright.assess.trips import main_trip
+from voltwright.build.field_words import choice_words
+from voltwright.kernels import lives
+from voltwright.quantity.figure import fixed
+from voltwright.rules.clause import arithmetic, copied, practice
+from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely, percent
+from voltwright.rules.rule import rule
+from voltwright.rules.ways import downwards, more_strings, settings, upwards
+
+PROMISED = 10 * YEAR  # s; common practice: what customers are told
+HALF = 0.5
+LEAST_PARKED, LEAST_LIMIT = 40.0, 50.0  # %: lower is of no use to a driver
+ADVISED = 0.5  # charge at which a car should stand
+APART = 1.5  # times; a rule of thumb that is nearer agrees
+WEEK = 7 * 86400.0  # s
+DAY = 86400.0
+COLD = 278.15  # K; below it cells that are charged plate lithium, which no law here knows
+# What the models were measured at: highest temperature [K] and the C-rates.
+MEASURED = {"schmalstieg-2014": (323.15, (0.0, 1.2)), "naumann": (333.15, (0.1, 1.1))}
+
+
+def _trips(case: Case) -> frozenset[str]:
+    return frozenset((main_trip(case), *(each.driven_as for each in case.build.duty.trips)))
+
+
+def _years(seconds: float, more: int = 0) -> str:
+    return f"{fixed(seconds / YEAR, 1 + more)} years"
+
+
+def _given(seen: Assessed) -> dict[str, Any] | None:
+    """What the years of life were worked from; None where they were not."""
+    node = seen.sheet.nodes.get("life.capacity_at_10_years")
+    return None if node is None else {name: each.value for name, each in node.inputs["lived"].inputs.items()}
+
+
+def _longer(seen: Assessed) -> tuple[Ladder, ...]:
+    """What makes a battery last longer: standing less full, charging less far, a cooler place, more cells."""
+    duty = seen.case.build.duty
+    parked, limit = 100 * duty.parking.charge.value, 100 * duty.habit.limit.value
+    return (
+        settings("duty.parking.charge", "Park the car at", downwards(parked, 5.0, LEAST_PARKED), "%"),
+        settings("duty.habit.limit", "Stop charging at", downwards(limit, 5.0, LEAST_LIMIT), "%"),
+        _cooler(seen),
+        more_strings(seen),
+    )
+
+
+def _cooler(seen: Assessed) -> Ladder:
+    """Places that keep the cells cooler than the present one."""
+    place, words = seen.case.build.duty.parking.place, choice_words("duty.parking.place")
+
+    def warmth(name: str) -> float:
+        return sum(PLACES[name].warmer) + (100.0 if PLACES[name].least else 0.0)
+
+    cooler = sorted((name for name in PLACES if warmth(name) < warmth(place)), key=warmth, reverse=True)
+    return Ladder(
+        lambda: tuple(
+            Rung(f"Let it stand: {words[name]} (duty.parking.place)", {"duty.parking.place": name}) for name in cooler
+        )
+    )
+
+
+@rule("life", trips=_trips)
+def lasts(seen: Assessed) -> Iterator[Finding]:
+    """Does the battery keep 80 % of its rated capacity for ten years?"""
+    years = seen.si("life.years_to_80")
+    if years is None or not exceeds(PROMISED, years):
+        return
+    yield Finding(
+        key="life.short",
+        severity="caution",
+        title="The battery is down to 80 % within ten years",
+        detail=f"By the model it takes {_years(years)}, or {seen.text('life.distance_to_80')}; "
+        f"{percent(seen.si('life.calendar_share') or 0.0)} of what it loses in ten years is by standing. It still drives then, "
+        f"{seen.text('life.range_at_10_years')} after ten years.",
+        limit=_years(PROMISED),
+        value=_years(years),
+        margin=_years(years - PROMISED),
+        clause=practice("ten years are what customers are told"),
+        likelihood=likely(seen.failing("life.years_to_80", PROMISED, "80 % are left for ten years", least=True)),
+        remedy="Tell the customer when the battery will be due, and what it costs.",
+        ladders=_longer(seen),
+    )
+
+
+@rule("life", trips=_trips)
+def keeps_the_range(seen: Assessed) -> Iterator[Finding]:
+    """Does the car go as far as the brief asks for ten years?"""
+    years, wish = seen.si("life.years_to_brief_range"), seen.case.build.brief.range
+    if years is None or wish is None or not exceeds(PROMISED, years):
+        return
+    yield Finding(
+        key="life.brief_range",
+        severity="caution",
+        title="The range falls below that of the brief within ten years",
+        detail=f"The brief asks {wish.text}; by capacity alone the car goes so far for {_years(years)}, and "
+        f"{seen.text('life.range_at_10_years')} after ten.",
+        limit=_years(PROMISED),
+        value=_years(years),
+        margin=_years(years - PROMISED),
+        clause=practice("ten years are what customers are told"),
+        likelihood=likely(
+            seen.failing("life.years_to_brief_range", PROMISED, "the range of the brief lasts ten years", least=True)
+        ),
+        remedy="Promise the range that is left when the battery is old.",
+        ladders=_longer(seen),
+    )
+
+
+@rule("life", trips=_trips)
+def stands_full(seen: Assessed) -> Iterator[Finding]:
+    """Does the battery lose more by standing than by driving, and what would standing less full be worth?"""
+    share, given = seen.si("life.calendar_share"), _given(seen)
+    if share is None or given is None or not exceeds(share, HALF):
+        return
+    parked = float(given["parked"])
+    worth = _worth(given, {"parked": ADVISED}) if parked > ADVISED + 0.01 else ""
+    place = (
+        "" if seen.case.build.duty.parking.place != "outdoors-in-the-sun" else " Shade helps as much as charge does."
+    )
+    yield Finding(
+        key="life.standing",
+        severity="note",
+        title="The battery ages by standing more than by driving",
+        detail=f"Of what it loses in ten years {percent(share)} are by standing, at {percent(parked)} charge; distance matters less. "
+        "Heat and standing full hasten it.",
+        limit=percent(HALF),
+        value=percent(share),
+        margin=f"{fixed(100 * (HALF - share), 0)} percentage points",
+        clause=copied("the laws of ageing that the working names"),
+        remedy=(f"Parking at {percent(ADVISED)} instead of {percent(parked)}: {worth}. " if worth else "")
+        + "Charge it just before it is driven, and let it stand about half full."
+        + place,
+    )
+
+
+def _worth(given: dict[str, Any], changes: dict[str, Any]) -> str:
+    """What a change is worth: years until 80 %, or capacity after ten years where that takes too long."""
+    now, then = lives.lived(**given), lives.lived(**{**given, **changes})
+    if now.to_end > 0.0 and then.to_end <= lives.YEARS * YEAR:
+        return f"{(then.to_end - now.to_end) / YEAR:+.1f} years until 80 % are left"
+    points = 100.0 * (then.capacity[10] - now.capacity[10])
+    return f"{points:+.1f} percentage points of capacity after ten years"
+
+
+@rule("life", trips=_trips)
+def rule_of_thumb(seen: Assessed) -> Iterator[Finding]:
+    """Does the rule of thumb, rated cycles times range, agree with the model?"""
+    thumb, given = seen.si("life.rule_of_thumb_years"), _given(seen)
+    if thumb is None or given is None:
+        return
+    lived = lives.lived(**given)
+    years = lived.to_end if lived.to_end == lived.to_end else lives.LONGEST * YEAR
+    if years <= 0.0 or 1 / APART <= thumb / years <= APART:
+        return
+    share = seen.si("life.calendar_share") or 0.0
+    more = thumb > years
+    cause = (
+        f"It leaves out standing, by which {percent(share)} of the loss of ten years comes, and that the first cycles take the most."
+        if more
+        else "It counts each cycle as a whole one; those of this duty are shallow, and shallow ones wear less."
+    )
+    known = seen.si("life.years_to_80")
+    by_model = "more than 30 years" if known is None else _years(known)
+    used = "" if float(given["health"]) > 0.995 else " It also takes the modules as new."
+    yield Finding(
+        key="life.rule_of_thumb",
+        severity="note",
+        title="The rule of thumb promises more than the model"
+        if more
+        else "The rule of thumb promises less than the model",
+        detail=f"{rated_cycles(seen.case).value:.0f} rated cycles times the range of one charge make "
+        f"{seen.text('life.rule_of_thumb_distance')}, {_years(thumb)} of this duty; the model says {by_model}. "
+        f"{cause}{used}",
+        limit=f"within {fixed(APART, 1)} times",
+        value=f"{fixed(max(thumb / years, years / thumb), 1)} times apart",
+        clause=practice("rated cycles times range"),
+        remedy="Quote the model with its band, and say that nobody has driven this pack for so long.",
+    )
+
+
+@rule("life", trips=_trips)
+def charges_enough(seen: Assessed) -> Iterator[Finding]:
+    """Do the charges of the week carry its driving?"""
+    given, times = _given(seen), seen.case.build.duty.habit.times_per_week
+    if given is None:
+        return
+    season = (12.0 - min(12.0, float(given["rest"]))) / 12.0
+    if not season:
+        return
+    weekly = float(given["speed"]) * WEEK / season / (float(given["way_full"]) * float(given["health"]))
+    each = float(given["limit"]) - float(given["empty"])
+    if each <= 0.0 or not exceeds(weekly, times * each):
+        return
+    needed = weekly / each
+    yield Finding(
+        key="life.charges",
+        severity="note",
+        title="The week's driving needs more charges than the duty says",
+        detail=f"A week takes {percent(weekly)} of a full charge, and each charge brings {percent(each)}, from "
+        f"{percent(float(given['empty']))} to {percent(float(given['limit']))}. Life is worked as if the missing charges were put in.",
+        limit=f"{fixed(times, 1)} a week",
+        value=f"{fixed(needed, 1)} a week",
+        margin=f"{fixed(times - needed, 1)} a week",
+        clause=arithmetic("distance over the distance of one charge"),
+        remedy="Ask the customer how often the car is charged.",
+        ladders=(
+            settings("duty.habit.times_per_week", "Charge so often a week:", upwards(times, 1.0, 21.0), ""),
+            settings("duty.habit.limit", "Stop charging at", upwards(100 * float(given["limit"]), 5.0, 100.0), "%"),
+        ),
+    )
+
+
+@rule("life", trips=_trips)
+def outside_the_model(seen: Assessed) -> Iterator[Finding]:
+    """Does the duty stay within what the laws of ageing were measured at?"""
+    given = _given(seen)
+    if given is None:
+        return
+    hottest, (least, most) = MEASURED[given["model"]]
+    months = [float(each) for each in given["months"].kelvin]
+    hot, rate = max(months) + float(given["rise"]), float(given["rate"])
+    rest = int(float(given["rest"]))
+    driven = sorted(months)[rest:]
+    said = list[str]()
+    if exceeds(hot, hottest):
+        said.append(f"cells of {seen.degrees(hot)}, where {seen.degrees(hottest)} was the hottest")
+    if not least <= rate <= most:
+        said.append(f"{fixed(rate, 2)}C, where {fixed(least, 1)} to {fixed(most, 1)}C was measured")
+    if driven and exceeds(COLD, min(driven)):
+        said.append(
+            f"cells that are used and charged at {seen.degrees(min(driven))} in a cold month, which plates lithium below about "
+            f"{seen.degrees(COLD)}"
+        )
+    if not said:
+        return
+    yield Finding(
+        key="life.outside_model",
+        severity="note",
+        title="The duty lies outside what the laws of ageing were measured at",
+        detail=f"{'; '.join(said)[0].upper()}{'; '.join(said)[1:]}. Life is a guess there, and mostly shorter.",
+        clause=copied("validity of the laws that the working names"),
+        remedy="Warm the pack before it is charged in the cold; keep it out of the heat; promise less.",
+    )
+
+
+@rule("pack")
+def age_known(seen: Assessed) -> Iterator[Finding]:
+    """Is it known how old modules are that are not new?"""
+    condition = seen.case.build.pack.condition
+    if seen.case.module.stock == "new" or (condition is not None and condition.age > 0.0):
+        return
+    yield Finding(
+        key="life.age_unknown",
+        severity="note",
+        title="Nobody knows how old the modules are",
+        detail=f"They are {seen.case.module.stock}; years on a shelf age cells too. Life is worked from their measured health alone, "
+        "as if they had aged evenly.",
+        clause=practice(),
+        remedy="Read the date on the module's label and enter it (pack.condition.age).",
+    )
+
+
+@rule("life", trips=_trips)
+def laid_up(seen: Assessed) -> Iterator[Finding]:
+    """Does the pack outlast the winter rest at the charge at which it is laid up?"""
+    days, rest = seen.si("life.lay_up_days_pack"), seen.case.build.duty.lay_up.months * MONTH
+    if days is None or not exceeds(rest, days):
+        return
+    charge = seen.case.build.duty.lay_up.charge or seen.case.build.duty.parking.charge
+    yield Finding(
+        key="life.lay_up",
+        severity="caution",
+        title="The winter rest drains the pack to its lowest used charge",
+        detail=f"Laid up at {charge.text} it gets there after {fixed(days / DAY, 0)} d, and the rest lasts {fixed(rest / DAY, 0)} d. "
+        "Cells that are drained to nothing are spoilt, and must not be charged again.",
+        limit=f"{fixed(rest / DAY, 0)} d",
+        value=f"{fixed(days / DAY, 0)} d",
+        margin=f"{fixed((days - rest) / DAY, 0)} d",
+        clause=practice(),
+        likelihood=likely(seen.failing("life.lay_up_days_pack", rest, "the pack outlasts the winter rest", least=True)),
+        remedy="Open the service disconnect, look at the charge each month, and write that into the owner's papers.",
+        ladders=(settings("duty.lay_up.charge", "Lay the car up at", upwards(100 * charge.value, 5.0, 90.0), "%"),),
+    )
