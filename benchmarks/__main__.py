@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchmarks import assessing, browsing, cell_model, growth, many_cars, many_users, one_car, records, serving
+from benchmarks import assessing, browsing, cell_model, growth, life, many_cars, many_users, one_car, records, serving
 from benchmarks.table import HEADING, SMALL, Row, Setting, line, write
 
 TOPICS = {
@@ -13,6 +13,7 @@ TOPICS = {
     "cell_model": cell_model.rows,
     "many_cars": many_cars.rows,
     "growth": growth.rows,
+    "life": life.rows,
     "assessing": assessing.rows,
     "records": records.rows,
     "many_users": many_users.rows,

@@ -1,4 +1,4 @@
-"""The same loops by the interpreter, started with NUMBA_DISABLE_JIT=1: `python -m benchmarks.plain trip|point REPEATS`.
+"""The same loops by the interpreter, started with NUMBA_DISABLE_JIT=1: `python -m benchmarks.plain trip|life|point REPEATS`.
 
 Reads the car from its standard input: to work it out would drive every trip of the example first.
 """
@@ -11,8 +11,9 @@ import sys
 import numpy as np
 
 from benchmarks import example
+from benchmarks.life import PACK
 from benchmarks.table import median
-from voltwright.kernels import journey
+from voltwright.kernels import journey, lives
 from voltwright.kernels.car import Car, Tables
 from voltwright.rules.dossier import assess
 
@@ -23,7 +24,9 @@ def main() -> None:
     given = json.load(sys.stdin)
     car, cells = Car(*given["car"]), Tables(*(np.array(each) for each in given["cells"]))
     asked = journey.journey("wltc-3b", "", given["speed"])
-    if what == "trip":
+    if what == "life":
+        print(json.dumps(median(lambda: lives.lived(**PACK), repeats, warm=False)))
+    elif what == "trip":
         print(json.dumps(median(lambda: journey.drive_once(car, cells, asked), repeats)))
     else:
         built = example.load(example.COUPE)

@@ -29,6 +29,8 @@ from voltwright.assess.curves import (
 )
 from voltwright.assess.drive import gears_of
 from voltwright.assess.journey_curves import charging_lines, cold_lines
+from voltwright.assess.journey_curves import cold_lines
+from voltwright.assess.life_curves import capacity_lines
 from voltwright.assess.sheet import Sheet
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Series
 from voltwright.quantity.units import Unit
@@ -388,6 +390,7 @@ def test_words_for_those_who_do_not_see_are_one_sentence() -> None:
         axles(made()),
         mass_bars(made().case, made().figures),
         cold_lines(made().case, made().figures),
+        capacity_lines(made().figures),
     )
     for each in plots:
         assert each is not None

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from voltwright.assess.curves import axle_bars, mass_bars, power_map, traction_plot
 from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import question_of
+from voltwright.assess.life_curves import capacity_lines
 from voltwright.assess.route_curves import route_lines, shown_route
 from voltwright.assess.trips import USUAL_TRIP, main_trip
 from voltwright.quantity.plot import Plot
@@ -57,4 +58,5 @@ PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
     "road.trip": _shown_trip,
     "road.energy": lambda made: energy_bars(made.figures),
     "charge.curve": lambda made: charging_lines(made.figures),
+    "life.capacity": lambda made: capacity_lines(made.figures, made.spreads),
 }

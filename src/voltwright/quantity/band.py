@@ -152,6 +152,26 @@ def _reworked(nodes: Mapping[str, Node], inputs: list[Unsure], score: Floats, st
     return np.array([np.broadcast_to(np.asarray(each, dtype=float), len(score)) for each in found])
 
 
+def _draws(inputs: list[Unsure], beside: Spreads, samples: int) -> dict[int, Floats]:
+    """Samples of each leaf (by id), those of `beside` where an input is unsure there too."""
+    columns = columns_of(inputs, beside.columns)
+    score = scores(max(columns.values(), default=0) + 1, samples)[:, list(columns.values())]
+    return {
+        id(one): _spread_out(each.spread, score[:, at], standard(score[:, at], each.spread))
+        for at, each in enumerate(inputs)
+        for one in each.leaves
+    }
+
+
+def likely_cases(node: Node, beside: Spreads = NO_SPREADS, samples: int = SAMPLES) -> Any:
+    """A node, such as a record of many results, reworked once over samples of all that is unsure; as it is where nothing is."""
+    inputs = unsure_inputs(in_order([node]))
+    if not inputs:
+        return node.value
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return evaluate_all({"": node}, _draws(inputs, beside, samples))[""]
+
+
 def bands_along(
     node: Node, leaf: Node, places: Iterable[float], beside: Spreads = NO_SPREADS, samples: int = SAMPLES
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -160,13 +180,7 @@ def bands_along(
     All else that is unsure takes the draws of `beside`. NaN where a place has no band.
     """
     inputs = [each for each in unsure_inputs(in_order([node])) if leaf not in each.leaves]
-    columns = columns_of(inputs, beside.columns)
-    score = scores(max(columns.values(), default=0) + 1, samples)[:, list(columns.values())]
-    known = {
-        id(one): _spread_out(each.spread, score[:, at], standard(score[:, at], each.spread))
-        for at, each in enumerate(inputs)
-        for one in each.leaves
-    }
+    known = _draws(inputs, beside, samples)
     low, high = list[float](), list[float]()
     for place in places:
         with np.errstate(divide="ignore", invalid="ignore"):
