@@ -313,7 +313,7 @@ def flat(volt: float) -> Curve:
 
 
 def year_of(*kelvin: float) -> lives.Months:
-    return lives.months_of(*(kelvin * 12)[:12])
+    return lives.Months((kelvin * 12)[:12])
 
 
 PACK: dict[str, Any] = {
@@ -405,18 +405,36 @@ def test_years_by_a_differential_equation(published) -> None:
     )
 
 
-def test_months_are_those_of_the_year(published) -> None:
-    found = lives.months_of(*(270.0 + each for each in range(12)))
+def test_months_of_the_year(published) -> None:
+    names = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
+             "november", "december")  # fmt: skip
+    entered = {name: 270.0 + at for at, name in enumerate(names)}
     published.check(
-        source="by definition: January first",
-        law="months_of",
-        asked="temperature of the third month [K]",
-        expected=272.0,
-        got=found.kelvin[2],
+        source="by definition: January first, and so much warmer",
+        law="months_entered",
+        asked="cells in the third month, 2 K above the air [K]",
+        expected=274.0,
+        got=lives.months_entered(**entered, warmer=2.0, least=200.0).kelvin[2],
         absolute=0.0,
         why="exact",
         keys=YEARS,
     )
+    # A place of the temperate north, as climate tables have it: January and July are the coldest and the warmest month.
+    season = lives.months_of_season(mean=283.15, swing=5.5, warmer=0.0, least=200.0).kelvin
+    for month, asked, expected in ((0, "January, 4.5 to 5.5", 278.15), (6, "July, 14.5 to 16", 288.4)):
+        published.check(
+            source="climate of Dublin, means of months about 5 °C in January and 15 to 16 °C in July; from memory",
+            law="months_of_season",
+            asked=f"mean 10 °C, swing 5.5 K: {asked} °C [K]",
+            expected=expected,
+            got=season[month],
+            absolute=1.0,
+            why="a sine for a year",
+            keys=YEARS,
+        )
+    heated = lives.months_of_season(mean=283.15, swing=5.5, warmer=1.0, least=286.0).kelvin
+    assert min(heated) == 286.0
+    assert max(heated) > 288.0
 
 
 def test_equivalent_time(published) -> None:

@@ -208,7 +208,7 @@ KEYS: dict[str, Key] = {
         "1", 2, "Capacity after ten years by a second law of cycling, as a fraction of rated", share=True
     ),
     "life.calendar_share": Key(
-        "1", 2, "Calendar ageing: part of the loss of ten years that is by standing, as a fraction", share=True
+        "1", 2, "Calendar ageing: what comes by standing, as a fraction of the loss of ten years", share=True
     ),
     "life.cycles_per_year": Key("1", 1, "Equivalent full cycles in a year"),
     "life.resistance_at_10_years": Key("1", 2, "Resistance after ten years, as a multiple of new"),

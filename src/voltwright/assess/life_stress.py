@@ -23,7 +23,7 @@ MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
     "december",
 )  # fmt: skip
-SPRING = 0.30  # of the year: when the air of temperate places passes its mean on the way up, late in April
+NOT_HEATED = 200.0  # K; colder than any night
 
 
 @dataclass(frozen=True)
@@ -57,30 +57,25 @@ class Use:
 def months_of(case: Case) -> Node:
     """Temperature of the parked cells in each month."""
     climate, place = case.build.duty.climate, PLACES[case.build.duty.parking.place]
-    where = "duty.parking.place"
-    warmer = assumed_between("How much warmer than the air the parked cells are", "K", place.why, *place.warmer, where)
-    least = None
+    where, label = "duty.parking.place", "Temperature that the place keeps"
+    least = constant(NOT_HEATED, "°C", label, "nothing heats it, so it may be as cold as anywhere", "T_p")
     if place.least is not None:
-        reason = "usual for a heated garage; read its thermostat"
-        least = assumed_between("Temperature that the heated garage keeps", "°C", reason, *place.least, where)
-    swing = None if climate.monthly else _swing(case)
-    cells: dict[str, Node] = {}
-    for number, name in enumerate(MONTHS):
-        title = name.capitalize()
-        if climate.monthly:
-            air = case.leaf(climate.monthly[number], f"Air in {title}", "°C")
-        else:
-            assert swing is not None
-            reason = "the middle of the month, counted from late April"
-            part = constant((number + 0.5) / 12 - SPRING, "%", f"{title} in the year", reason, "s")
-            mean = case.leaf(climate.mean, "Mean temperature of the year", "°C")
-            air = work(law.seasonal_temperature, f"Air in {title}", mean=mean, swing=swing, part=part)
-        label = f"Parked cells in {title}"
-        if least is None:
-            cells[name] = work(law.outside_temperature, label, air=air, warmer=warmer)
-        else:
-            cells[name] = work(law.parked_temperature, label, air=air, warmer=warmer, least=least)
-    return work(lives.months_of, "Parked cells through the year", **cells)
+        least = assumed_between(label, "°C", "usual for a heated garage; read its thermostat", *place.least, where)
+    stands = {
+        "warmer": assumed_between(
+            "How much warmer than the air the parked cells are", "K", place.why, *place.warmer, where
+        ),
+        "least": least,
+    }
+    title = "Parked cells through the year"
+    if climate.monthly:
+        air = {
+            name: case.leaf(each, f"Air in {name.capitalize()}", "°C")
+            for name, each in zip(MONTHS, climate.monthly, strict=True)
+        }
+        return work(lives.months_entered, title, **air, **stands)
+    mean = case.leaf(climate.mean, "Mean temperature of the year", "°C")
+    return work(lives.months_of_season, title, mean=mean, swing=_swing(case), **stands)
 
 
 def _swing(case: Case) -> Node:

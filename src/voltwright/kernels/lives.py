@@ -10,7 +10,7 @@ import numpy as np
 
 from voltwright.kernels import life
 from voltwright.kernels.journey import Driven
-from voltwright.physics.ageing import Kilometre, Year
+from voltwright.physics.ageing import KelvinMore, Kilometre, Year, parked_temperature, seasonal_temperature
 from voltwright.quantity.formula import procedure
 from voltwright.quantity.table import Curve
 from voltwright.quantity.types import Fraction, Kelvin, Metre, MetrePerSecond, Number, Second
@@ -66,13 +66,33 @@ def rasters(table: Curve) -> tuple[Any, Any]:
     return volts, np.ascontiguousarray(below[::FINER])
 
 
-@procedure(symbol="", words="the twelve months together")
-def months_of(
+SPRING = 0.30  # of the year: when the air of temperate places passes its mean on the way up, late in April
+
+
+@procedure(
+    symbol="",
+    words="a sine through the year about the mean, which the air passes late in April; as much warmer as the place makes the cells, "
+    "and no colder than it keeps them",
+)
+def months_of_season(
+    mean: Kelvin, swing: KelvinMore, warmer: KelvinMore, least: Kelvin
+) -> Annotated[Months, Unit("1")]:
+    """Parked cells through a year of which only mean and swing are known. [K]"""
+    air = [seasonal_temperature(mean=mean, swing=swing, part=(at + 0.5) / 12.0 - SPRING) for at in range(12)]
+    return Months(tuple(parked_temperature(air=each, warmer=warmer, least=least) for each in air))
+
+
+@procedure(
+    symbol="",
+    words="the mean of each month; as much warmer as the place makes the cells, and no colder than it keeps them",
+)
+def months_entered(
     january: Kelvin, february: Kelvin, march: Kelvin, april: Kelvin, may: Kelvin, june: Kelvin, july: Kelvin,
-    august: Kelvin, september: Kelvin, october: Kelvin, november: Kelvin, december: Kelvin,
+    august: Kelvin, september: Kelvin, october: Kelvin, november: Kelvin, december: Kelvin, warmer: KelvinMore, least: Kelvin,
 ) -> Annotated[Months, Unit("1")]:  # fmt: skip
-    """Temperatures of the year."""
-    return Months((january, february, march, april, may, june, july, august, september, october, november, december))
+    """Parked cells through a year whose months are known. [K]"""
+    air = (january, february, march, april, may, june, july, august, september, october, november, december)
+    return Months(tuple(parked_temperature(air=each, warmer=warmer, least=least) for each in air))
 
 
 @procedure(

@@ -76,12 +76,6 @@ def swing_of_months(share: Fraction, hottest: Kelvin, coldest: Kelvin) -> Kelvin
     return share * (hottest - coldest) / 2.0
 
 
-@formula(symbol="T_po", equation="air + warmer")
-def outside_temperature(air: Kelvin, warmer: KelvinMore) -> Kelvin:
-    """Temperature of the cells of a car that is parked where nothing heats it. [K]"""
-    return air + warmer
-
-
 @formula(symbol="T_p", equation="Max(least, air + warmer)")
 def parked_temperature(air: Kelvin, warmer: KelvinMore, least: Kelvin) -> Kelvin:
     """Temperature of the cells of a parked car; `least` is what a heated place keeps. [K]"""

@@ -1,0 +1,207 @@
+"""Life: what shortens it and what does not, packs side by side, habits, modules that are not new, and why there is no figure."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from helpers import changed, dossier, keys
+from voltwright.assess.case import Case
+from voltwright.assess.figures import work_out
+from voltwright.assess.life import MODELS, SPENT, TOO_LONG
+from voltwright.kernels import life, lives
+from voltwright.quantity.table import Curve
+from voltwright.rules.dossier import Dossier, assess
+
+YEAR = life.YEAR
+TABLE = Curve((0.0, 0.2, 0.6, 1.0), (3.0, 3.6, 3.8, 4.2))
+MILD = lives.Months(tuple(286.0 + 6.0 * np.sin(2 * np.pi * (each - 3.5) / 12) for each in range(12)))
+PACK: dict[str, Any] = {
+    "model": "schmalstieg-2014", "table": TABLE, "months": MILD, "way_full": 260e3, "speed": 6e6 / YEAR, "again": 0.1,
+    "trip": 35e3, "charges": 2.0, "limit": 0.8, "empty": 0.08, "parked": 0.6, "laid_up": 0.5, "rest": 2.0, "warm": 10800.0,
+    "rise": 6.0, "rate": 0.4, "health": 1.0, "past": 0.5, "growth": 1.0, "standing": 1.0, "cycling": 1.0, "needed": 0.6,
+}  # fmt: skip
+TIRED = {"duty.distance": "7000 km/year", "duty.parking.charge": "90 %", "duty.climate.mean": "13 °C"}
+
+
+def left(**other: Any) -> float:
+    """Capacity after ten years."""
+    return float(lives.lived(**{**PACK, **other}).capacity[10])
+
+
+@pytest.mark.parametrize("model", lives.MODELS)
+def test_what_shortens_life(model: str) -> None:
+    now = left(model=model)
+    hot = lives.Months(tuple(each + 10.0 for each in MILD.kelvin))
+    for other in (
+        {"parked": 0.95}, {"months": hot}, {"speed": 2 * PACK["speed"]}, {"rise": 20.0}, {"standing": 1.2}, {"cycling": 1.3},
+        {"again": 0.3}, {"way_full": 150e3},
+    ):  # fmt: skip
+        assert left(model=model, **other) < now, other
+    for other in ({"parked": 0.4}, {"speed": 0.5 * PACK["speed"]}, {"warm": 0.0}):
+        assert left(model=model, **other) > now, other
+
+
+def test_shallow_cycles_wear_less() -> None:
+    assert left(charges=7.0) > left(charges=2.0) > left(charges=0.1)
+
+
+@pytest.mark.parametrize("model", lives.MODELS)
+def test_years_add_up(model: str) -> None:
+    """Capacity falls every year, ever more slowly; resistance rises; at most all of the loss is by standing."""
+    lived = lives.lived(**{**PACK, "model": model})
+    losses = -np.diff(lived.capacity)
+    assert np.all(losses > 0.0)
+    assert np.all(np.diff(losses) < 0.0)
+    assert np.all(np.diff(lived.resistance) >= 0.0)
+    assert np.all(lived.stood <= 1.0 - lived.capacity + 1e-12)
+    assert 0.0 < lives.standing_share(lived=lived, years=10.0) < 1.0
+
+
+def test_packs_side_by_side_are_packs_by_themselves() -> None:
+    charges = np.linspace(0.2, 1.0, 7)
+    many = lives.lived(**{**PACK, "parked": charges})
+    assert many.capacity.shape == (lives.YEARS + 1, 7)
+    for at, charge in enumerate(charges):
+        alone = lives.lived(**{**PACK, "parked": float(charge)})
+        assert many.to_end[at] == alone.to_end
+        assert list(many.capacity[:, at]) == list(alone.capacity)
+        assert list(many.resistance[:, at]) == list(alone.resistance)
+
+
+@pytest.mark.parametrize("past", [0.3, 0.6, 0.9])
+def test_modules_that_are_not_new_go_on_from_their_health(past: float) -> None:
+    used = lives.lived(**{**PACK, "health": 0.86, "past": past, "growth": 1.25})
+    assert used.capacity[0] == pytest.approx(0.86)
+    assert used.resistance[0] == pytest.approx(1.25)
+    new = lives.lived(**PACK)
+    assert used.capacity[0] - used.capacity[5] < new.capacity[0] - new.capacity[5]
+    assert used.to_end < new.to_end
+
+
+def test_what_is_lost_already_takes_no_time() -> None:
+    spent = lives.lived(**{**PACK, "health": 0.78, "needed": 0.9})
+    assert (spent.to_end, spent.to_needed) == (0.0, 0.0)
+    slow = lives.lived(**{**PACK, "standing": 1e-3, "cycling": 1e-3})
+    assert np.isnan(slow.to_end)
+
+
+def test_a_car_that_is_never_driven_and_one_that_is_driven_without_end() -> None:
+    stands = lives.lived(**{**PACK, "rest": 12.0})
+    assert stands.stood[10] == pytest.approx(1.0 - stands.capacity[10])
+    assert left(speed=0.0) > left()
+    assert 0.0 <= left(speed=200e6 / YEAR, trip=1e3) < 0.6
+    assert left(trip=900e3) < 1.0  # a trip longer than a charge
+
+
+def test_the_car_rests_in_the_coldest_months() -> None:
+    numbers = np.zeros((life.ROWS, 1))
+    numbers[life.FIRST_MONTH :, 0] = MILD.kelvin
+    numbers[life.MONTHS, 0] = 2.5
+    driven = np.empty(12)
+    life.months_driven(numbers, 0, driven)
+    coldest = sorted(range(12), key=lambda each: MILD.kelvin[each])
+    assert [float(driven[each]) for each in coldest] == [0.0, 0.0, 0.5, *[1.0] * 9]
+    assert left(rest=2.0, laid_up=0.2) > left(rest=2.0, laid_up=1.0)
+
+
+def life_of(changes: dict[str, Any] | None = None, name: str = "coupe") -> Dossier:
+    return dossier(changes or {}, name=name)
+
+
+def years(changes: dict[str, Any] | None = None) -> float:
+    value = life_of(changes).figures["life.years_to_80"].value
+    assert value is not None
+    return value
+
+
+def test_the_duty_is_what_ages_the_pack() -> None:
+    now = years()
+    assert years({"duty.parking.charge": "90 %"}) < now < years({"duty.parking.charge": "40 %"})
+    assert years({"duty.parking.place": "outdoors-in-the-sun"}) < now
+    assert years({"duty.climate.mean": "16 °C"}) < now
+    assert years({"duty.distance": "12000 km/year"}) < now
+    assert years({"duty.habit.fast_share": "100 %"}) == now  # Schmalstieg 2014 knows no rate
+    months = ["4 °C", "5 °C", "7 °C", "9 °C", "12 °C", "15 °C", "16 °C", "16 °C", "14 °C", "10 °C", "7 °C", "5 °C"]
+    assert years({"duty.climate.monthly": months}) == pytest.approx(now, rel=0.1)
+    assert (
+        life_of({"duty.habit.fast_share": "100 %"}, "roadster").figures["life.years_to_80"].value
+        != life_of({}, "roadster").figures["life.years_to_80"].value
+    )
+
+
+def test_figures_agree_with_each_other() -> None:
+    made = life_of()
+    value = {key: figure.value for key, figure in made.figures.items() if figure.value is not None}
+    assert value["life.distance_to_80"] == pytest.approx(6000 * value["life.years_to_80"])
+    price = value["life.replacement_cost_per_year"] * value["life.years_to_80"]
+    assert price == pytest.approx(16 * 620.0)
+    assert value["life.replacement_cost_per_km"] * value["life.distance_to_80"] == pytest.approx(price)
+    assert value["life.range_at_10_years"] == pytest.approx(
+        value["road.range.steady-80"] * value["life.capacity_at_10_years"]
+    )
+    assert value["life.rule_of_thumb_distance"] == pytest.approx(2000 * value["road.range.steady-80"])
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "why"),
+    [
+        ({"duty.distance": "10 km/year", "duty.climate.mean": "1 °C", "duty.parking.charge": "20 %"}, "years_to_80", TOO_LONG),
+        ({"pack.condition": {"health": "78 %"}}, "years_to_80", SPENT),
+        ({"pack.condition": {"health": "78 %"}}, "replacement_cost_per_year", SPENT),
+        ({"brief.range": None}, "years_to_brief_range", "the brief names no range"),
+        ({"brief.range": "400 km"}, "years_to_brief_range", "the range is below that of the brief already"),
+        ({"duty.lay_up.months": 0}, "lay_up_days_pack", "the duty names no lay-up (duty.lay_up.months)"),
+        ({}, "capacity_at_10_years_second", "there is no second law of cycling for nmc cells whose constants could be read"),
+        ({"drive.motor": None}, "capacity_at_10_years", "the build names no motor"),
+    ],
+)  # fmt: skip
+def test_why_there_is_no_figure(changes: dict[str, Any], key: str, why: str) -> None:
+    figure = life_of(changes).figures[f"life.{key}"]
+    assert figure.value is None
+    assert why in figure.reason
+
+
+def test_every_chemistry_has_a_model() -> None:
+    assert set(MODELS) == {"nmc", "nca", "lfp", "lco"}
+    assert MODELS["nca"].standing > MODELS["nmc"].standing
+    assert all(each.name in lives.MODELS for each in MODELS.values())
+
+
+def test_rated_cycles_to_another_capacity() -> None:
+    """Rated to 90 %: a quarter of the cycles that take twice as much."""
+    from voltwright.physics.ageing import cycles_to_end
+
+    assert cycles_to_end(cycles=1000.0, left=0.9) == pytest.approx(4000.0)
+    assert cycles_to_end(cycles=1000.0, left=0.8) == pytest.approx(1000.0)
+
+
+def test_advice_is_worth_what_it_says() -> None:
+    """The years that standing half full would bring are those of the build that does it."""
+    full = life_of({"duty.parking.charge": "90 %"})
+    said = next(each for each in full.findings if each.key == "life.standing")
+    now, then = full.figures["life.years_to_80"].value, years({"duty.parking.charge": "50 %"})
+    assert now is not None
+    assert f"{then - now:+.1f} years until 80 % are left" in (said.remedy or "")
+
+
+def test_a_remedy_gives_ten_years() -> None:
+    made = assess(changed(TIRED), with_bands=False)
+    short = next(each for each in made.findings if each.key == "life.short")
+    assert short.remedies, made.figures["life.years_to_80"].value
+    for each in short.remedies:
+        assert "life.short" not in keys(life_of({**TIRED, **each.changes}))
+
+
+def test_bands_are_wider_where_the_law_is_that_of_another_chemistry() -> None:
+    built = changed({})
+    sheet = work_out(Case(built.build, built.shelf, built.beside))
+    inputs = sheet.nodes["life.capacity_at_10_years"].inputs["lived"].inputs
+    assert inputs["standing"].spread.high == pytest.approx(1.2)
+    van = changed({}, "van")
+    sheet = work_out(Case(van.build, van.shelf, van.beside))
+    inputs = sheet.nodes["life.capacity_at_10_years"].inputs["lived"].inputs
+    assert inputs["standing"].spread.high == pytest.approx(1.4)
+    assert "NMC" in (inputs["standing"].origin.reason if inputs["standing"].origin else "")
