@@ -351,7 +351,6 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ),
     ("life.brief_range", {"brief.range": "215 km"}, "caution"),
     ("life.standing", {"duty.parking.charge": "90 %"}, "note"),
-    ("life.charges", {"duty.habit.times_per_week": 0.2}, "note"),
     ("life.outside_model", {"duty.climate.mean": "2 °C", "duty.climate.coldest": "-19 °C"}, "note"),
     (
         "life.age_unknown",

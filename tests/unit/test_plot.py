@@ -29,7 +29,6 @@ from voltwright.assess.curves import (
 )
 from voltwright.assess.drive import gears_of
 from voltwright.assess.journey_curves import charging_lines, cold_lines
-from voltwright.assess.journey_curves import cold_lines
 from voltwright.assess.life_curves import capacity_lines
 from voltwright.assess.sheet import Sheet
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Series

@@ -12,7 +12,7 @@ from voltwright.kernels import lives
 from voltwright.parts.trips import trip_title
 from voltwright.physics import ageing as law
 from voltwright.physics import cell as cell_law
-from voltwright.physics import low_voltage
+from voltwright.physics import habit, low_voltage
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT
 from voltwright.quantity.work import Node, leaf, total, work
@@ -112,11 +112,11 @@ def use_of(case: Case, sheet: Sheet) -> Use | str:
         pace = work(lives.mean_speed_of, f"Mean speed, trip '{name}'", driven=driven)
         length = _length(case, each) or unknown
         assert length is not None
-        taken.append(work(law.part_of_consumption, f"Part of trip '{name}'", consumption=spent, **part))
+        taken.append(work(habit.part_of_consumption, f"Part of trip '{name}'", share=share, consumption=spent))
         far.append(work(law.part_of_length, f"Part of trip '{name}'", length=length, **part))
         fast.append(work(law.part_of_speed, f"Part of trip '{name}'", speed=pace, **part))
     return Use(
-        total("Mean consumption of the duty", taken, "Wh/km"),
+        work(habit.mean_consumption, "Mean consumption", parts=total("Parts", taken, "Wh/km"), shares=whole),
         total("Mean length of a trip", far, "km"),
         total("Mean speed", fast, "km/h"),
     )

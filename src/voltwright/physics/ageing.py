@@ -89,12 +89,6 @@ def rated_capacity(capacity: Coulomb, health: Fraction) -> Coulomb:
     return capacity / health
 
 
-@formula(symbol="e_m", equation="share / shares * consumption")
-def part_of_consumption(share: Fraction, shares: Fraction, consumption: JoulePerMetre) -> JoulePerMetre:
-    """What one kind of trip adds to the mean consumption; `shares` is the sum over all kinds. [J/m]"""
-    return share / shares * consumption
-
-
 @formula(symbol="d_m", equation="share / shares * length")
 def part_of_length(share: Fraction, shares: Fraction, length: Metre) -> Kilometre:
     """What one kind of trip adds to the mean length of a trip, by shares of the distance. [m]"""

@@ -13,7 +13,7 @@ from voltwright.assess.trips import main_trip
 from voltwright.build.field_words import choice_words
 from voltwright.kernels import lives
 from voltwright.quantity.figure import fixed
-from voltwright.rules.clause import arithmetic, copied, practice
+from voltwright.rules.clause import copied, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely, percent
 from voltwright.rules.rule import rule
 from voltwright.rules.ways import downwards, more_strings, settings, upwards
@@ -23,7 +23,6 @@ HALF = 0.5
 LEAST_PARKED, LEAST_LIMIT = 40.0, 50.0  # %: lower is of no use to a driver
 ADVISED = 0.5  # charge at which a car should stand
 APART = 1.5  # times; a rule of thumb that is nearer agrees
-WEEK = 7 * 86400.0  # s
 DAY = 86400.0
 COLD = 278.15  # K; below it cells that are charged plate lithium, which no law here knows
 # What the models were measured at: highest temperature [K] and the C-rates.
@@ -187,38 +186,6 @@ def rule_of_thumb(seen: Assessed) -> Iterator[Finding]:
         value=f"{fixed(max(thumb / years, years / thumb), 1)} times apart",
         clause=practice("rated cycles times range"),
         remedy="Quote the model with its band, and say that nobody has driven this pack for so long.",
-    )
-
-
-@rule("life", trips=_trips)
-def charges_enough(seen: Assessed) -> Iterator[Finding]:
-    """Do the charges of the week carry its driving?"""
-    given, times = _given(seen), seen.case.build.duty.habit.times_per_week
-    if given is None:
-        return
-    season = (12.0 - min(12.0, float(given["rest"]))) / 12.0
-    if not season:
-        return
-    weekly = float(given["speed"]) * WEEK / season / (float(given["way_full"]) * float(given["health"]))
-    each = float(given["limit"]) - float(given["empty"])
-    if each <= 0.0 or not exceeds(weekly, times * each):
-        return
-    needed = weekly / each
-    yield Finding(
-        key="life.charges",
-        severity="note",
-        title="The week's driving needs more charges than the duty says",
-        detail=f"A week takes {percent(weekly)} of a full charge, and each charge brings {percent(each)}, from "
-        f"{percent(float(given['empty']))} to {percent(float(given['limit']))}. Life is worked as if the missing charges were put in.",
-        limit=f"{fixed(times, 1)} a week",
-        value=f"{fixed(needed, 1)} a week",
-        margin=f"{fixed(times - needed, 1)} a week",
-        clause=arithmetic("distance over the distance of one charge"),
-        remedy="Ask the customer how often the car is charged.",
-        ladders=(
-            settings("duty.habit.times_per_week", "Charge so often a week:", upwards(times, 1.0, 21.0), ""),
-            settings("duty.habit.limit", "Stop charging at", upwards(100 * float(given["limit"]), 5.0, 100.0), "%"),
-        ),
     )
 
 
