@@ -119,13 +119,13 @@ STEPS: dict[str, float] = {
     "charger.voltage_max": 0.7,
     "charger.power_single_phase": 0.95, "charger.current_ac_max": 0.95, "charger.current_dc_max": 0.7,
     "inlet.current_ac_max": 0.4, "inlet.current_dc_max": 0.7, "inlet.voltage_dc_max": 0.4, "contactor.current_continuous": 0.95,
-    "msd.current_continuous": 0.1,
+    "msd.current_continuous": 0.1, "heater.power": 0.3,
 }  # fmt: skip
 # What no part of the catalogue has.
 ADDED = {
     "cell.price": "4 EUR", "charger.power_single_phase": "3.6 kW", "charger.current_single_phase": "15 A",
     "radiator.conductance_over_flow": {"litre_per_minute": [2, 20], "value": [150, 300]},
-    "bms.accuracy": "1 %", "bms.standing_power": "0.2 W",
+    "bms.accuracy": "1 %", "bms.standing_power": "0.2 W", "heater.ideal_share": "40 %",
 }  # fmt: skip
 SMALL, KELVINS = 1.05, 5.0
 

@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 
-from helpers import example
+from helpers import changed, example
 from route_files import drive, driven, hill, track
 from voltwright.assess.routes import OF_A_ROUTE
 from voltwright.build.reader import from_document
 from voltwright.build.writer import put
+from voltwright.quantity.errors import BuildError
 from voltwright.rules.dossier import Dossier, assess
 
 
@@ -74,6 +75,33 @@ def test_without_heights_the_climb_is_unknown(tmp_path: Path) -> None:
     made = driven(tmp_path, route="flat.gpx")
     assert made.figures["road.climb.hill"].value is None
     assert "no heights" in made.figures["road.climb.hill"].reason
+
+
+def test_a_winter_drive_takes_more(tmp_path: Path) -> None:
+    mild, cold = driven(tmp_path), driven(tmp_path, temperature="-5 °C")
+    assert value(cold, "consumption") > 1.15 * value(mild, "consumption")
+    assert value(cold, "range") < value(mild, "range")
+    assert value(cold, "arrival_charge") < value(mild, "arrival_charge")
+    assert -5.0 < value(cold, "cell_warmest") < 5.0
+    for key in ("road.range.udds", "road.range_cold"):
+        assert cold.figures[key].value == mild.figures[key].value, "that of the others is as it was"
+
+
+def test_colder_than_the_cells_bear(tmp_path: Path) -> None:
+    made = driven(tmp_path, temperature="-39 °C")
+    for family in ("range", "consumption", "consumption_wall", "arrival_charge", "cell_warmest"):
+        figure = made.figures[f"road.{family}.hill"]
+        assert figure.value is None
+        assert figure.reason
+
+
+def test_a_temperature_needs_a_drive_of_its_own() -> None:
+    with pytest.raises(BuildError, match="has a temperature, and drives a trip that is known"):
+        changed({"duty.trips.1.temperature": "3 °C"})
+    with pytest.raises(BuildError, match="has a speed, and no route"):
+        changed({"duty.trips.1.speed": "50 km/h"})
+    with pytest.raises(BuildError, match="has a round_trip, and no route"):
+        changed({"duty.trips.1.round_trip": True})
 
 
 # The cabin.

@@ -91,7 +91,10 @@ def cold_lines(case: Case, figures: Mapping[str, Figure], spread: Spreads = NO_S
 
     None where that figure is missing.
     """
-    figure, mild = figures["road.range_cold"], figures.get(f"road.range.{main_trip(case)}")
+    name = main_trip(case)
+    figure, mild = figures["road.range_cold"], figures.get(f"road.range.{name}")
+    if any(each.name == name and each.temperature for each in case.build.duty.trips):
+        mild = None  # that one is driven on a day of its own
     if figure.node is None:
         return None
     driven = next(node for node in figure.node.walk() if isinstance(node.value, Driven))

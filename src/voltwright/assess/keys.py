@@ -300,7 +300,7 @@ FAMILIES: dict[str, Key] = {
     "road.arrival_charge": Key(
         "%", 0, "Charge left at the end of one drive from the highest used charge, '{name}'", "TRIP"
     ),
-    "road.cell_warmest": Key("°C", 0, "Warmest cell on one drive, from 25 °C on, '{name}'", "TRIP"),
+    "road.cell_warmest": Key("°C", 0, "Warmest cell on one drive, '{name}'", "TRIP"),
     "road.climb": Key("m", 0, "Climb of the route, '{name}'", "TRIP"),
     "road.climb_removed": Key("m", 0, "Climb taken out of the route as noise of its heights, '{name}'", "TRIP"),
     "charge.time_full": Key(

@@ -33,14 +33,15 @@ def assess_routes(case: Case, sheet: Sheet, made: Simulated | None, known: dict[
 
 
 def _once(sheet: Sheet, made: Simulated, name: str, asked: run.Journey) -> None:
-    way: Node = sheet.driven[name].inputs["asked"]
-    once = work(run.drive_once, f"Driven once: {asked.title}", car=made.car, cells=made.cells, asked=way)
+    until_empty: Node = sheet.driven[name]
+    car, way = until_empty.inputs["car"], until_empty.inputs["asked"]
+    once = work(run.drive_once, f"Driven once: {asked.title}", car=car, cells=made.cells, asked=way)
     outcome: run.Driven = once.value
     if outcome.status != endings.WHOLE:
         why = f"the pack is empty after {outcome.way / 1000:.0f} km of {asked.way / 1000:.0f} km"
         sheet.lack(f"road.arrival_charge.{name}", why)
     else:
-        sheet.add(f"road.arrival_charge.{name}", work(run.charge_left_of, "Charge left", driven=once, car=made.car))
+        sheet.add(f"road.arrival_charge.{name}", work(run.charge_left_of, "Charge left", driven=once, car=car))
     sheet.add(f"road.cell_warmest.{name}", work(run.warmest_of, "Warmest cell", driven=once))
 
 

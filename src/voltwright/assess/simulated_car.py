@@ -228,14 +228,24 @@ def _sprinter(case: Case, car: Node, drive: Motor) -> Node:
 
 def car_in_the_cold(case: Case, made: Simulated) -> Node:
     """The same car on the coldest design day: cells and air as cold as that, and the heater on."""
-    cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
+    return _car_at(case, made, case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C"))
+
+
+def car_on_journey(case: Case, made: Simulated, name: str) -> Node:
+    """The car on a journey of the duty: as it is, or at the temperature that the journey names."""
+    asked = next((each.temperature for each in case.build.duty.trips if each.name == name and each.temperature), None)
+    return made.car if asked is None else _car_at(case, made, case.leaf(asked, f"Temperature on '{name}'", "°C"))
+
+
+def _car_at(case: Case, made: Simulated, cold: Node) -> Node:
+    """The same car with cells and air of that temperature, and the heater on as far as the cabin asks."""
     warm_air = made.car.inputs["density"]
     air_cold = work(air.air_density, "Density of the cold air", **{**warm_air.inputs, "temperature": cold})
     heater = heater_power(case, cold, air_cold)
     terms = [made.auxiliary] if heater is None else [made.auxiliary, heater]
     return work(
         gather.in_the_cold,
-        "The car on the coldest design day",
+        "The car at that temperature",
         car=made.car,
         temperature=cold,
         density=air_cold,

@@ -1,6 +1,6 @@
 """How far, how much, how quick: every trip driven by simulation until the pack is empty, and the sprint at full power.
 
-Laden, in air of 20 °C and with cells of 25 °C at the start; altitude and wind are those of the duty.
+Laden, in air of 20 °C and with cells of 25 °C at the start unless a journey names its own; altitude and wind are those of the duty.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from voltwright.assess.resistance import resistance_of
 from voltwright.assess.road import assess_motor_used
 from voltwright.assess.routes import assess_routes
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
-from voltwright.assess.simulated_car import Simulated, car_in_the_cold
+from voltwright.assess.simulated_car import Simulated, car_in_the_cold, car_on_journey
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
 from voltwright.parts.trips import STEADY, Trip, trip, trip_names
@@ -71,9 +71,14 @@ def main_trip(case: Case) -> str:
 def _trip(case: Case, sheet: Sheet, made: Simulated, name: str, asked: run.Journey) -> None:
     origin = Origin("by definition", where=f"trip {name}", reason="described in docs/reference/trips.md")
     way = leaf(asked, "1", asked.title, origin)
-    driven = work(
-        run.drive_until_empty, f"Driven until empty: {asked.title}", car=made.car, cells=made.cells, asked=way
-    )
+    car = car_on_journey(case, made, name)
+    if car.inputs.get("temperature", car).value < case.cell.temperature_discharge_min.value:
+        for family in FAMILIES:
+            sheet.lack(
+                f"{family}.{name}", "the journey is colder than the temperature at which the cells may be discharged"
+            )
+        return
+    driven = work(run.drive_until_empty, f"Driven until empty: {asked.title}", car=car, cells=made.cells, asked=way)
     sheet.driven[name] = driven
     outcome: run.Driven = driven.value
     if outcome.status != endings.EMPTY:
@@ -121,7 +126,7 @@ def _energy(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Jour
     asked = known[name]
     origin = Origin("by definition", where=f"trip {name}", reason="described in docs/reference/trips.md")
     once = work(
-        run.drive_once, f"Driven once: {asked.title}", car=made.car, cells=made.cells,
+        run.drive_once, f"Driven once: {asked.title}", car=car_on_journey(case, made, name), cells=made.cells,
         asked=leaf(asked, "1", asked.title, origin),
     )  # fmt: skip
     sheet.driven_once = once

@@ -63,6 +63,7 @@ class DutyTrip(Frozen):
     """One kind of journey: a known trip, a speed trace or a route of your own, and its share of the yearly distance.
 
     `speed` is held on a route wherever the road allows it, in place of its times; with `round_trip` it is driven back too.
+    `temperature` is that of the air and of the cells at the start of a route or trace; the cabin heater is on as far as it asks.
     """
 
     name: Trip
@@ -72,6 +73,7 @@ class DutyTrip(Frozen):
     route: GpxName | None = None
     speed: Speed | None = None
     round_trip: bool = False
+    temperature: Temperature | None = None
     distance: Distance | None = None
 
     @property
@@ -97,6 +99,10 @@ class DutyTrip(Frozen):
             which = "speed" if self.speed is not None else "round_trip"
             what = f"the journey '{self.name}' has a {which}, and no route that is driven so"
             raise QuantityError(Problem(what, "with a route alone", "name the route, or take out this line", which))
+        if self.temperature is not None and self.route is None and self.trace is None:
+            what = f"the journey '{self.name}' has a temperature, and drives a trip that is known already"
+            mend = "name a route or a trace, or take out this line; the range in the cold is worked for the customer's trip"
+            raise QuantityError(Problem(what, "with a route or a trace", mend, "temperature"))
         return self
 
 

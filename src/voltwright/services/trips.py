@@ -9,6 +9,7 @@ from pathlib import Path
 
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
+from voltwright.assess.simulated_car import car_on_journey
 from voltwright.assess.trips import FAMILIES, journey_of
 from voltwright.build.reader import BuildFile, load
 from voltwright.kernels import trip as endings
@@ -71,9 +72,9 @@ def on_trip_of(built: BuildFile, name: str) -> OnTrip:
     if second_by_second.step != 1.0:
         second_by_second = journey(driven_as, known.title, known.speed, known.grade)
     car = sheet.simulated
-    return OnTrip(
-        driven_as, known, shown, second_by_second, drive_once(car.car.value, car.cells.value, second_by_second)
-    )
+    at_its_temperature = car_on_journey(case, car, driven_as)
+    once = drive_once(at_its_temperature.value, car.cells.value, second_by_second)
+    return OnTrip(driven_as, known, shown, second_by_second, once)
 
 
 def _trip_of(case: Case, name: str) -> tuple[str, Trip]:
