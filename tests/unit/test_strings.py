@@ -78,3 +78,38 @@ def test_a_new_module_in_a_worn_string() -> None:
     assert value(made, "pack.replaced_unused") == pytest.approx(14.0)
     assert value(made, "pack.replaced_resistance") == pytest.approx(100 * 0.25 / 5 / 1.25)
     assert dossier({}, with_bands=False).figures["pack.replaced_unused"].value is None
+
+
+def shares(first: dict[str, Any], second: dict[str, Any]) -> Any:
+    base = {"health": "90 %", "resistance_growth": 1.2}
+    return found([base | first, base | second])
+
+
+def test_long_cables_and_a_cold_box_take_less_of_the_current() -> None:
+    """By hand: 96 groups of cells, each of the resistance of a cell at 25 °C and half charge, 1.2 times new."""
+    made = shares({}, {"cable": "20 mΩ"})
+    each = (
+        2.0 * (value(made, "pack.resistance") / 1000 - 8 * made.case.module.resistance_links.value / 2) / 1.2
+    )  # new, Ω
+    conductances = 1 / 1.2, 1 / (1.2 + 0.020 / each)
+    assert value(made, "pack.string_share") == pytest.approx(100 * conductances[0] / sum(conductances), rel=1e-6)
+    assert value(made, "pack.string_share_drawn") > 51.0
+    cold = shares({"temperature": "10 °C"}, {})
+    assert value(cold, "pack.string_share") > 55.0
+    assert value(cold, "pack.string_charge_apart") > value(made, "pack.string_charge_apart")
+
+
+def test_strings_in_the_same_place_are_alike() -> None:
+    made = shares({"temperature": "25 °C", "cable": "0 mΩ"}, {"temperature": "25 °C", "cable": "0 mΩ"})
+    assert value(made, "pack.string_share") == pytest.approx(50.0)
+    assert "alike" in made.figures["pack.energy_usable_strings"].reason
+
+
+def test_fewer_strings_keep_where_they_stand() -> None:
+    strings = [
+        {"health": "88 %", "resistance_growth": 1.1, "cable": "3 mΩ"},
+        {"health": "80 %", "resistance_growth": 1.6},
+    ]
+    made = dossier({"pack.condition": {"health": "80 %", "strings": strings}}, with_bands=False, search=True)
+    finding = next(each for each in made.findings if each.key == "pack.strings_unequal")
+    assert finding.remedies[0].changes["pack.condition.strings"][0]["cable"] == "3 mΩ"

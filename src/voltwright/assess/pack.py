@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant, counted, nothing
+from voltwright.build.fitted import FoundString
 from voltwright.parts.drive import Inverter, Motor
 from voltwright.physics import cell as law
 from voltwright.physics import mass as mass_law
@@ -52,9 +53,10 @@ def arrangement(case: Case) -> Arrangement:
     strings = counted(pack.parallel, "Strings in parallel", "pack.parallel")
     groups = counted(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
     cells = counted(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
-    found = _found(case, strings)
+    in_series = work(law.product, "Cell groups in series", first=groups, second=series)
+    found = _found(case, strings, cells, in_series)
     return Arrangement(
-        work(law.product, "Cell groups in series", first=groups, second=series),
+        in_series,
         work(law.product, "Cells in parallel", first=cells, second=strings),
         series,
         strings,
@@ -74,7 +76,7 @@ class Found:
     share: Node
 
 
-def _found(case: Case, strings: Node) -> Found | None:
+def _found(case: Case, strings: Node, cells: Node, in_series: Node) -> Found | None:
     """What the bench found of each string, where it was entered."""
     found = case.build.pack.condition.strings if case.build.pack.condition else ()
     if not found:
@@ -91,13 +93,55 @@ def _found(case: Case, strings: Node) -> Found | None:
         )
         for at, (each, where) in enumerate(zip(found, places, strict=True), 1)
     ]
-    passes = [work(law.string_conductance, "Conductance of the string", growth=each) for each in each_grown]
-    together, most = total("Conductance of all strings", passes), greatest("Greatest conductance of a string", passes)
+    together = total("Conductance of all strings", [_conductance(each) for each in each_grown])
+    placed = [
+        _conductance(_in_place(case, each, grown, cells, in_series))
+        for each, grown in zip(found, each_grown, strict=True)
+    ]
+    most, shared = (
+        greatest("Greatest conductance of a string", placed),
+        total("Conductance of all where they stand", placed),
+    )
     return Found(
         work(law.mean_health, "Health of all strings", sum_of_health=total("Health, summed", healths), strings=strings),
         work(law.growth_of_strings, "Resistance as a multiple of new", strings=strings, conductances=together),
-        work(law.largest_string_share, "Largest share", greatest=most, conductances=together),
+        work(law.largest_string_share, "Largest share", greatest=most, conductances=shared),
     )
+
+
+def _conductance(growth: Node) -> Node:
+    return work(law.string_conductance, "Conductance of the string", growth=growth)
+
+
+def _in_place(case: Case, found: FoundString, growth: Node, cells: Node, in_series: Node) -> Node:
+    """The growth with the string's own cables and temperature, where it has any."""
+    if found.cable is None and found.temperature is None:
+        return growth
+    half = constant(HALF, "%", "Charge", CONDITION, "s")
+    warm, mild = (
+        work(
+            law.cell_resistance, "Resistance of a cell, 10 s", charge=half, temperature=each, table=case.resistance_10s
+        )
+        for each in (temperature_of(case, found), constant(celsius(25), "°C", "Cell temperature", CONDITION, "T"))
+    )
+    return work(
+        law.growth_in_place, "Resistance where it stands, as a multiple of new", growth=growth, warm_ohm=warm, mild_ohm=mild,
+        cable=cable_of(case, found), cells_parallel=cells, cells_series=in_series,
+    )  # fmt: skip
+
+
+def temperature_of(case: Case, found: FoundString) -> Node:
+    """Temperature of the cells of a string while the others are mild."""
+    if found.temperature is None:
+        return constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
+    return case.leaf(found.temperature, "Temperature of the string", "°C")
+
+
+def cable_of(case: Case, found: FoundString) -> Node:
+    """What the cables of a string add beyond those of the others."""
+    if found.cable is None:
+        return constant(0.0, "mΩ", "Cables of the string", "as long as those of the others", "R")
+    return case.leaf(found.cable, "Cables of the string, beyond the others")
 
 
 def _health(case: Case) -> Node:

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from voltwright.assess.at_once import at_once
 from voltwright.assess.case import Case, celsius
-from voltwright.assess.pack import Arrangement, arrangement
+from voltwright.assess.pack import Arrangement, arrangement, cable_of, temperature_of
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant, counted
+from voltwright.build.fitted import FoundString
 from voltwright.kernels import strings as drawing
 from voltwright.physics import cell as law
 from voltwright.physics import cell_dynamics
 from voltwright.physics import strings as string_law
 from voltwright.quantity.provenance import Origin
-from voltwright.quantity.work import Node, leaf, least, work
+from voltwright.quantity.work import Node, leaf, least, total, work
 
 HALF = 0.5
 TWO_HOURS, END_HOURS = 2 * 3600.0, 20 * 3600.0  # s
@@ -53,7 +54,7 @@ def _window(case: Case) -> tuple[Node, Node]:
 def _together(case: Case, sheet: Sheet, made: Arrangement) -> None:
     """What unequal strings give until the first of them is empty."""
     found = case.build.pack.condition.strings if case.build.pack.condition else ()
-    if len({(each.health.text, each.resistance_growth) for each in found}) < 2:
+    if len({_what(each) for each in found}) < 2:
         why = "the pack is one string" if case.build.pack.parallel == 1 else "the strings are taken as alike"
         for key in TOGETHER:
             sheet.lack(key, why)
@@ -74,6 +75,12 @@ def _together(case: Case, sheet: Sheet, made: Arrangement) -> None:
     sheet.add(TOGETHER[0], work(drawing.energy_of_strings, "Energy", drawn=drawn))
     sheet.add(TOGETHER[1], work(drawing.charge_apart, "Charge apart", drawn=drawn))
     sheet.add(TOGETHER[2], work(drawing.share_drawn, "Largest share", drawn=drawn))
+
+
+def _what(found: FoundString) -> tuple[object, ...]:
+    """What tells a string from another."""
+    placed = (each and each.text for each in (found.temperature, found.cable))
+    return (found.health.text, found.resistance_growth, *placed)
 
 
 def _string(case: Case, made: Arrangement, at: int) -> Node:
@@ -99,10 +106,14 @@ def _string(case: Case, made: Arrangement, at: int) -> Node:
             cells_parallel=cells,
             growth=growth,
         ),
-        links=work(
-            law.pack_links, "Links of one string", modules_series=made.modules_series, strings=one, links=made.links
+        links=total(
+            "Links and cables of one string",
+            [
+                work(law.pack_links, "Links", modules_series=made.modules_series, strings=one, links=made.links),
+                cable_of(case, found),
+            ],
         ),
-        temperature=constant(celsius(25), "°C", "Cell temperature", CONDITION, "T"),
+        temperature=temperature_of(case, found),
         cells_series=made.cells_series,
         table=case.open_circuit,
         resistances=case.resistance_10s,

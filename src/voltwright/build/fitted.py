@@ -128,11 +128,16 @@ Growth = Annotated[Real, Field(ge=0.5, le=10)]
 
 
 class FoundString(Frozen):
-    """What the bench found of one string; its weakest module counts. `module`: where it is not made of `pack.module`."""
+    """What the bench found of one string; its weakest module counts. `module`: where it is not made of `pack.module`.
+
+    `temperature` is that of its cells while the others are at 25 °C, `cable` what its own cables add beyond those of the others.
+    """
 
     health: Health
     resistance_growth: Growth
     module: PartId | None = None
+    temperature: Temperature | None = None
+    cable: Resistance | None = None
 
 
 class Condition(Frozen):

@@ -91,6 +91,19 @@ def string_conductance(growth: Number) -> Number:
     return 1.0 / growth
 
 
+@formula(
+    symbol="g",
+    equation="growth * warm_ohm / mild_ohm + cable * cells_parallel / (cells_series * mild_ohm)",
+    source=Source("plett-2015", "ch. 2; resistances in series"),
+    valid="links left out",
+)
+def growth_in_place(
+    growth: Number, warm_ohm: Ohm, mild_ohm: Ohm, cable: Ohm, cells_parallel: Number, cells_series: Number
+) -> Number:
+    """Resistance of a string where it stands, its own cables and temperature counted, as a multiple of a new mild one. [1]"""
+    return growth * warm_ohm / mild_ohm + cable * cells_parallel / (cells_series * mild_ohm)
+
+
 @formula(symbol="g", equation="strings / conductances")
 def growth_of_strings(strings: Number, conductances: Number) -> Number:
     """Resistance of unequal strings in parallel as a multiple of that of as many new ones; `conductances` is their sum. [1]"""

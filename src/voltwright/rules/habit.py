@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from voltwright.assess.case import Case
+from voltwright.assess.trips import main_trip
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, practice
 from voltwright.rules.finding import Assessed, Finding, apart, exceeds, percent, whole_up
@@ -23,7 +25,12 @@ def _times(value: float, more: int = 0) -> str:
     return fixed(value, 1 + more)
 
 
-@rule("charge")
+def _journeys(case: Case) -> frozenset[str]:
+    """The trips of which the week is made, and by which the range is judged."""
+    return frozenset((main_trip(case), *(each.driven_as for each in case.build.duty.trips)))
+
+
+@rule("charge", trips=_journeys)
 def carries_week(seen: Assessed) -> Iterator[Finding]:
     """Does the customer plug in as often as the yearly distance needs?"""
     needed, habit = seen.si("charge.plug_ins_per_week"), seen.case.build.duty.habit
@@ -52,7 +59,7 @@ def carries_week(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule("charge")
+@rule("charge", trips=_journeys)
 def night_each_time(seen: Assessed) -> Iterator[Finding]:
     """Is a night at the first supply enough for what is driven between two charges?"""
     each = seen.si("charge.hours_each_time")
@@ -72,7 +79,7 @@ def night_each_time(seen: Assessed) -> Iterator[Finding]:
     )
 
 
-@rule("charge")
+@rule("charge", trips=_journeys)
 def cold_night(seen: Assessed) -> Iterator[Finding]:
     """Is a night enough on the coldest design day too?"""
     for supply in seen.case.build.supplies:
@@ -93,7 +100,7 @@ def cold_night(seen: Assessed) -> Iterator[Finding]:
         )
 
 
-@rule("charge")
+@rule("charge", trips=_journeys)
 def fast_share(seen: Assessed) -> Iterator[Finding]:
     """Is there a station for what the customer wants to charge fast?"""
     share, possible = seen.case.build.duty.habit.fast_share, seen.si("charge.dc_possible")

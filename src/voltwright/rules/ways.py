@@ -161,6 +161,11 @@ def _best_strings(pack: Pack, parallel: int) -> dict[str, Any]:
     written = (
         {"health": each.health.text, "resistance_growth": each.resistance_growth}
         | ({"module": each.module} if each.module else {})
+        | {
+            name: kept.text
+            for name, kept in (("temperature", each.temperature), ("cable", each.cable))
+            if kept is not None
+        }
         for each in stays
     )
     return {"pack.condition.strings": list(written)}
