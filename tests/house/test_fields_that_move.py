@@ -98,9 +98,10 @@ BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
     "direct current": ("coupe", PHASES),
     "parked on the DC-DC": ("coupe", {"low_voltage.parked": "dc-dc"}),
     "unmeasured": ("van", {"pack.condition": None}),
+    "pack heater": ("coupe", {"comfort.pack_heater": {"part": "heater/coolant-5kw-350v", "x": "1 m", "z": "0.4 m"}}),
 }  # fmt: skip
 LOOKED_AT = {
-    "dc-dc.standing_power": "parked on the DC-DC", "motor.current_phase_peak": "no torque limit",
+    "dc-dc.standing_power": "parked on the DC-DC", "heater.power": "pack heater", "motor.current_phase_peak": "no torque limit",
     "inverter.current_phase_peak": "no torque limit",
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",
     "motor.efficiency_best": "no points", "inlet": "direct current", "charger.power_single_phase": "direct current",

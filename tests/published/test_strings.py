@@ -73,6 +73,15 @@ def test_long_cable_and_warm_string_by_hand(published) -> None:
     )  # fmt: skip
 
 
+def test_growth_of_a_string_where_it_stands_by_hand(published) -> None:
+    """96 cells of 2 mΩ when new and mild make 192 mΩ; worn 1.2 times and cold 1.5 times, with 20 mΩ of cable, 365.6 mΩ."""
+    published.check(
+        source=HAND, law="growth_in_place", asked="a worn, cold string of long cables against a new one [1]",
+        expected=365.6 / 192.0, rel=1e-12, why="both exact", keys=SHARE,
+        got=cell.growth_in_place(growth=1.2, warm_ohm=3e-3, mild_ohm=2e-3, cable=0.02, cells_parallel=1.0, cells_series=96.0),
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize("drawn", [80.0, 200.0, 0.0])
 def test_three_strings_as_a_linear_system(published, drawn: float) -> None:
     """U_k − R_k I_k = U for each string and ΣI = I: four equations, solved by scipy."""

@@ -23,7 +23,6 @@ VALUES: dict[str, Any] = {
     "drive.regeneration.share": "3 %",
     "pack.window.full": "71 %",
     "pack.window.empty": "23 %",
-    "duty.habit.limit": "61 %",
     "brief.seats": 1,
     "brief.load": "3 kg",
     "brief.price": "100 EUR",
