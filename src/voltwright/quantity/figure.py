@@ -15,6 +15,8 @@ Working = dict[str, Any]
 PER_CENT = Unit("%")
 GAP = "\u00a0"  # parts thousands; the narrower one of Unicode is not in the font of the papers
 GAP_FROM = 10_000
+A_YEAR = "year"  # the only unit that is a word of English
+SMALL_MONEY = 10  # of any money: below, the cents are most of it
 WHOLE_FROM = 1000  # of any money: cents of more say nothing to a customer
 CENTS_SAY_NOTHING = 0.01  # of the amount, as the width of its band
 NO_FIGURE = "no figure"  # where something is not known, and where the car cannot do it: the reason says which
@@ -47,15 +49,15 @@ class Figure:
             return NO_FIGURE
         if self.answer:
             return "yes" if self.value else "no"
-        decimals = 0 if self.unit.is_money and self._is_unsure else self.decimals
-        return amount(self.value, self.unit, decimals, system, self.share)
+        return amount(self.value, self.unit, self._decimals, system, self.share)
 
     @property
-    def _is_unsure(self) -> bool:
-        """Whether the band is so wide that cents of the value would say nothing."""
-        if self.value is None or self.low is None or self.high is None:
-            return False
-        return self.high - self.low > CENTS_SAY_NOTHING * abs(self.value)
+    def _decimals(self) -> int:
+        """Money of some size without cents where the band is so wide that they would say nothing."""
+        if not self.unit.is_money or self.value is None or self.low is None or self.high is None:
+            return self.decimals
+        is_unsure = self.high - self.low > CENTS_SAY_NOTHING * abs(self.value)
+        return 0 if is_unsure and abs(self.value) >= SMALL_MONEY else self.decimals
 
     def printed_band(self, system: str = "metric") -> str:
         """`low to high`, or nothing where the value is exact."""
@@ -64,9 +66,8 @@ class Figure:
         if self.answer:
             return "yes or no" if self.low != self.high else ""
         shown = PER_CENT if self.share else preferred(self.unit, system)
-        decimals = decimals_of(
-            max(abs(self.low), abs(self.high)), self.unit, 0 if self.unit.is_money else self.decimals
-        )
+        most = max(abs(self.low), abs(self.high))
+        decimals = decimals_of(most, self.unit, 0 if self.unit.is_money and most >= SMALL_MONEY else self.decimals)
         low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))
         return f"{low} to {high}" if low != high else ""
 
@@ -80,7 +81,8 @@ class Figure:
 def amount(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
     """A value in `unit` as the system of units shows it, with as many decimals as are worth the same; a share in per cent."""
     shown = PER_CENT if share else preferred(unit, system)
-    return f"{_number(value, unit, shown, decimals_of(value, unit, decimals))} {unit_name(shown)}".strip()
+    number = _number(value, unit, shown, decimals_of(value, unit, decimals))
+    return f"{number} {unit_name(shown)}{'s' if shown.spelling == A_YEAR and number != '1' else ''}".strip()
 
 
 def decimals_of(value: float, unit: Unit, decimals: int) -> int:
