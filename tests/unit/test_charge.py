@@ -166,6 +166,15 @@ def test_range_for_an_hour_needs_a_consumption(known: bool) -> None:
     assert sheet.nodes["charge.range_per_hour.home"].value == pytest.approx(energy / (180 * 3.6 * time), rel=0.02)
 
 
+def test_a_station_gives_no_more_than_its_cable_carries() -> None:
+    """The pack takes 100 A, the inlet bears 125 A."""
+    amperes = [
+        of(COMBINED, STATION | more).figures["charge.current_pack.home"].value
+        for more in ({}, {"cable": "63 A"}, {"cable": "200 A"})
+    ]
+    assert amperes == pytest.approx([100.0, 63.0, 100.0])
+
+
 def test_without_a_supply_only_direct_current_is_answered() -> None:
     figures = dossier({"supplies": None}).figures
     unsupplied = {"wall_energy_full", "wall_energy_full_cold", "hours_per_week", "hours_each_time"}

@@ -197,7 +197,8 @@ def _direct(case: Case, sheet: Sheet, supply: Supply) -> Limits | str:
             charging.power_of_station, "Station of which only the current is known", voltage=voltage, current=station
         )
     )
-    return Limits(least("Most current into the pack", [station, pins, *_pack_currents(sheet)]), power, voltage)
+    cable = [case.leaf(supply.cable, "Cable of the station")] if supply.cable else []
+    return Limits(least("Most current into the pack", [station, *cable, pins, *_pack_currents(sheet)]), power, voltage)
 
 
 def why_no_pins(inlet: Inlet | None) -> str:

@@ -171,7 +171,8 @@ class Supply(Frozen):
 
     Of alternating current: `voltage` is that between a line and neutral (between the two lines of a split phase), `current`
     what each phase may give by the breaker or the control pilot; the cable is told by what it carries or by the resistor that
-    codes it in its plug. Of direct current: `voltage_min` and `voltage_max` are the window of the station.
+    codes it in its plug. Of direct current: `voltage_min` and `voltage_max` are the window of the station, and `cable` is what its
+    cable carries where that is less.
     """
 
     name: Trip
