@@ -88,6 +88,12 @@ def test_what_is_lost_already_takes_no_time() -> None:
     assert np.isnan(slow.to_end)
 
 
+def test_cells_that_hold_more_than_they_are_rated_for() -> None:
+    better = lives.lived(**{**PACK, "health": 1.03})
+    assert better.capacity[0] == pytest.approx(1.03)
+    assert better.capacity[10] == pytest.approx(left() + 0.03, abs=2e-3)
+
+
 def test_a_car_that_is_never_driven_and_one_that_is_driven_without_end() -> None:
     stands = lives.lived(**{**PACK, "rest": 12.0})
     assert stands.stood[10] == pytest.approx(1.0 - stands.capacity[10])
@@ -155,6 +161,9 @@ def test_figures_agree_with_each_other() -> None:
         ({"brief.range": "400 km"}, "years_to_brief_range", "the range is below that of the brief already"),
         ({"duty.lay_up.months": 0}, "lay_up_days_pack", "the duty names no lay-up (duty.lay_up.months)"),
         ({}, "capacity_at_10_years_second", "there is no second law of cycling for nmc cells whose constants could be read"),
+        ({"duty.trips.0.share": "0 %", "duty.trips.1.share": "0 %"}, "cycles_per_year", "no trip of the duty has a share"),
+        ({"duty.distance": "0 km/year"}, "rule_of_thumb_years", "the car is not driven (duty.distance)"),
+        ({"duty.habit.limit": "5 %"}, "capacity_at_10_years", "the customer stops charging below the lowest charge"),
         ({"drive.motor": None}, "capacity_at_10_years", "the build names no motor"),
     ],
 )  # fmt: skip

@@ -69,6 +69,8 @@ def _consumption(case: Case, sheet: Sheet) -> Node | str:
     if not journeys:
         return nodes[0]
     shares = [case.leaf(each.share, f"Share of the distance, {each.name}", "%") for each in journeys]
+    if not any(each.value for each in shares):
+        return "no trip of the duty has a share of the distance (duty.trips)"
     parts = [
         work(law.part_of_consumption, each.name, share=share, consumption=node)
         for each, share, node in zip(journeys, shares, nodes, strict=True)

@@ -22,6 +22,7 @@ from voltwright.quantity.spread import EXACT
 from voltwright.quantity.work import Node, leaf, total, work
 
 TEN = 10  # years
+NOT_DRIVEN = "the car is not driven (duty.distance)"
 TOO_LONG = "more than 30 years by the model; nobody has tested that"
 SPENT = "80 % of the rated capacity or less are left already"
 RATED_CYCLES = (1000.0, 2000.0)  # common practice: some 1,500
@@ -56,7 +57,7 @@ def assess_life(case: Case, sheet: Sheet) -> None:
     """Enter every figure of the question `life`."""
     _rule_of_thumb(case, sheet)
     _lay_up(case, sheet)
-    use = use_of(case, sheet)
+    use = _never_charged(case) or use_of(case, sheet)
     if isinstance(use, str):
         for key in OF_MODEL:
             sheet.lack(key, use)
@@ -88,6 +89,13 @@ def assess_life(case: Case, sheet: Sheet) -> None:
     _after_ten(case, sheet, lived, made)
     _second(case, sheet, inputs)
     _replacement(case, sheet)
+
+
+def _never_charged(case: Case) -> str:
+    """Why the pack is never charged; empty where it is."""
+    if case.build.duty.habit.limit.value > case.build.pack.window.empty.value:
+        return ""
+    return "the customer stops charging below the lowest charge that is used (duty.habit.limit)"
 
 
 def _named(value: object, label: str, why: str) -> Node:
@@ -218,6 +226,9 @@ def _rule_of_thumb(case: Case, sheet: Sheet) -> None:
         keys[0], work(law.distance_of_cycles, "Rated cycles times range", cycles=rated_cycles(case), way=way)
     )
     speed = case.leaf(case.build.duty.distance, "Yearly distance", "km/year")
+    if not speed.value:
+        sheet.lack(keys[1], NOT_DRIVEN)
+        return
     sheet.add(keys[1], work(law.years_of, "Years", distance=far, speed=speed))
 
 
@@ -252,6 +263,9 @@ def _replacement(case: Case, sheet: Sheet) -> None:
     kilometre = constant(1000.0, "km", "One kilometre", "by definition", "d")
     years, distance = sheet.nodes["life.years_to_80"], sheet.nodes["life.distance_to_80"]
     sheet.add(keys[0], work(money.price_by_year, "By the year", currency, amount=whole, year=year, years=years))
+    if not distance.value:
+        sheet.lack(keys[1], NOT_DRIVEN)
+        return
     by_way = work(
         money.price_by_kilometre, "By the kilometre", currency, amount=whole, kilometre=kilometre, distance=distance
     )

@@ -104,6 +104,8 @@ def use_of(case: Case, sheet: Sheet) -> Use | str:
     unknown = None if all(_has_length(case, each) for _, each in asked) else _usual_length()
     shares = [_share(case, each) for _, each in asked]
     whole = total("Shares of the distance, together", shares, "%")
+    if not whole.value:
+        return "no trip of the duty has a share of the distance (duty.trips)"
     taken, far, fast = list[Node](), list[Node](), list[Node]()
     for (name, each), share in zip(asked, shares, strict=True):
         part = {"share": share, "shares": whole}

@@ -222,7 +222,8 @@ def live(model, volts, squares, numbers, out):
     for at in range(numbers.shape[1]):
         months_driven(numbers, at, driven)
         season, warm = months_of_standing(model, volts, numbers, at, driven, standing, growing)
-        before = 1.0 - numbers[HEALTH, at]
+        whole = np.maximum(1.0, numbers[HEALTH, at])  # new cells often hold a little more than they are rated for
+        before = whole - numbers[HEALTH, at]
         gained = np.maximum(0.0, numbers[GROWTH, at] - 1.0)
         past = numbers[PAST, at]
         stood = laws.wear_of_loss(before * past, lost)
@@ -254,7 +255,7 @@ def live(model, volts, squares, numbers, out):
                 ran = laws.wear_after(ran, numbers[CYCLING_FACTOR, at] * loss, amount, cycled)
                 grew += growing[month]
                 added += growth * numbers[CYCLING_FACTOR, at] * amount
-                after = np.maximum(0.0, 1.0 - laws.loss_of_wear(stood, lost) - laws.loss_of_wear(ran, cycled))
+                after = np.maximum(0.0, whole - laws.loss_of_wear(stood, lost) - laws.loss_of_wear(ran, cycled))
                 if to_end < 0.0 and after <= RATED_END:
                     to_end = passed(RATED_END, capacity, after, 12 * year + month)
                 if to_needed < 0.0 and after <= numbers[NEEDED, at]:
