@@ -43,7 +43,7 @@ def _figures() -> list[str]:
     lines = [
         "## Figures",
         "",
-        "`TRIP` stands for the name of a trip, or of a journey of the duty that has a speed trace.",
+        "`TRIP` stands for the name of a trip, or of a journey of the duty that has a speed trace or a route.",
         "",
     ]
     lines += ["| key | unit | label |", "| --- | --- | --- |"]

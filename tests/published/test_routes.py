@@ -143,6 +143,17 @@ def test_noise_is_no_climb(published) -> None:
     assert route.climb_removed > 2 * expected
 
 
+def test_a_level_road_stays_level(published) -> None:
+    noise = np.random.default_rng(6).normal(0.0, 1.5, 2001)
+    route = read_route(held(track(drive(2000, lambda t: 15.0, lambda way: 50.0 + float(noise[int(way / 15.0)])))))
+    assert route.climb is not None
+    published.check(
+        source="geometry: a level road, with noise of 1.5 m standard deviation at each second", law="climb",
+        asked="climb over 30 km [m]", expected=0.0, got=route.climb, absolute=6.0,
+        why="less than two rises of the least that is seen", keys=("road.climb.TRIP",),
+    )  # fmt: skip
+
+
 def test_small_ups_and_downs_go_and_tops_stay() -> None:
     way = np.arange(2000.0)
     wave = np.sin(way / 9)  # 2 m from bottom to top

@@ -76,11 +76,11 @@ def trips_known(seen: Assessed) -> Iterator[Finding]:
             key="data.trip_unknown",
             severity="caution",
             title=f"Nothing says how the trip '{name}' is driven",
-            detail=f"'{name}' ({place}) is neither a known trip nor a journey with a speed trace, so no figure is worked for it.",
-            limit="a known trip, or a speed trace",
+            detail=f"'{name}' ({place}) is neither a known trip nor a journey with a speed trace or route, so no figure is worked for it.",
+            limit="a known trip, a speed trace, or a route",
             value=name,
             remedy=(f"Write {' or '.join(near)}; or" if near else "Write a name that 'voltwright trips list' shows, or")
-            + " name the speed trace of a drive (duty.trips[].trace).",
+            + " name the speed trace or the route of a drive (duty.trips[].trace, duty.trips[].route).",
         )
 
 
