@@ -23,33 +23,24 @@ from voltwright.quantity.entry import Entry
 from voltwright.rules.dossier import assess
 
 IN_BOX = "the box of the pack is entered with all that is in it"
-HEAT = "heat is not worked out yet"
 WIRING = "fuses, cables and precharge are not worked out yet"
 SIZE = "where parts go is entered by hand"
 
 MOVES_NOTHING: dict[str, dict[str, str]] = {
     "cell": {
-        "mass": "the module is weighed, not its cells",
         "price": "the module is bought, not its cells",
-        **dict.fromkeys(("diameter", "length", "width", "height"), "the module has a size of its own"),
-        "temperature_charge_max": HEAT,
-        "temperature_discharge_max": HEAT,
+        "diameter": "the module has a size of its own",
     },
     "bms": {
         "mass": IN_BOX,
         "board_mass": IN_BOX,
         "balancing_current": "balancing is not worked out yet",
     },
-    "motor": {"length": SIZE, "diameter": SIZE, "coolant_flow": HEAT, "temperature_max": HEAT},
+    "motor": {"length": SIZE, "diameter": SIZE},
     "inverter": {"capacitance": WIRING, "discharge_resistor": WIRING},
     "inlet": {"mass": "an inlet has no place in the build"},
-    "pump": {"pressure": HEAT},
-    "radiator": {
-        **dict.fromkeys(("width", "height", "depth"), SIZE),
-        "conductance": HEAT,
-        "conductance_over_flow": HEAT,
-    },
-    "fan": {"flow_free": HEAT, "pressure": HEAT, "temperature_max": HEAT},
+    "radiator": dict.fromkeys(("width", "height", "depth"), SIZE),
+    "fan": {"pressure": "a share of the free flow is assumed", "temperature_max": "where fans sit is not asked"},
     "contactor": {
         "mass": IN_BOX,
         "current_break_max": WIRING,
@@ -96,11 +87,19 @@ BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
         "drive.gearing": {"way": "gear-unit", "gear_unit": {"part": "gear-unit/single-speed-2.1", "x": "0.7 m", "z": "0.4 m"}}
     }),
     "direct current": ("coupe", PHASES),
+    "blown": ("coupe", {
+        "pack.cooling": "air",
+        "fitted": [
+            {"part": "radiator/420x320", "x": "-0.5 m", "z": "0.5 m"}, {"part": "fan/radiator-280mm", "x": "-0.5 m", "z": "0.5 m"},
+            {"part": "fan/box-120mm", "x": "2.7 m", "z": "0.5 m"}, {"part": "pump/coolant-20l", "x": "-0.45 m", "z": "0.42 m"},
+        ],
+    }),
     "parked on the DC-DC": ("coupe", {"low_voltage.parked": "dc-dc"}),
     "unmeasured": ("van", {"pack.condition": None}),
     "pack heater": ("coupe", {"comfort.pack_heater": {"part": "heater/coolant-5kw-350v", "x": "1 m", "z": "0.4 m"}}),
 }  # fmt: skip
 LOOKED_AT = {
+    "fan": "blown", "radiator.conductance": "van", "cell.temperature_charge_max": "direct current",
     "dc-dc.standing_power": "parked on the DC-DC", "heater.power": "pack heater", "motor.current_phase_peak": "no torque limit",
     "inverter.current_phase_peak": "no torque limit",
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",

@@ -401,3 +401,19 @@ def test_short_time_rating(published) -> None:
         asked="class F, 55 °C in place of 40 °C, for ever", expected=30e3 * sqrt(100 / 115), got=hot, rel=1e-9, why="exact",
         keys=("heat.motor_sustained",),
     )  # fmt: skip
+
+
+def test_radiator_by_its_table(published) -> None:
+    got = exchanger.radiator_at(flow=2.5e-4, curve=Curve((2e-4, 3e-4), (200.0, 240.0)))
+    published.check(
+        source="straight line between two points, closed form", law="radiator_at", asked="half way [W/K]", expected=220.0,
+        got=got, rel=1e-12, why="exact", keys=LIQUID,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("bare", "blown", "answer"), [(3.0, 9.0, 0), (-1.0, 2.0, 1), (-8.0, -0.1, 2)])
+def test_least_cooling(published, bare: float, blown: float, answer: int) -> None:
+    published.check(
+        source="definition: the least cooling that is enough", law="least_cooling", asked=f"room of {bare} and {blown} K",
+        expected=answer, got=heat_paths.least_cooling(bare=bare, air=blown), why="exact", keys=("heat.verdict",),
+    )  # fmt: skip

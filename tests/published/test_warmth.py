@@ -43,7 +43,7 @@ def two_bodies(stream: warmth.Stream) -> Any:
     rows = [each[:, None] for each in (stream.square, stream.slow, stream.charge, stream.speed)]
     heat.soak(
         source, target, fixed, table, none, none, capacity, made, np.ones(1), np.zeros(1), np.zeros((2, 1)), TABLES.ohm,
-        np.zeros(1, dtype=np.int64), *rows, stream.step, parts, np.array([AIR]), state, hot, cold, book,
+        np.zeros(1, dtype=np.int64), *rows, stream.step, parts, np.array([[AIR]]), state, hot, cold, book,
     )  # fmt: skip
     stored = float(np.sum(capacity * (state - AIR)))
     assert book[heat.GENERATED, 0] == pytest.approx(book[heat.SHED, 0] + stored, rel=1e-9)
@@ -113,7 +113,15 @@ def box(**changes: Any) -> battery_box.Box:
     """Eight modules in a box; `changes` to what cools it and what it is made of."""
     stuff = battery_box.stuff_of(cells=12.0, cell_heat=10600.0, case_heat=2700.0, inside=20.0)
     shell = battery_box.shell_of(
-        length=0.45, width=0.66, height=0.28, heat=6750.0, insulation=1e6, air_share=0.1, emissivity=0.9, mounts=0.5
+        length=0.45,
+        width=0.66,
+        height=0.28,
+        heat=6750.0,
+        insulation=1e6,
+        air_share=0.1,
+        emissivity=0.9,
+        mounts=0.5,
+        warmer=0.0,
     )
     still = {"stream": 0.0, "plate": 0.0, "radiator": 0.0}
     cooling = battery_box.cooling_of(**{name: changes.pop(name, value) for name, value in still.items()})
@@ -137,7 +145,15 @@ ASKED = {"tables": TABLES, "growth": 1.0, "links": 2e-5, "start": AIR, "outside"
 def test_a_wall_gives_off_what_the_textbook_says(published) -> None:
     """Çengel's closed box of 50 × 50 × 15 cm at 32 °C in air of 25 °C: 34.3 W over 0.55 m², the base left out."""
     shell = battery_box.shell_of(
-        length=0.5, width=0.5, height=0.15, heat=1.0, insulation=1e9, air_share=0.0, emissivity=0.85, mounts=0.0
+        length=0.5,
+        width=0.5,
+        height=0.15,
+        heat=1.0,
+        insulation=1e9,
+        air_share=0.0,
+        emissivity=0.85,
+        mounts=0.0,
+        warmer=0.0,
     )
     made = box(shell=shell, film=301.65, density=1.17)
     place = 7.0 / battery_box.DIFFERENCE_STEP
@@ -161,7 +177,7 @@ def test_steady_state_of_a_box(published) -> None:
 
     def change(_: float, state: Any) -> Any:
         net: Any = np.zeros(len(warmth.BODIES))
-        whole = np.append(state, AIR)
+        whole = np.append(state, [AIR, AIR])
         for one, other, (_here, _there, fixed, table) in ways:
             lets = getattr(made, fixed) if fixed else 0.0
             if table:
@@ -192,7 +208,7 @@ def test_steady_state_of_a_box(published) -> None:
 def test_cells_that_shed_nothing(published) -> None:
     """No heat leaves in a moment: the rise is heat over heat capacity. And a body alone cools as the exponential says."""
     alone = box(packed=1e-9, shell=battery_box.shell_of(
-        length=0.45, width=0.66, height=0.28, heat=6750.0, insulation=1e-6, air_share=0.0, emissivity=0.9, mounts=0.0,
+        length=0.45, width=0.66, height=0.28, heat=6750.0, insulation=1e-6, air_share=0.0, emissivity=0.9, mounts=0.0, warmer=0.0,
     ))  # fmt: skip
     stream = warmth.steady_stream(current=40.0, charge=0.5, speed=0.0, time=3600.0)
     flat = warmth.heat_tables(ten_seconds=grid(TEN_SECONDS * 0 + 1e-3), minutes=grid(TEN_SECONDS * 0 + 1.5e-3))
@@ -219,6 +235,10 @@ def test_cells_that_shed_nothing(published) -> None:
             rel=1e-12,
             why="exact",
         )
+    published.check(
+        source="heat balance, closed form", law="mean_heat_of", asked="eight modules [W]", expected=8.0 * heat_of_module,
+        got=warmth.mean_heat_of(warmth=found), rel=1e-6, why="exact", keys=("heat.coolant_flow", "heat.radiator"),
+    )  # fmt: skip
     limit = AIR + 2.0 * (rise + ahead)
     factor = warmth.factor_at_limit(stream=stream, boxes=pack(alone), limit=limit, **given)
     published.check(

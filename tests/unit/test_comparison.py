@@ -32,7 +32,7 @@ def with_variants(variants: dict[str, Any], changes: dict[str, Any] | None = Non
 
 
 def test_an_answer_that_turns_has_no_difference() -> None:
-    no = Figure("charge.dc_possible", "Charging by direct current is possible", Unit("1"), 0, 0.0, answer=True)
+    no = Figure("charge.dc_possible", "Charging by direct current is possible", Unit("1"), 0, 0.0, answer=("no", "yes"))
     yes = replace(no, value=1.0, low=0.0, high=1.0)
     turned = Moved(no, yes, 1.0, -1.0, 1.0)
     assert (no.printed(), yes.printed(), yes.printed_band()) == ("no", "yes", "yes or no")

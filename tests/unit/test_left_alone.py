@@ -29,6 +29,7 @@ VALUES: dict[str, Any] = {
     "duty.parking.charge": "37 %",
     "duty.habit.limit": "77 %",
     "duty.lay_up.months": 4,
+    "pack.cooling": "air",
 }
 
 

@@ -11,6 +11,7 @@ from voltwright.assess.charge import assess_charge
 from voltwright.assess.cost import assess_cost
 from voltwright.assess.drive import assess_drive
 from voltwright.assess.drive_line import assess_drive_line
+from voltwright.assess.heat import assess_heat
 from voltwright.assess.keys import key_of
 from voltwright.assess.life import assess_life
 from voltwright.assess.low_voltage import assess_low_voltage
@@ -40,6 +41,7 @@ QUESTIONS: dict[str, tuple[Question, tuple[str, ...]]] = {
     "car": (assess_car, ("road",)),
     "trips": (assess_trips, ("car",)),
     "charge": (assess_charge, ("trips",)),
+    "heat": (assess_heat, ("trips", "charge")),
     "brakes": (assess_brakes, ("mass", "drive")),
     "low_voltage": (assess_low_voltage, ("pack",)),
     "life": (assess_life, ("trips", "low_voltage")),
@@ -64,7 +66,8 @@ LEFT_ALONE: dict[str, frozenset[str]] = {
     "duty.parking": _NOT_STANDING,
     "duty.habit": _NOT_STANDING,
     "duty.lay_up": _NOT_STANDING,
-    "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes"},
+    "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes", "heat"},
+    "pack.cooling": frozenset(QUESTIONS) - {"heat"},
 }
 
 

@@ -8,12 +8,14 @@ from dataclasses import dataclass, replace
 
 from voltwright.parts.trips import trip_title
 
+YES_OR_NO = ("no", "yes")
+
 
 @dataclass(frozen=True)
 class Key:
     """What a figure is called, and how it is printed. `currency` stands for the currency of the build.
 
-    `share`: a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no. `limited`: the
+    `share`: a part of a whole, which people read in per cent. `answer`: what 0, 1 and so on stand for. `limited`: the
     least of several limits, and its label goes on with the one that binds.
 
     A family has `of`: what stands at the end of its keys, such as SUPPLY; `{name}` in its label is that name.
@@ -24,7 +26,7 @@ class Key:
     label: str
     of: str = ""
     share: bool = False
-    answer: bool = False
+    answer: tuple[str, ...] = ()
     limited: bool = False
 
 
@@ -33,6 +35,7 @@ QUESTIONS: dict[str, str] = {
     "pack": "What is the battery?",
     "drive": "Does the drive suit?",
     "road": "How fast, and how far?",
+    "heat": "Does it need cooling?",
     "charge": "How long does charging take?",
     "life": "How long will the battery last?",
     "brakes": "Does it stop and hold?",
@@ -193,6 +196,17 @@ KEYS: dict[str, Key] = {
     "road.energy.inverter": Key("Wh/km", 1, "Where it went: inverter"),
     "road.energy.accessories": Key("Wh/km", 1, "Where it went: accessories"),
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
+    "heat.verdict": Key("1", 0, "Cooling that the pack needs", answer=("none", "air", "liquid")),
+    "heat.headroom": Key("1", 2, "More heat before a cell passes its limit, on the worst duty", share=True),
+    "heat.spread": Key("K", 1, "Hottest cell less coldest cell, on the worst duty"),
+    "heat.flip_power": Key("kW", 1, "Power for an hour on the hottest day at which the pack needs cooling"),
+    "heat.motor_sustained": Key("kW", 1, "Shaft power for an hour on the hottest day", limited=True),
+    "heat.coolant_flow": Key("l/min", 1, "Flow of coolant that is needed"),
+    "heat.radiator": Key("W/K", 0, "Radiator that is needed, by coolant and air where they come in"),
+    "heat.coolant_flow_fitted": Key("l/min", 1, "Flow of coolant where pump and loop agree"),
+    "heat.radiator_fitted": Key("W/K", 0, "Radiator that is fitted, at that flow and 3 m/s of air"),
+    "heat.heater_energy": Key("kWh", 2, "Energy to warm the pack on the coldest day until it may be charged"),
+    "heat.heater_time": Key("h", 1, "Time to warm the pack on the coldest day until it may be charged"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
     "charge.wall_energy_full_cold": Key(
         "kWh", 1, "Energy from the wall for a whole charge on the coldest design day, with heating"
@@ -200,7 +214,7 @@ KEYS: dict[str, Key] = {
     "charge.plug_ins_per_week": Key("1", 1, "Charges a week that the yearly distance needs"),
     "charge.hours_per_week": Key("h", 1, "Hours on the plug that a week needs, at the first supply"),
     "charge.hours_each_time": Key("h", 1, "Hours on the plug each time, as often as the customer plugs in"),
-    "charge.dc_possible": Key("1", 0, "Charging by direct current is possible", answer=True),
+    "charge.dc_possible": Key("1", 0, "Charging by direct current is possible", answer=YES_OR_NO),
     "life.years_to_80": Key("year", 1, "Years until 80 % of the rated capacity are left"),
     "life.distance_to_80": Key("km", 0, "Distance until 80 % of the rated capacity are left"),
     "life.capacity_at_10_years": Key("1", 2, "Capacity after ten years, as a fraction of rated", share=True),
@@ -303,6 +317,7 @@ FAMILIES: dict[str, Key] = {
     "road.cell_warmest": Key("°C", 0, "Warmest cell on one drive, '{name}'", "TRIP"),
     "road.climb": Key("m", 0, "Climb of the route, '{name}'", "TRIP"),
     "road.climb_removed": Key("m", 0, "Climb taken out of the route as noise of its heights, '{name}'", "TRIP"),
+    "heat.cell_peak": Key("°C", 0, "Hottest cell, duty '{name}'", "DUTY"),
     "charge.time_full": Key(
         "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
     ),

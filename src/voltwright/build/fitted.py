@@ -111,6 +111,8 @@ class Box(Frozen):
     """A battery box: its outside, its centre, and how many modules it holds.
 
     `mass` is that of the box with all that is in it but the modules: monitors, contactors, links, insulation.
+    `wall`, `wall_thickness` and `insulation` (thickness of foam) tell what heat meets on its way out, `surroundings` what is
+    around the box.
     """
 
     name: Name
@@ -122,6 +124,10 @@ class Box(Frozen):
     length: SmallLength
     width: SmallLength
     height: SmallLength
+    wall: Literal["steel", "aluminium", "plastic"] | None = None
+    wall_thickness: SmallLength | None = None
+    insulation: SmallLength | None = None
+    surroundings: Literal["engine-bay", "boot", "under-floor", "cabin"] | None = None
 
 
 Growth = Annotated[Real, Field(ge=0.5, le=10)]

@@ -84,7 +84,8 @@ def soak(
 ):  # fmt: skip
     """Follow every network over a duty.
 
-    Ways go from body `source` to body `target`, or to the surroundings where that is the number of bodies; `fixed` [W/K] is
+    Ways go from body `source` to body `target`, or from the number of bodies on to one of the
+    surroundings, the rows of `outside`; `fixed` [W/K] is
     what each lets through in each lane, and where `table` names a row, the greater of `still` over the difference and
     `moving` over the road speed is added. `of` names the sample of a lane, by which `square`, `slow` [A²], `charge` and
     `speed` are read. `state` [K] goes in and comes out; `hot` and `cold` [K] get the hottest and the coldest core after each
@@ -123,7 +124,7 @@ def soak(
                         net[other, at] += flow
                 else:
                     for at in range(lanes):
-                        flow = lets[way, at] * (state[one, at] - outside[at])
+                        flow = lets[way, at] * (state[one, at] - outside[other - bodies, at])
                         net[one, at] -= flow
                         book[SHED, at] += flow * short
             for body in range(bodies):
@@ -145,7 +146,7 @@ def let_through(way, source, target, row, fixed, still, moving, outside, state, 
     one, other = source[way], target[way]
     bodies = state.shape[0]
     for at in range(state.shape[1]):
-        there = state[other, at] if other < bodies else outside[at]
+        there = state[other, at] if other < bodies else outside[other - bodies, at]
         free = read_even(still, row, np.abs(state[one, at] - there) * (1.0 / DIFFERENCE_STEP), at)
         swept = read_even(moving, row, speed[of[at]] * (1.0 / SPEED_STEP), at)
         lets[way, at] = fixed[way, at] + np.maximum(free, swept)
@@ -169,7 +170,7 @@ def settle(source, target, lets, capacity, extra, outside, state, net, given):
                     given[body, at] += lets[way, at]
             elif one == body:
                 for at in range(lanes):
-                    net[body, at] += lets[way, at] * outside[at]
+                    net[body, at] += lets[way, at] * outside[other - bodies, at]
                     given[body, at] += lets[way, at]
             elif other == body:
                 for at in range(lanes):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
@@ -22,7 +23,7 @@ SLOW = 60.0  # s: time constant of what a resistance over minutes has beyond tha
 BODIES = (
     "core_middle", "surface_middle", "case_middle", "core_edge", "surface_edge", "case_edge", "air", "wall", "coolant",
 )  # fmt: skip
-_AT = {name: at for at, name in enumerate((*BODIES, "outside"))}
+_AT = {name: at for at, name in enumerate((*BODIES, "outside", "around"))}
 # From, to, the field of a Box that is fixed, and for what changes its tables over difference and over road speed.
 WAYS = (
     ("core_middle", "surface_middle", "inside_middle", ""),
@@ -36,7 +37,7 @@ WAYS = (
     ("case_edge", "air", "", "air_edge"),
     ("air", "wall", "", "air_wall"),
     ("air", "outside", "vent", ""),
-    ("wall", "outside", "mounts", "out"),
+    ("wall", "around", "mounts", "out"),
     ("surface_middle", "coolant", "plate_middle", ""),
     ("surface_edge", "coolant", "plate_edge", ""),
     ("coolant", "outside", "radiator", ""),
@@ -100,7 +101,7 @@ def heat_tables(ten_seconds: Grid, minutes: Grid) -> Annotated[Tables, Unit("1")
 def stream_of_drive(car: Car, cells: Tables, asked: journey.Journey, share: Number) -> Annotated[Stream, Unit("1")]:
     """The current of the most loaded cell over a trip; `share` is what it has of the pack's. Arrays in the car are many cars."""
     size = max(1, round(BIN / asked.step))
-    if any(np.ndim(each) for each in car):
+    if any(isinstance(each, np.ndarray) for each in car):
         rows = bins.means_of(car, cells, asked, size, SLOW)
     else:
         rows = _in_bins(journey.course_of(car, cells, asked), len(asked.grade), size, asked.step)
@@ -188,9 +189,15 @@ class Boxes:
     """The boxes of a pack."""
 
     each: tuple[Box, ...]
-    rows: dict[int, tuple[Any, ...]] = field(
-        default_factory=dict[int, "tuple[Any, ...]"]
-    )  # by samples, once they were asked for
+    rows: dict[int, tuple[Any, ...]] = field(default_factory=dict[int, "tuple[Any, ...]"])  # by samples, once asked for
+
+    @functools.cached_property
+    def samples(self) -> int:
+        """How many samples there are; 0 at a point."""
+        found = [np.shape(each)[0] for box in self.each for each in box[:TABLES_FROM] if np.ndim(each)]
+        return max(
+            (*found, *(each.shape[1] for box in self.each for each in box[TABLES_FROM:] if each.ndim == 2)), default=0
+        )
 
     def __str__(self) -> str:
         return f"{len(self.each)} battery boxes"
@@ -233,7 +240,9 @@ def _soak(
     lanes = known * count
 
     def lane(value: Any) -> Any:
-        return np.repeat(np.broadcast_to(np.asarray(value, dtype=float), (known,)), count)
+        if not isinstance(value, np.ndarray) or not value.ndim:
+            return np.full(lanes, float(value))
+        return np.repeat(value, count)
 
     columns = [
         np.ascontiguousarray(_two(each, known)) for each in (stream.square, stream.slow, stream.charge, stream.speed)
@@ -245,15 +254,19 @@ def _soak(
         "growth": lane(growth * factor),
         "links": lane(links * factor),
         "start": lane(start),
-        "outside": lane(outside),
+        "outside": np.stack([lane(outside), lane(outside) + ways[5]]),
     }
+
+    pieces_of = range(0, lanes, CHUNK)
 
     def run(first: int) -> int:
         here = slice(first, min(first + CHUNK, lanes))
-        fixed, still, moving, capacity, cells = (np.ascontiguousarray(each[..., here]) for each in ways)
+        fixed, still, moving, capacity, cells = (
+            each if len(pieces_of) == 1 else np.ascontiguousarray(each[..., here]) for each in ways[:5]
+        )
         of = np.arange(lanes)[here] // count
         low, high = int(of[0]), int(of[-1]) + 1
-        state = np.repeat(given["start"][here][None, :], len(BODIES), axis=0)
+        state = np.tile(given["start"][here], (len(BODIES), 1))
         begun = state.copy()
         parts = heat.parts_of_step(SOURCE, TARGET, fixed, TABLE, still, moving, capacity, stream.step)
         warm, cool, sums = (
@@ -262,16 +275,16 @@ def _soak(
             np.zeros((2, here.stop - first)),
         )
         rows = [np.ascontiguousarray(each[:, low:high]) for each in columns]
+        around = np.ascontiguousarray(given["outside"][:, here])
         heat.soak(
             SOURCE, TARGET, fixed, TABLE, still, moving, capacity, cells, given["growth"][here], given["links"][here],
-            np.zeros_like(capacity), tables.ohm, of - low, *rows, stream.step, parts, given["outside"][here], state, warm,
+            np.zeros(capacity.shape), tables.ohm, of - low, *rows, stream.step, parts, around, state, warm,
             cool, sums,
         )  # fmt: skip
         hot[:, here], cold[:, here], book[:, here] = warm, cool, sums
         stored[here] = np.sum(capacity * (state - begun), axis=0)
         return here.stop - first
 
-    pieces_of = range(0, lanes, CHUNK)
     if len(pieces_of) == 1:
         run(0)
     else:
@@ -289,12 +302,9 @@ CHUNK = 64  # lanes at once
 
 def _samples(stream: Stream, boxes: Boxes, *others: Any) -> int:
     """How many samples there are; 0 at a point."""
-    found = [np.shape(each)[0] for each in others if np.ndim(each)]
+    found = [len(each) for each in others if isinstance(each, np.ndarray) and each.ndim]
     found += [each.shape[1] for each in (stream.square, stream.charge, stream.speed) if each.ndim == 2]
-    for box in boxes.each:
-        found += [np.shape(each)[0] for each in box[:TABLES_FROM] if np.ndim(each)]
-        found += [np.shape(each)[1] for each in box[TABLES_FROM:] if np.ndim(each) == 2]
-    return max(found, default=0)
+    return max((boxes.samples, *found))
 
 
 TABLES_FROM = Box._fields.index("air_middle")
@@ -303,17 +313,23 @@ TABLES_FROM = Box._fields.index("air_middle")
 def _two(values: Any, samples: int) -> Any:
     """Time by samples."""
     known = values if values.ndim == 2 else values[:, None]
+    if known.shape[1] == samples:
+        return known
     return np.broadcast_to(known, (len(known), samples))
 
 
-def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any]:
-    """Fixed ways, both tables, heat capacities and cells, with lanes last: the boxes of the first sample, then of the second."""
+def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any, Any]:
+    """Fixed ways, both tables, heat capacities, cells, warmth around; lanes last: the boxes of one sample, then of the next."""
 
     def lanes(name: str) -> Any:
-        columns = [np.broadcast_to(np.asarray(getattr(box, name), dtype=float), (samples,)) for box in boxes.each]
-        return np.stack(columns, axis=-1).reshape(-1)
+        made = np.empty((samples, len(boxes.each)))
+        for at, box in enumerate(boxes.each):
+            made[:, at] = getattr(box, name)
+        return made.ravel()
 
     def table(name: str) -> Any:
+        if not boxes.samples and samples == 1:
+            return np.stack([getattr(box, name) for box in boxes.each], axis=-1)
         return np.stack([_two(getattr(box, name), samples) for box in boxes.each], axis=-1).reshape(
             len(boxes.each[0].air_wall), -1
         )
@@ -326,7 +342,7 @@ def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any]:
     moving = np.stack([*(np.zeros_like(inside[0]) for _ in inside), table("out_moving")])
     capacity = np.stack([lanes(name) if name in Box._fields else none for name in BODIES])
     cells = np.stack([lanes(f"cells_{name[5:]}") if name.startswith("core_") else none for name in BODIES])
-    return fixed, still, moving, capacity, cells
+    return fixed, still, moving, capacity, cells, lanes("warmer")
 
 
 def _reduce(values: Any, warmth: Warmth) -> Any:
@@ -346,13 +362,19 @@ def spread_of(warmth: Warmth) -> Annotated[float, Unit("K")]:
     return _reduce(np.max(apart, axis=0), warmth)
 
 
+@procedure(symbol="Q", words="all heat made, over the time")
+def mean_heat_of(warmth: Warmth) -> Annotated[float, Unit("W")]:
+    """Heat of all cells on the mean of a duty. [W]"""
+    return _reduce(np.sum(warmth.made, axis=1) / (len(warmth.hot) * warmth.step), warmth)
+
+
 MOST_FACTOR = 30.0
-_ROUNDS = 5
+_ROUNDS = 3
 
 
 @procedure(
     symbol="x_q",
-    words="the factor on all heat with which the hottest core just reaches the limit; drawn straight from the last two tries, five times",
+    words="the factor on all heat with which the hottest core just reaches the limit; drawn straight from the last two tries, three times",
     valid="between 0 and 30",
 )
 def factor_at_limit(

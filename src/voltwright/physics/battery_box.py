@@ -12,7 +12,7 @@ import numpy as np
 
 from voltwright.physics import air, forced_flow, free_convection, heat_paths
 from voltwright.physics.cell_dynamics import JoulePerKelvin, WattPerKelvin
-from voltwright.physics.free_convection import FilmCoefficient
+from voltwright.physics.free_convection import FilmCoefficient, KelvinStep
 from voltwright.physics.heat_paths import CubicMetrePerSecond
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
@@ -50,6 +50,7 @@ class Box(NamedTuple):
     plate_middle: Any  # from cell surfaces to coolant
     plate_edge: Any
     radiator: Any  # from coolant to the air outside
+    warmer: Any  # K: what is around the box, above the air outside
     air_middle: Any  # tables over the difference (POINTS, ...) from case to air
     air_edge: Any
     air_wall: Any
@@ -151,6 +152,9 @@ def _air(film: Any, density: Any) -> tuple[Any, Any, Any]:
     return conductivity, air.kinematic_viscosity(viscosity=viscosity, density=density), prandtl
 
 
+FILM = 313.15  # K: air in the films
+
+
 @formula(
     symbol="G_c",
     equation="4 * pi * conductivity * height * count",
@@ -173,6 +177,32 @@ def core_of_flat_cells(
 ) -> WattPerKelvin:
     """Conductance from the cores of flat cells to the edge by which they give off heat. [W/K]"""
     return 2.0 * conductivity * section / height * count
+
+
+@formula(symbol="A_o", equation="length * width")
+def section_of(length: Metre, width: Metre) -> Annotated[float, Unit("m²")]:
+    """Section of a flat cell across its height. [m²]"""
+    return length * width
+
+
+@formula(symbol="G_c", equation="each * count")
+def several_paths(each: WattPerKelvin, count: Number) -> WattPerKelvin:
+    """Conductance of many equal ways side by side. [W/K]"""
+    return each * count
+
+
+@formula(symbol="V", equation="free * count * share / modules")
+def flow_by_module(
+    free: Annotated[float, Unit("m³/h")], count: Number, share: Fraction, modules: Number
+) -> Annotated[float, Unit("m³/h")]:
+    """What fans blow past each module. [m³/s]"""
+    return free * count * share / modules
+
+
+@formula(symbol="G", equation="conductance * share / modules")
+def radiator_by_module(conductance: WattPerKelvin, share: Fraction, modules: Number) -> WattPerKelvin:
+    """What a radiator sheds for each module. [W/K]"""
+    return conductance * share / modules
 
 
 class Stuff(NamedTuple):
@@ -210,6 +240,7 @@ class Shell(NamedTuple):
     air_share: Any  # 1: air past the wall by road speed
     emissivity: Any
     mounts: Any  # W/K
+    warmer: Any  # K
 
     def __str__(self) -> str:
         return "the shell of a box"
@@ -218,10 +249,10 @@ class Shell(NamedTuple):
 @procedure(symbol="S_h", words="put together")
 def shell_of(
     length: Metre, width: Metre, height: Metre, heat: JoulePerKelvin, insulation: WattPerKelvin, air_share: Fraction,
-    emissivity: Fraction, mounts: WattPerKelvin,
+    emissivity: Fraction, mounts: WattPerKelvin, warmer: KelvinStep,
 ) -> Annotated[Shell, Unit("1")]:  # fmt: skip
     """The shell of a box. [SI]"""
-    return Shell(length, width, height, heat, insulation, air_share, emissivity, mounts)
+    return Shell(length, width, height, heat, insulation, air_share, emissivity, mounts, warmer)
 
 
 class Cooling(NamedTuple):
@@ -291,7 +322,7 @@ def box_of(
         radiates * placed.open_middle + floor * placed.floor_middle, radiates * open_edge + floor * floor_edge,
         # the air in the box is as warm as the mean of what comes in and what goes out
         2.0 * heat_paths.stream_capacity(density=density, specific_heat=air.SPECIFIC_HEAT, flow=cooling.stream * count),
-        shell.mounts, cooling.plate * bottom * middle, cooling.plate * bottom * edge, cooling.radiator * count,
+        shell.mounts, cooling.plate * bottom * middle, cooling.plate * bottom * edge, cooling.radiator * count, shell.warmer,
         inside * placed.open_middle, inside * open_edge, _times(inside, area), still, moving,
     )  # fmt: skip
 

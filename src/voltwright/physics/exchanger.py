@@ -8,8 +8,10 @@ import numpy as np
 
 from voltwright.physics.cell_dynamics import WattPerKelvin
 from voltwright.physics.free_convection import KelvinStep
-from voltwright.quantity.formula import formula
+from voltwright.physics.heat_paths import CubicMetrePerSecond
+from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
+from voltwright.quantity.table import Curve
 from voltwright.quantity.types import Fraction, Number, Watt
 
 INCROPERA = Source("incropera-2007", "ch. 11")
@@ -50,3 +52,13 @@ def conductance_of_inlets(effectiveness: Fraction, least_stream: WattPerKelvin) 
 def conductance_needed(heat: Watt, difference: KelvinStep) -> WattPerKelvin:
     """Conductance that lets a heat through at a difference. [W/K]"""
     return heat / difference
+
+
+_interpolate: Any = np.interp
+
+
+@procedure(symbol="G", words="read from the table at this flow, straight between its rows")
+def radiator_at(flow: CubicMetrePerSecond, curve: Curve) -> WattPerKelvin:
+    """What a radiator sheds for each kelvin at a flow of coolant. [W/K]"""
+    x, y = curve.arrays
+    return _interpolate(flow, x, y)

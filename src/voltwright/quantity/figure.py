@@ -26,7 +26,7 @@ NO_FIGURE = "no figure"  # where something is not known, and where the car canno
 class Figure:
     """`value` is in `unit`, or null with the `reason` why there is none; `low`, `high` are the 5 and 95 % points.
 
-    `share`: it is a part of a whole, which people read in per cent. `answer`: 1 is yes, and 0 is no. `shares`: the part of the
+    `share`: it is a part of a whole, which people read in per cent. `answer`: what 0, 1 and so on stand for. `shares`: the part of the
     variance that each unsure input makes, by its place in the build. A value whose band has no ends gives the reason of that.
     """
 
@@ -41,14 +41,14 @@ class Figure:
     reason: str = ""
     shares: Mapping[str, float] = field(default_factory=dict[str, float])
     share: bool = False
-    answer: bool = False
+    answer: tuple[str, ...] = ()
 
     def printed(self, system: str = "metric") -> str:
         """The value as people read it."""
         if self.value is None:
             return NO_FIGURE
         if self.answer:
-            return "yes" if self.value else "no"
+            return self.answer[round(self.value)]
         return amount(self.value, self.unit, self._decimals, system, self.share)
 
     @property
@@ -64,7 +64,8 @@ class Figure:
         if self.low is None or self.high is None:
             return ""
         if self.answer:
-            return "yes or no" if self.low != self.high else ""
+            between = self.answer[math.floor(self.low) : math.ceil(self.high) + 1]
+            return " or ".join(reversed(between)) if len(between) > 1 else ""
         shown = PER_CENT if self.share else preferred(self.unit, system)
         most = max(abs(self.low), abs(self.high))
         decimals = decimals_of(most, self.unit, 0 if self.unit.is_money and most >= SMALL_MONEY else self.decimals)

@@ -1,0 +1,141 @@
+"""Does it need cooling? How warm the cells become on every duty, what cooling is needed, and how far it is from another answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voltwright.assess.case import Case
+from voltwright.assess.heat_boxes import Boxes, heated_boxes, of_each_cell, share_of_cell
+from voltwright.assess.heat_duties import HOUR, Duty, cruise, duties_of
+from voltwright.assess.heat_liquid import LIQUID, assess_liquid, assess_motor
+from voltwright.assess.heat_warming import WARMING, assess_warming
+from voltwright.assess.pack import HALF, arrangement, rest_voltage_at
+from voltwright.assess.sheet import CONDITION, Sheet, constant
+from voltwright.kernels import warmth
+from voltwright.physics import heat_paths
+from voltwright.quantity.work import Node, least, work
+
+FITTED = ("heat.verdict", "heat.headroom", "heat.spread", "heat.flip_power")
+WORST = 2  # duties on which other ways of cooling are tried
+
+
+@dataclass(frozen=True)
+class Soaked:
+    """A duty, how warm the cells became on it, the hottest of them, and how far below the limit that is."""
+
+    duty: Duty
+    warmth: Node
+    peak: Node
+    room: Node
+
+
+def assess_heat(case: Case, sheet: Sheet) -> None:
+    """Enter every figure of the question `heat`."""
+    assess_motor(case, sheet)
+    why = why_not(case, sheet)
+    if why:
+        for key in (*FITTED, *LIQUID, *WARMING, "heat.cell_peak.motorway"):
+            sheet.lack(key, why)
+        return
+    assert sheet.simulated is not None
+    cells = of_each_cell(case, sheet)
+    packs = Boxes(case, sheet)
+    boxes = packs.cooled(case.build.pack.cooling)
+    found: list[Soaked] = []
+    for each in duties_of(case, sheet, sheet.simulated):
+        if isinstance(each, tuple):
+            sheet.lack(f"heat.cell_peak.{each[0]}", each[1])
+            continue
+        made = soaked(each, boxes, cells)
+        sheet.add(f"heat.cell_peak.{each.name}", made.peak)
+        found.append(made)
+    # The cold duty is no test of heat.
+    worst = sorted((each for each in found if each.duty.name != "cold"), key=lambda each: each.room.value)
+    _verdict(case, sheet, worst[:WORST], cells, packs)
+    _headroom(sheet, worst[0], cells, boxes)
+    sheet.add("heat.spread", work(warmth.spread_of, "Spread", warmth=worst[0].warmth))
+    _flip(case, sheet, cells, packs)
+    assess_liquid(case, sheet, worst[0].warmth)
+    assess_warming(case, sheet)
+
+
+def why_not(case: Case, sheet: Sheet) -> str:
+    """Why nothing can be said of the cells; empty where it can."""
+    if sheet.simulated is None:
+        return sheet.reasons.get("road.top_speed") or sheet.reasons.get("drive.power_peak", "the car is not known")
+    if "road.top_speed" in sheet.reasons:
+        return sheet.reasons["road.top_speed"]
+    if not heated_boxes(case):
+        return "no box of the pack holds modules (pack.boxes)"
+    return ""
+
+
+def soaked(duty: Duty, boxes: Node, cells: dict[str, Node]) -> Soaked:
+    """How warm the cells become on a duty."""
+    one = constant(1.0, "1", "Factor on the heat", CONDITION)
+    given = {"stream": duty.stream, "boxes": boxes, "start": duty.start, "outside": duty.outside, **cells}
+    warm = work(warmth.warmed, f"Cells on the duty: {duty.title}", factor=one, **given)
+    peak = work(warmth.peak_of, "Hottest cell", warmth=warm)
+    return Soaked(duty, warm, peak, work(heat_paths.room_left, "Room below the limit", limit=duty.limit, peak=peak))
+
+
+def _verdict(case: Case, sheet: Sheet, worst: list[Soaked], cells: dict[str, Node], packs: Boxes) -> None:
+    """The least cooling that is enough, tried on the duties that are worst as the car is built."""
+    fitted = case.build.pack.cooling
+    rooms: dict[str, Node] = {}
+    for cooling in ("none", "air"):
+        if cooling == fitted:
+            tried = [each.room for each in worst]
+        else:
+            other = packs.cooled(cooling)
+            tried = [soaked(each.duty, other, cells).room for each in worst]
+        rooms[cooling] = least(f"Room below the limit with cooling: {cooling}", tried)
+    sheet.add("heat.verdict", work(heat_paths.least_cooling, "Cooling", bare=rooms["none"], air=rooms["air"]))
+
+
+def _headroom(sheet: Sheet, worst: Soaked, cells: dict[str, Node], boxes: Node) -> None:
+    duty = worst.duty
+    factor = work(
+        warmth.factor_at_limit,
+        f"Factor on the heat of the worst duty, {duty.title}",
+        stream=duty.stream,
+        boxes=boxes,
+        start=duty.start,
+        outside=duty.outside,
+        limit=duty.limit,
+        **cells,
+    )
+    sheet.add("heat.headroom", work(heat_paths.headroom_of, "Headroom", factor=factor))
+
+
+def _flip(case: Case, sheet: Sheet, cells: dict[str, Node], packs: Boxes) -> None:
+    """Power for an hour at which a pack without cooling would just reach its limit."""
+    key, climate = "heat.flip_power", case.build.duty.climate
+    hottest = case.leaf(climate.hottest, "Hottest design day", "°C")
+    limit = case.leaf(case.cell.temperature_discharge_max, "Warmest cell that may be discharged", "°C")
+    if hottest.value >= limit.value:
+        sheet.lack(key, "the hottest design day is as warm as the warmest cell that may be discharged")
+        return
+    half = constant(HALF, "%", "Charge", CONDITION, "s")
+    current = sheet.nodes["pack.current_continuous"]
+    each = work(heat_paths.current_of_cell, "Current of a cell", current=current, share=share_of_cell(case, sheet))
+    stream = work(
+        warmth.steady_stream,
+        "An hour at the pack's continuous current",
+        current=each,
+        charge=half,
+        speed=constant(cruise(case, sheet), "km/h", "Road speed", CONDITION, "v"),
+        time=constant(HOUR, "s", "Time", CONDITION, "t"),
+    )
+    factor = work(
+        warmth.factor_at_limit, "Factor on its heat at the limit", stream=stream, boxes=packs.cooled("none"), start=hottest,
+        outside=hottest, limit=limit, **cells,
+    )  # fmt: skip
+    if current.value * factor.value**0.5 > sheet.nodes["pack.current_peak"].value:
+        sheet.lack(key, "the pack reaches its greatest current before an hour of it warms the cells to their limit")
+        return
+    power = work(
+        heat_paths.power_at_factor, "Power", rest_voltage=rest_voltage_at(case, arrangement(case), half),
+        resistance=sheet.nodes["pack.resistance"], current=current, factor=factor,
+    )  # fmt: skip
+    sheet.add(key, power)

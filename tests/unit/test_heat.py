@@ -1,0 +1,200 @@
+"""The question `heat`: duties, cooling that is needed, headroom, what flows, the pack heater, and the words of the verdict."""
+
+from __future__ import annotations
+
+import functools
+from typing import Any
+
+import numpy as np
+import pytest
+
+from helpers import changed, dossier
+from voltwright.assess.case import Case
+from voltwright.assess.figures import QUESTIONS, answer, figure_of, left_alone
+from voltwright.assess.heat_boxes import box_fans
+from voltwright.assess.keys import key_of
+from voltwright.assess.sheet import Sheet
+from voltwright.kernels.warmth import Warmth
+from voltwright.quantity.band import NO_SPREADS
+from voltwright.quantity.figure import Figure
+from voltwright.quantity.units import Unit
+
+DC = {"charging.inlet": "inlet/combined-2-125a"}
+HEATER = {"comfort.pack_heater": {"part": "heater/coolant-5kw-350v", "x": "1 m", "z": "0.5 m"}}
+KEYS = ("heat.verdict", "heat.headroom", "heat.cell_peak.motorway", "heat.flip_power")
+
+
+def sheet_of(name: str = "coupe", /, **changes: Any) -> Sheet:
+    """All that heat starts from; of trips none but those of the duty."""
+    built = changed(changes, name)
+    sheet = Sheet(built.build.currency, only_trips=frozenset())
+    answer(Case(built.build, built.shelf, built.beside), sheet, ("heat",))
+    return sheet
+
+
+@functools.cache
+def as_it_is(name: str = "coupe") -> Sheet:
+    return sheet_of(name)
+
+
+def value(sheet: Sheet, key: str) -> float:
+    """In the unit of the contract."""
+    known = figure_of(sheet, key, NO_SPREADS).value
+    assert known is not None, sheet.reasons[key]
+    return known
+
+
+@pytest.mark.parametrize("name", ["coupe", "roadster", "van"])
+def test_heat_made_is_heat_shed_and_stored(name: str) -> None:
+    """To 1e-9 on every duty of every example."""
+    found = [node.value for node in as_it_is(name).nodes["heat.headroom"].walk() if isinstance(node.value, Warmth)]
+    for key, node in as_it_is(name).nodes.items():
+        if key.startswith("heat.cell_peak."):
+            found.append(node.inputs["warmth"].value)
+    assert len(found) >= 5
+    for each in found:
+        assert np.max(np.abs(each.made - each.shed - each.stored) / np.maximum(each.made, 1.0)) < 1e-9
+
+
+def test_a_hotter_day_warms_the_cells_and_leaves_less_room() -> None:
+    cool, hot = as_it_is(), sheet_of(**{"duty.climate.hottest": "42 °C"})
+    assert value(hot, "heat.cell_peak.motorway") == pytest.approx(value(cool, "heat.cell_peak.motorway") + 12, abs=1.0)
+    assert value(hot, "heat.headroom") < value(cool, "heat.headroom")
+    assert value(hot, "heat.flip_power") < value(cool, "heat.flip_power")
+
+
+def test_twice_the_strings_is_a_quarter_of_the_heat_in_each_cell() -> None:
+    """The rise of the cells, not of the box: on ten starts nearly nothing is shed."""
+    one = sheet_of(**{"pack.parallel": 1, "pack.boxes.0.modules": 4, "pack.boxes.1.modules": 4})
+    rises = [value(each, "heat.cell_peak.starts") - 30.0 for each in (one, as_it_is())]
+    assert rises[0] / rises[1] == pytest.approx(4.0, rel=0.35)
+
+
+@pytest.mark.parametrize(("place", "warmer"), [("garage", 0.0), ("outdoors", 3.0), ("outdoors-in-the-sun", 14.0)])
+def test_the_parking_place_adds_sun(place: str, warmer: float) -> None:
+    there = value(sheet_of(**{"duty.parking.place": place}), "heat.cell_peak.starts")
+    assert there - value(as_it_is(), "heat.cell_peak.starts") == pytest.approx(warmer, abs=1.0)
+
+
+def test_a_charge_follows_where_a_station_can() -> None:
+    assert "no pins" in as_it_is().reasons["heat.cell_peak.dc-charge"]
+    charged = sheet_of(**DC)
+    assert value(charged, "heat.cell_peak.dc-charge") > value(charged, "heat.cell_peak.motorway")
+    assert "heat.cell_peak.dc-charge" not in sheet_of(**DC, supplies=[]).nodes
+
+
+def test_a_trailer_has_its_hour() -> None:
+    assert "heat.cell_peak.towing" not in as_it_is().nodes
+    assert value(sheet_of(**{"brief.tow": "600 kg"}), "heat.cell_peak.towing") > 31.0
+
+
+@pytest.mark.parametrize("cooling", ["air", "liquid"])
+def test_cooling_helps_on_the_motorway(cooling: str) -> None:
+    bare = sheet_of("roadster", **{"pack.cooling": "none"})
+    cooled = sheet_of("roadster", **{"pack.cooling": cooling})
+    assert value(cooled, "heat.cell_peak.motorway") < value(bare, "heat.cell_peak.motorway")
+    assert value(cooled, "heat.verdict") == value(bare, "heat.verdict"), (
+        "what is needed does not hang on what is fitted"
+    )
+    assert value(cooled, "heat.flip_power") == pytest.approx(value(bare, "heat.flip_power"))
+
+
+def test_the_answer_flips_with_the_limit() -> None:
+    """None where there is room, air or liquid once there is not: never the other way."""
+    answers = [
+        value(sheet_of("roadster", **{"duty.climate.hottest": f"{at} °C"}), "heat.verdict") for at in (20, 40, 50)
+    ]
+    assert answers == sorted(answers)
+    assert answers[0] == 0
+    assert answers[-1] > 0
+
+
+def test_insulation_keeps_heat_in_and_a_stream_takes_it() -> None:
+    foam = {f"pack.boxes.{at}.insulation": "30 mm" for at in (0, 1)}
+    boot, floor = ({f"pack.boxes.{at}.surroundings": place for at in (0, 1)} for place in ("boot", "under-floor"))
+    warm = {"duty.climate.coldest": "-20 °C"}
+    inside, outside = sheet_of(**foam, **boot, **warm), sheet_of(**floor, **warm)
+    assert value(inside, "heat.cell_peak.cold") > value(outside, "heat.cell_peak.cold") + 0.5
+
+
+@pytest.mark.parametrize("wall", ["aluminium", "plastic"])
+def test_the_wall_counts(wall: str) -> None:
+    walls = {f"pack.boxes.{at}.wall": wall for at in (0, 1)} | {
+        f"pack.boxes.{at}.wall_thickness": "6 mm" for at in (0, 1)
+    }
+    assert value(sheet_of(**walls), "heat.cell_peak.cold") != value(as_it_is(), "heat.cell_peak.cold")
+
+
+def test_box_fans_are_told_from_that_of_the_radiator() -> None:
+    fans = [
+        {"part": each, "x": "1 m", "z": "0.5 m"} for each in ("radiator/420x320", "fan/radiator-280mm", "fan/box-120mm")
+    ]
+    built = changed({"fitted": fans})
+    assert [fan.id for _, fan in box_fans(Case(built.build, built.shelf, built.beside))] == ["fan/box-120mm"]
+
+
+def test_pack_heater() -> None:
+    """5 kW on the whole pack; by hand, nothing shed: heat capacity times rise over power."""
+    warmed = sheet_of(**HEATER)
+    hours, energy = value(warmed, "heat.heater_time"), value(warmed, "heat.heater_energy")
+    assert energy == pytest.approx(5.0 * hours)
+    by_hand = 16 * 13.2 * 1040 * 7.0 / 3.6e6
+    assert energy == pytest.approx(by_hand, rel=0.05)
+    assert "no pack heater" in as_it_is().reasons["heat.heater_time"]
+    mild = sheet_of(**HEATER, **{"duty.climate.coldest": "5 °C"})
+    assert "warm enough" in mild.reasons["heat.heater_time"]
+    assert value(sheet_of(**HEATER, **{"charging.target_temperature": "15 °C"}), "heat.heater_energy") > 2.5 * energy
+
+
+def test_nothing_flows_where_nothing_is_cooled_by_liquid() -> None:
+    assert "liquid" in as_it_is("roadster").reasons["heat.radiator"]
+    assert value(as_it_is(), "heat.coolant_flow") > 1.0
+    no_pump = sheet_of(fitted=[])
+    assert "pump" in no_pump.reasons["heat.coolant_flow_fitted"]
+
+
+def test_without_a_drive_there_is_a_reason() -> None:
+    bare = sheet_of(**{"drive.motor": None})
+    for key in KEYS:
+        assert bare.reasons[key]
+    boxless = sheet_of(**{"pack.boxes.0.modules": 0, "pack.boxes.1.modules": 0})
+    assert "holds modules" in boxless.reasons["heat.verdict"]
+
+
+def test_the_verdict_is_said_in_words() -> None:
+    assert key_of("heat.verdict").answer == ("none", "air", "liquid")
+    said = Figure("heat.verdict", "Cooling", Unit("1"), 0, 1.0, answer=("none", "air", "liquid"))
+    assert said.printed() == "air"
+    wide = Figure("heat.verdict", "Cooling", Unit("1"), 0, 1.0, low=0.0, high=2.0, answer=said.answer)
+    assert wide.printed_band() == "liquid or air or none"
+    sure = Figure("heat.verdict", "Cooling", Unit("1"), 0, 1.0, low=1.0, high=1.0, answer=said.answer)
+    assert sure.printed_band() == ""
+
+
+def test_cooling_leaves_all_else_alone() -> None:
+    """What `LEFT_ALONE` says of pack.cooling, with the questions that its own test leaves out."""
+    alone = left_alone(["pack.cooling"])
+    assert set(alone) == set(QUESTIONS) - {"heat"}
+    before, after = as_it_is(), sheet_of(**{"pack.cooling": "air"})
+    for question in alone:
+        for key in before.answers.get(question, ()):
+            node = before.nodes.get(key)
+            if node is not None and isinstance(node.value, float):
+                assert after.nodes[key].value == node.value, key
+
+
+def test_bands_hold_the_value_and_say_what_moves_it() -> None:
+    figure = dossier({}, with_bands=True).figures["heat.cell_peak.sun"]
+    assert figure.low is not None
+    assert figure.high is not None
+    assert figure.value is not None
+    assert figure.low < figure.value < figure.high
+    assert max(figure.shares, key=lambda each: figure.shares[each]).startswith("Warmer after a day in the sun")
+
+
+def test_every_duty_of_the_brief_has_a_figure_or_a_reason() -> None:
+    built = changed({"duty.trips": [{"name": "hill", "share": "100 %", "trip": "udds"}]})
+    case = Case(built.build, built.shelf, built.beside)
+    sheet = Sheet(built.build.currency)
+    answer(case, sheet, ("heat",))
+    assert {"heat.cell_peak.hill", "heat.cell_peak.hill-trip"} <= sheet.nodes.keys()
