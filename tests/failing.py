@@ -358,6 +358,22 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
         "note",
     ),
     ("life.lay_up", {"duty.lay_up.charge": "10 %"}, "caution"),
+    ("heat.cell_limit.motorway", {"duty.climate.hottest": "59 °C"}, "caution"),
+    ("heat.cooling_less", {"duty.climate.hottest": "59 °C"}, "caution"),
+    ("heat.cooling_more", {"pack.cooling": "air"}, "note"),
+    ("heat.headroom", {"duty.climate.hottest": "45.3 °C"}, "note"),
+    (
+        "heat.spread",
+        {
+            "pack.boxes.0.modules": 15, "pack.boxes.0.insulation": "60 mm", "pack.boxes.0.surroundings": "engine-bay",
+            "pack.boxes.1.modules": 1, "pack.boxes.1.wall": "aluminium", "pack.boxes.1.surroundings": "under-floor",
+            "duty.parking.place": "outdoors-in-the-sun",
+        },
+        "caution",
+    ),
+    ("heat.pump_small", {"fitted.0.part": "pump/coolant-12l"}, "caution"),
+    ("heat.radiator_small", {"fitted.1.part": "radiator/300x240", "duty.climate.hottest": "40 °C"}, "caution"),
+    ("heat.motor", {"brief.cruise_speed": "160 km/h"}, "caution"),
     ("drive.motor_inverter", {"drive.inverter.part": "inverter/direct-180v-650a"}, "stop"),
     ("drive.two_reductions", {"drive.motor.part": "motor/pm-100kw-370v-geared"}, "stop"),
 ]

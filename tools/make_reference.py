@@ -96,6 +96,7 @@ SAID_BY = {
     "feed": "Cable of the DC-DC",
     "space": "Places",
     "mass": "Mass",
+    "heat": "Heat",
     "voltage": "Voltage",
     "current": "Current and power",
     "regeneration": "Regeneration",

@@ -81,7 +81,7 @@ def assess_liquid(case: Case, sheet: Sheet, worst: Node) -> None:
     heat = _heat(case, worst)
     warm = constant(313.15, "°C", "Coolant", CONDITION, "T")
     mix = _mix(warm)
-    rise = assumed_between("Coolant becomes warmer by", "K", "usual: 3 to 8 K from inlet to outlet", 3.0, 8.0)
+    rise = assumed_between("Coolant becomes warmer by", "K", "usual: 5 to 10 K from inlet to outlet", 5.0, 10.0)
     flow = work(
         heat_paths.flow_for_heat, "Flow for the heat", heat=heat, density=mix["density"],
         specific_heat=mix["specific_heat"], rise=rise,

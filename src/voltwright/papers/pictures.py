@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from voltwright.assess.curves import axle_bars, mass_bars, power_map, traction_plot
+from voltwright.assess.heat_curves import heat_lines
 from voltwright.assess.journey_curves import charging_lines, cold_lines, energy_bars, range_lines, trip_lines
 from voltwright.assess.keys import question_of
 from voltwright.assess.life_curves import capacity_lines
@@ -57,6 +58,7 @@ PICTURES: Mapping[str, Callable[[Dossier], Plot | None]] = {
     "road.range_over_temperature": lambda made: cold_lines(made.case, made.figures, made.spreads),
     "road.trip": _shown_trip,
     "road.energy": lambda made: energy_bars(made.figures),
+    "heat.worst": lambda made: heat_lines(made.case, made.figures),
     "charge.curve": lambda made: charging_lines(made.figures),
     "life.capacity": lambda made: capacity_lines(made.figures, made.spreads),
 }

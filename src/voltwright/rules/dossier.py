@@ -28,7 +28,7 @@ from voltwright.rules.search import searched
 
 RULE_FILES = (
     "brakes", "carrying", "charge", "contradictions", "cost", "countries", "current", "data", "drive", "electrics", "feed", "gears",
-    "grip", "guesses", "habit", "holding", "isolation", "life", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing",
+    "grip", "guesses", "habit", "heat", "holding", "isolation", "life", "low_voltage", "mass", "modules", "monitoring", "mounts", "pairing",
     "protection", "ratings", "regeneration", "reverse", "reversibility", "road", "routes", "shafts", "shifting", "space", "strings",
     "towing", "tyres", "voltage",
 )  # fmt: skip
@@ -41,7 +41,6 @@ VERSION = "0.1.0"
 NOT_JUDGED = (
     "whether fuse, cable, contactors and precharge suit the fault currents",
     "isolation resistance, creepage, bonding and the interlock loop",
-    "heat of cells, motor and inverter over a long drive",
     "mounting of the boxes, crash, and the state of the old brakes",
 )
 

@@ -1,0 +1,228 @@
+"""Heat: do cells, motor and what cools them stay within their limits on every duty?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from voltwright.assess.curves import road_load_at
+from voltwright.assess.drive import gears_of
+from voltwright.assess.heat_boxes import COOLINGS
+from voltwright.assess.heat_duties import TITLES
+from voltwright.assess.keys import key_of
+from voltwright.assess.resistance import resistance_of
+from voltwright.parts.power import Pump, Radiator
+from voltwright.quantity.figure import amount
+from voltwright.quantity.units import Unit
+from voltwright.rules.clause import arithmetic, maker, practice
+from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds, kilowatts, likely, percent
+from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.ways import another_part, more_strings, one_step
+
+FAMILY = "heat.cell_peak."
+LITTLE = 0.15  # of the heat: with less room than that a hotter day or an older pack uses it up
+APART = 5.0  # K; common practice
+READ_TO = 333.15  # K: the resistances of a cell are read up to there
+SAID = {"none": "without cooling", "air": "cooled by air", "liquid": "cooled by liquid"}
+
+
+def _duties(seen: Assessed) -> Iterator[tuple[str, str, float]]:
+    """Every duty that was driven: its name, what it is, and how warm the cells become. [K]"""
+    for key, node in seen.sheet.nodes.items():
+        if key.startswith(FAMILY):
+            name = key.removeprefix(FAMILY)
+            yield name, TITLES.get(name, f"the trip '{name}' on the hottest day"), float(node.value)
+
+
+@rule("heat", trips=no_trips)
+def cell_limit(seen: Assessed) -> Iterator[Finding]:
+    """Does every cell stay below its limit on every duty, on the hottest day?"""
+    cell = seen.case.cell
+    for name, title, peak in _duties(seen):
+        charging = name == "dc-charge"
+        limit = (cell.temperature_charge_max if charging else cell.temperature_discharge_max).value
+        fails = seen.failing(FAMILY + name, limit, f"the cells stay below their limit: {title}")
+        if not exceeds(peak, limit):
+            continue
+        said = apart(seen.degrees, peak, limit)
+        beyond = (
+            " The model reads the resistance of a cell up to 60 °C and holds it beyond: by so much it is guessed."
+            if peak > READ_TO
+            else ""
+        )
+        yield Finding(
+            key=f"heat.cell_limit.{name}",
+            severity="caution",
+            title=f"Cells become too warm: {title}",
+            detail=f"The hottest cell reaches {said.value}; it may be {'charged' if charging else 'discharged'} up to {said.limit}. "
+            f"The monitor must then lower the current or open the contactors under way.{beyond}",
+            limit=said.limit,
+            value=said.value,
+            margin=amount(limit - peak, Unit("K"), 1, seen.system),
+            clause=maker("the cell maker's datasheet"),
+            likelihood=likely(fails),
+            remedy="Let the monitor lower the current before the limit, and tell the customer.",
+            ladders=(*_better_cooling(seen), more_strings(seen)),
+        )
+
+
+def _better_cooling(seen: Assessed) -> tuple[Ladder, ...]:
+    """Every way of cooling beyond the one that is fitted."""
+    now = COOLINGS.index(seen.case.build.pack.cooling)
+    return tuple(_cooled(each) for each in COOLINGS[now + 1 :])
+
+
+def _cooled(cooling: str) -> Ladder:
+    words = {
+        "none": "Leave the pack without cooling",
+        "air": "Cool the pack with air",
+        "liquid": "Cool the pack with liquid",
+    }
+    return one_step(f"{words[cooling]} (pack.cooling)", {"pack.cooling": cooling})
+
+
+@rule("heat", trips=no_trips)
+def cooling_that_is_needed(seen: Assessed) -> Iterator[Finding]:
+    """Is the pack cooled as it needs, neither less nor more?"""
+    verdict = seen.si("heat.verdict")
+    if verdict is None:
+        return
+    needed, fitted = COOLINGS[round(verdict)], seen.case.build.pack.cooling
+    words = key_of("heat.verdict").answer
+    fails = seen.failing("heat.verdict", float(COOLINGS.index(fitted)), "the pack is cooled as it needs")
+    if COOLINGS.index(fitted) < COOLINGS.index(needed):
+        yield Finding(
+            key="heat.cooling_less",
+            severity="caution",
+            title="The pack needs more cooling than is planned",
+            detail=f"{SAID[fitted].capitalize()} a cell passes its limit on the worst duty; {SAID[needed]} it is the least that may "
+            "be enough.",
+            limit=words[round(verdict)],
+            value=words[COOLINGS.index(fitted)],
+            clause=arithmetic("heat made against heat shed over the duties"),
+            likelihood=likely(fails),
+            ladders=_better_cooling(seen),
+        )
+    elif COOLINGS.index(fitted) > COOLINGS.index(needed):
+        yield Finding(
+            key="heat.cooling_more",
+            severity="note",
+            title="The pack is cooled more than it needs",
+            detail=f"{SAID[needed].capitalize()} every cell stays below its limit on every duty, on the hottest day. Cooling still makes "
+            "cells more alike and last longer.",
+            limit=words[round(verdict)],
+            value=words[COOLINGS.index(fitted)],
+            clause=arithmetic("heat made against heat shed over the duties"),
+            remedy="Save mass and money, or keep it for fast charging and long life.",
+        )
+
+
+@rule("heat", trips=no_trips)
+def headroom(seen: Assessed) -> Iterator[Finding]:
+    """Is there room for a hotter day, an older pack or a stronger motor?"""
+    room = seen.si("heat.headroom")
+    if room is None or not 0.0 <= room < LITTLE:
+        return
+    yield Finding(
+        key="heat.headroom",
+        severity="note",
+        title="The cells have little room before they are too warm",
+        detail=f"They bear {percent(room)} more heat on the worst duty. Resistance grows as cells age, and with it the heat: half as much "
+        "again is usual at the end of their life.",
+        limit=percent(LITTLE),
+        value=percent(room),
+        clause=practice(),
+        ladders=(*_better_cooling(seen), more_strings(seen)),
+    )
+
+
+@rule("heat", trips=no_trips)
+def cells_apart(seen: Assessed) -> Iterator[Finding]:
+    """Are all cells about equally warm?"""
+    spread = seen.si("heat.spread")
+    fails = seen.failing("heat.spread", APART, "the cells are about equally warm")
+    if spread is None or not exceeds(spread, APART):
+        return
+    yield Finding(
+        key="heat.spread",
+        severity="caution",
+        title="Some cells become much warmer than others",
+        detail=f"On the worst duty hottest and coldest cell are {amount(spread, Unit('K'), 1, seen.system)} apart. The warm ones age "
+        "faster, and the weakest decides what the pack holds.",
+        limit=amount(APART, Unit("K"), 0, seen.system),
+        value=amount(spread, Unit("K"), 1, seen.system),
+        clause=practice("5 K within a pack"),
+        likelihood=likely(fails),
+        remedy="Boxes in like surroundings, the same insulation on each, or cooling that reaches every module.",
+    )
+
+
+@rule("heat", trips=no_trips)
+def what_flows(seen: Assessed) -> Iterator[Finding]:
+    """Do pump and radiator carry the heat off?"""
+    flow, flows = seen.si("heat.coolant_flow"), seen.si("heat.coolant_flow_fitted")
+    if flow is not None and flows is not None and exceeds(flow, flows):
+        yield Finding(
+            key="heat.pump_small",
+            severity="caution",
+            title="The coolant pump moves less than is needed",
+            detail=f"Pump and loop agree at {seen.text('heat.coolant_flow_fitted')}; {seen.text('heat.coolant_flow')} are needed. "
+            "With less, what is last in the loop becomes warmer.",
+            limit=seen.text("heat.coolant_flow", seen.text("heat.coolant_flow_fitted")),
+            value=seen.text("heat.coolant_flow_fitted"),
+            clause=arithmetic("heat over flow and its rise"),
+            likelihood=likely(seen.failing("heat.coolant_flow_fitted", flow, "the pump moves enough", least=True)),
+            remedy="Wider hoses and fewer bends help too.",
+            ladders=_other(seen, "pump"),
+        )
+    needs, sheds = seen.si("heat.radiator"), seen.si("heat.radiator_fitted")
+    if needs is not None and sheds is not None and exceeds(needs, sheds):
+        yield Finding(
+            key="heat.radiator_small",
+            severity="caution",
+            title="The radiator sheds less than is needed",
+            detail=f"It sheds {seen.text('heat.radiator_fitted')} at 3 m/s of air; {seen.text('heat.radiator')} are needed on the hottest "
+            "day.",
+            limit=seen.text("heat.radiator", seen.text("heat.radiator_fitted")),
+            value=seen.text("heat.radiator_fitted"),
+            clause=arithmetic("heat over the difference of coolant and air"),
+            likelihood=likely(seen.failing("heat.radiator_fitted", needs, "the radiator sheds enough", least=True)),
+            remedy="More air through it helps too.",
+            ladders=_other(seen, "radiator"),
+        )
+
+
+def _other(seen: Assessed, kind: str) -> tuple[Ladder, ...]:
+    """Another pump or radiator in the place of the one that is fitted."""
+    want = Pump if kind == "pump" else Radiator
+    for index, each in enumerate(seen.case.build.fitted):
+        if isinstance(seen.case.shelf.any(each.part), want):
+            return (another_part(seen, f"fitted.{index}.part", kind, lambda part: True),)
+    return ()
+
+
+@rule("heat", trips=no_trips)
+def motor_on_the_motorway(seen: Assessed) -> Iterator[Finding]:
+    """Does the motor give for an hour what the cruising speed asks, on the hottest day?"""
+    gives, wish = seen.si("heat.motor_sustained"), seen.case.build.brief.cruise_speed
+    held, gears = resistance_of(seen.case, seen.sheet), gears_of(seen.case)[0]
+    if gives is None or wish is None or held is None or gears is None:
+        return
+    force = float(road_load_at(held, 0.0, np.array([wish.value]))[0])
+    asks = force * wish.value / gears.efficiency.value
+    if not exceeds(asks, gives):
+        return
+    said = apart(kilowatts, gives, asks)
+    yield Finding(
+        key="heat.motor",
+        severity="caution",
+        title="The motor becomes too warm at the cruising speed",
+        detail=f"At {wish.text} on the level it must give {said.limit}; for an hour on the hottest day motor and inverter give "
+        f"{said.value}.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
+        clause=maker("the makers' continuous ratings"),
+        remedy="A motor with a larger continuous rating, or a lower cruising speed agreed with the customer.",
+    )
