@@ -31,9 +31,9 @@ TITLES = {
     "hill": "10 km up a slope of 8 %, on the hottest day",
     "starts": "ten starts at full power in a row, on the hottest day",
     "towing": "an hour with the trailer, on the hottest day",
-    "dc-charge": "a fast charge after that hour",
-    "sun": "the same hour after a hot day in the sun",
-    "cold": "that hour after a night on the coldest day",
+    "dc-charge": "a fast charge after an hour of motorway",
+    "sun": "an hour of motorway after a hot day in the sun",
+    "cold": "an hour of motorway after a night on the coldest day",
 }
 
 
