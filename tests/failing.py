@@ -365,8 +365,12 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     (
         "heat.spread",
         {
-            "pack.boxes.0.modules": 15, "pack.boxes.0.insulation": "60 mm", "pack.boxes.0.surroundings": "engine-bay",
-            "pack.boxes.1.modules": 1, "pack.boxes.1.wall": "aluminium", "pack.boxes.1.surroundings": "under-floor",
+            "pack.boxes.0.modules": 15,
+            "pack.boxes.0.insulation": "60 mm",
+            "pack.boxes.0.surroundings": "engine-bay",
+            "pack.boxes.1.modules": 1,
+            "pack.boxes.1.wall": "aluminium",
+            "pack.boxes.1.surroundings": "under-floor",
             "duty.parking.place": "outdoors-in-the-sun",
         },
         "caution",
