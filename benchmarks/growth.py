@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchmarks.example import compiled_trip, known, spread
+from benchmarks.heat_network import chain
 from benchmarks.table import Row, Setting, median, seconds
 from voltwright.kernels.journey import drive_many, finer
 
@@ -22,6 +23,16 @@ def rows(setting: Setting) -> Iterator[Row]:
         many = spread(count)
         cars[count] = median(lambda many=many: drive_many(many, cells, asked, once=True), setting.repeats) / count
     yield _row("growth.car", cars, "cars")
+    yield from _heat(setting)
+
+
+def _heat(setting: Setting) -> Iterator[Row]:
+    """An hour of duty on networks of three sizes: the cost of a body."""
+    bodies = {count: median(chain(count), setting.repeats) / count for count in (10, 40, 160)}
+    yield _row("growth.heat_body", bodies, "bodies")
+    yield Row(
+        "growth.heat_hour", bodies[40] * 40, None, 20e-3, "an hour of duty in steps of 20 s on a network of 40 bodies"
+    )
 
 
 def _row(name: str, costs: dict[int, float], what: str) -> Row:

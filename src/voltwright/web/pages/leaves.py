@@ -36,6 +36,7 @@ def contents() -> tuple[tuple[str, tuple[Leaf, ...]], ...]:
             Leaf("drive", t("Drive"), ("drive",), ("drive",)),
             Leaf("road", t("On the road"), (), ("road",)),
             Leaf("charge", t("Charging"), ("charging", "supplies"), ("charge",)),
+            Leaf("heat", t("Heat"), (), ("heat",)),
             Leaf("life", t("Battery life"), (), ("life",)),
             Leaf("brakes", t("Brakes"), ("braking",), ("brakes",)),
             Leaf("wiring", t("Electrics"), ("low_voltage", "loads_12v", "loads_traction", "comfort"), ("wiring",), not_judged=True),
