@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from voltwright.services.views import Severity
 from voltwright.web.pages.frame import Tag
 from voltwright.web.pages.side import Side, edit_of_steps, finding_card, last_change, not_for_building, points
 from voltwright.web.words import t
@@ -41,7 +42,7 @@ class FindingsSide(Side):
         last_change(self.desk, seen.moved)
         if not made.findings:
             Tag("p", t("No check found anything to say."))
-        heads = {"stop": t("Stops"), "caution": t("Cautions"), "note": t("Notes")}
+        heads: dict[Severity, str] = {"stop": t("Stops"), "caution": t("Cautions"), "note": t("Notes")}
         there = [each for each in heads if made.count(each)]
         if len(there) > 1:
             with Tag("nav", classes="jumps", aria_label=t("Findings by how grave they are")):
