@@ -43,7 +43,7 @@ class FindingsSide(Side):
         if not made.findings:
             Tag("p", t("No check found anything to say."))
         heads: dict[Severity, str] = {"stop": t("Stops"), "caution": t("Cautions"), "note": t("Notes")}
-        there = [each for each in heads if made.count(each)]
+        there: list[Severity] = [each for each in heads if made.count(each)]
         if len(there) > 1:
             with Tag("nav", classes="jumps", aria_label=t("Findings by how grave they are")):
                 for each in there:
