@@ -127,7 +127,7 @@ def test_a_wrong_address_is_told_in_words(local: Sight, path: str) -> None:
 def test_every_page_of_a_build_opens(local: Sight) -> None:
     page = open_build(local, "/builds/1/summary")
     links = [each.get_attribute("href") or "" for each in page.locator(".contents a").all()]
-    assert len(links) == 20
+    assert len(links) == 22
     for each in links:
         open_build(local, each, whole=False)
         assert page.locator("[aria-current=page]").count() == 1

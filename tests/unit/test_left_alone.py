@@ -8,11 +8,13 @@ import pytest
 
 from helpers import changed, example
 from voltwright.assess.case import Case
-from voltwright.assess.figures import LEFT_ALONE, QUESTIONS, answer, left_alone, questions_for
+from voltwright.assess.figures import LEFT_ALONE, QUESTIONS, PointFigures, answer, left_alone, questions_for, work_out
 from voltwright.assess.sheet import Sheet
 from voltwright.build.altered import altered
 from voltwright.build.document import Build
 from voltwright.build.reader import BuildFile
+from voltwright.rules.finding import Assessed
+from voltwright.rules.search import Trial
 
 ASKED = tuple(name for name in QUESTIONS if "charge" not in questions_for((name,)))
 VALUES: dict[str, Any] = {
@@ -77,3 +79,17 @@ def test_a_path_that_nothing_is_known_of_leaves_nothing_alone() -> None:
     assert left_alone(["brief.load", "pack.series"]) == ()
     assert left_alone(["brief.loads"]) == ()
     assert "pack" in left_alone(["brief.load", "brief.seats"])
+
+
+def test_a_trial_knows_the_simulation_that_it_takes_over() -> None:
+    """The simulated car and its drives are on the sheet beside the figures: without them there would be no heat, and no finding."""
+    built = example("van")
+    build = altered(built.build, {"pack.cooling": "none"})
+    assert build is not None
+    case = Case(built.build, built.shelf, built.beside)
+    sheet = work_out(case)
+    tried = Trial(Assessed(case, sheet, PointFigures(sheet)), build, ["pack.cooling"]).asked(("heat",), None)
+    worked = work_out(Case(build, built.shelf, built.beside))
+    for key in ("heat.headroom", "heat.cell_peak.motorway", "heat.cell_peak.town"):
+        assert tried.sheet.nodes[key].value == worked.nodes[key].value
+        assert tried.sheet.nodes[key].value != sheet.nodes[key].value

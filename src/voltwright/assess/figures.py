@@ -60,7 +60,7 @@ LEFT_ALONE: dict[str, frozenset[str]] = {
     "drive.gearing.reverse_torque": _NOT_DRIVEN | {"drive", "road", "brakes"},
     "drive.regeneration.torque": _NOT_DRIVEN | {"road"},
     "drive.regeneration.share": _NOT_DRIVEN | {"drive", "road", "drive_line"},
-    "pack.window": _NOT_DRIVEN - {"pack", "strings"},
+    "pack.window": _NOT_DRIVEN - {"pack", "strings", "low_voltage"},
     "brief.seats": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
     "brief.load": frozenset({"pack", "strings", "drive", "low_voltage", "works", "cost"}),
     "duty.parking": _NOT_STANDING,

@@ -55,6 +55,11 @@ class Sheet:
             mine |= {key: theirs[key] for key in keys if key in theirs}
         self.entered.extend(keys)
         self.answers[question] = keys
+        # What is simulated for one question serves those that start from it.
+        if question == "car":
+            self.simulated = other.simulated
+        elif question == "trips":
+            self.driven, self.driven_once = dict(other.driven), other.driven_once
 
     def copy(self) -> Sheet:
         """The same answers, to which more can be added."""
