@@ -187,7 +187,7 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("pack.equal_voltage", {"pack.module": "module/lfp-8s-280ah"}, "caution"),
     ("pack.string_first_empty", {"pack.condition": FAR_APART}, "caution"),
     ("charge.habit", {"duty.distance": "30000 km/year"}, "caution"),
-    ("charge.habit_night", {"duty.habit.times_per_week": 0.2}, "caution"),
+    ("charge.habit_night", {"duty.habit.times_per_week": 0.2, "supplies.0.current": "6 A"}, "caution"),
     ("charge.cold_night.surgery", COLD_NIGHT, "note"),
     ("charge.fast_share", {"duty.habit.fast_share": "30 %"}, "caution"),
     ("pack.old_modules", WORN, "caution"),

@@ -10,7 +10,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 TOPICS = ("many_cars", "growth")
-NAMES = ["many_cars.trip", "growth.step", "growth.car"]
+NAMES = ["many_cars.trip", "growth.step", "growth.car", "growth.heat_body", "growth.heat_hour"]
 
 
 @pytest.fixture(scope="module")

@@ -62,7 +62,6 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
 
 # Limits alone: no figure moves, but the check of each does. With the step that reaches the limit.
 JUDGED_ONLY: dict[str, dict[str, float]] = {
-    "module": {"length": 2.0, "width": 2.0, "height": 2.0},
     "bms": {"cell_voltage_min": 1.5, "cell_voltage_max": 0.9, "voltage_max": 0.5},
     "motor": {"voltage_max": 0.85},
     "charger": {"voltage_min": 1.5},
@@ -119,7 +118,7 @@ STEPS: dict[str, float] = {
     "charger.voltage_max": 0.7,
     "charger.power_single_phase": 0.95, "charger.current_ac_max": 0.95, "charger.current_dc_max": 0.7,
     "inlet.current_ac_max": 0.4, "inlet.current_dc_max": 0.7, "inlet.voltage_dc_max": 0.4, "contactor.current_continuous": 0.95,
-    "msd.current_continuous": 0.1, "heater.power": 0.3,
+    "msd.current_continuous": 0.1, "heater.power": 0.3, "motor.coolant_flow": 4.0,
 }  # fmt: skip
 # What no part of the catalogue has.
 ADDED = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from voltwright.assess.case import Case
 from voltwright.assess.charge_bank import Bank, stored
-from voltwright.assess.sheet import Sheet, constant
+from voltwright.assess.sheet import Sheet, assumed_between, constant
 from voltwright.assess.trips import main_trip
 from voltwright.parts.trips import trip_title
 from voltwright.physics import charging as charging_law
@@ -92,8 +92,26 @@ def _hours(case: Case, sheet: Sheet, bank: Bank, charges: Node) -> str:
     if habit.times_per_week <= 0:
         sheet.lack(EACH, "the customer never plugs in (duty.habit.times_per_week)")
         return ""
-    times = leaf(
-        habit.times_per_week, "1", "Times a week", Origin("entered", where="duty.habit.times_per_week"), symbol="n"
+    hours = work(
+        law.hours_each_time, "Hours that the week's distance asks each time", hours=weekly, times=times_a_week(case)
     )
-    sheet.add(EACH, work(law.hours_each_time, "Hours each time", hours=weekly, times=times))
+    sheet.add(EACH, least("Hours each time", [hours, each]))  # fuller than full it does not become
     return ""
+
+
+def was_asked(case: Case) -> bool:
+    """Whether somebody wrote down how often the customer plugs in."""
+    return "times_per_week" in case.build.duty.habit.model_fields_set
+
+
+def times_a_week(case: Case) -> Node:
+    """How often the customer plugs in: as the build says, or as is assumed until somebody asks."""
+    label, where, times = (
+        "Times a week that the car is plugged in",
+        "duty.habit.times_per_week",
+        case.build.duty.habit.times_per_week,
+    )
+    if was_asked(case):
+        return leaf(float(times), "1", label, Origin("entered", where=where), symbol="n")
+    reason = "a guess for a car that is no daily one; ask the customer"
+    return assumed_between(label, "1", reason, times / 2.0, times * 1.5, where)

@@ -184,7 +184,7 @@ KEYS: dict[str, Key] = {
     "road.gradient_at_50": Key("%", 0, "Slope that the laden car climbs at 50 km/h"),
     "road.top_speed_towing": Key("km/h", 0, "Top speed on the level, laden, with the trailer of the brief"),
     "road.gradient_sustained": Key("%", 0, "Slope that the laden car climbs continuously, crawling in its lowest gear"),
-    "road.range_cold": Key("km", 0, "Range on the customer's trip on the coldest design day, heater on"),
+    "road.range_cold": Key("km", 0, "Range on the customer's trip on the coldest design day, cabin heater as fitted"),
     "road.gradient_start_towing": Key("%", 0, "Slope on which the laden car starts with the trailer"),
     "road.gradient_at_50_towing": Key("%", 0, "Slope that the laden car climbs at 50 km/h with the trailer"),
     "road.energy.air": Key("Wh/km", 1, "Where the energy of the customer's trip went: air"),

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.cost import price_of
+from voltwright.assess.habit import times_a_week
 from voltwright.assess.life_stress import YEAR, months_of, turnover_of, use_of
 from voltwright.assess.low_voltage import MONTH
 from voltwright.assess.pack import Arrangement, arrangement
@@ -23,7 +24,7 @@ from voltwright.quantity.work import Node, leaf, total, work
 
 TEN = 10  # years
 NOT_DRIVEN = "the car is not driven (duty.distance)"
-TOO_LONG = "more than 30 years by the model; nobody has tested that"
+TOO_LONG = "more than 30 years by the model; nobody has tested that, and below 80 % no law holds"
 SPENT = "80 % of the rated capacity or less are left already"
 RATED_CYCLES = (1000.0, 2000.0)  # common practice: some 1,500
 OF_MODEL = (
@@ -113,9 +114,7 @@ def _inputs(case: Case, sheet: Sheet, made: Arrangement) -> dict[str, Node]:
         "table": case.open_circuit,
         "months": months_of(case),
         "speed": case.leaf(duty.distance, "Yearly distance", "km/year"),
-        "charges": leaf(
-            float(duty.habit.times_per_week), "1", "Charges a week", Origin("entered", where="duty.habit.times_per_week")
-        ),
+        "charges": times_a_week(case),
         "limit": case.leaf(duty.habit.limit, "Charge at which charging stops", "%"),
         "empty": case.leaf(window.empty, "Lowest charge that is used", "%"),
         "parked": parked,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.case import Case
+from voltwright.assess.habit import was_asked
 from voltwright.assess.trips import main_trip
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, practice
@@ -37,15 +38,19 @@ def carries_week(seen: Assessed) -> Iterator[Finding]:
     if needed is None or not exceeds(needed, habit.times_per_week):
         return
     said = apart(_times, needed, habit.times_per_week)
-    daily = exceeds(needed, DAYS)
+    daily, limit = exceeds(needed, DAYS), min(habit.limit.value, seen.case.build.pack.window.full.value)
     yield Finding(
         key="charge.habit",
         severity="caution",
         title="Not even a charge every day carries the week"
         if daily
         else "The customer plugs in too seldom for the week",
-        detail=f"The distance of a week needs {said.value} charges from the lowest used charge to {habit.limit.text}; the customer "
-        f"plugs in {said.limit} times. By the end of the week the car stands empty.",
+        detail=f"The distance of a week needs {said.value} charges from the lowest used charge to {percent(limit)}; "
+        + (
+            f"the customer plugs in {said.limit} times. By the end of the week the car stands empty."
+            if was_asked(seen.case)
+            else f"taken are {said.limit}, as nobody wrote down how often the customer plugs in."
+        ),
         limit=f"{said.limit} times a week",
         value=f"{said.value} times a week",
         margin=f"{said.margin} times a week",

@@ -16,7 +16,7 @@ from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import copied, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, Rung, exceeds, likely, percent
 from voltwright.rules.rule import rule
-from voltwright.rules.ways import downwards, more_strings, settings, upwards
+from voltwright.rules.ways import counts, downwards, more_strings, settings, upwards
 
 PROMISED = 10 * YEAR  # s; common practice: what customers are told
 HALF = 0.5
@@ -24,6 +24,7 @@ LEAST_PARKED, LEAST_LIMIT = 40.0, 50.0  # %: lower is of no use to a driver
 ADVISED = 0.5  # charge at which a car should stand
 APART = 1.5  # times; a rule of thumb that is nearer agrees
 DAY = 86400.0
+DAYS = 7  # of a week, on each of which the car is plugged in at most once
 COLD = 278.15  # K; below it cells that are charged plate lithium, which no law here knows
 # What the models were measured at: highest temperature [K] and the C-rates.
 MEASURED = {"schmalstieg-2014": (323.15, (0.0, 1.2)), "naumann": (333.15, (0.1, 1.1))}
@@ -50,6 +51,7 @@ def _longer(seen: Assessed) -> tuple[Ladder, ...]:
     return (
         settings("duty.parking.charge", "Park the car at", downwards(parked, 5.0, LEAST_PARKED), "%"),
         settings("duty.habit.limit", "Stop charging at", downwards(limit, 5.0, LEAST_LIMIT), "%"),
+        counts("duty.habit.times_per_week", "Plug in {number} times a week", int(duty.habit.times_per_week) + 1, DAYS),
         _cooler(seen),
         more_strings(seen),
     )
@@ -70,6 +72,15 @@ def _cooler(seen: Assessed) -> Ladder:
     )
 
 
+def _of_used_cells(seen: Assessed) -> str:
+    if seen.case.build.pack.condition is None:
+        return "Plan to replace the battery by then."
+    return (
+        "The past of used cells is not known: take a module out when it warms or loses charge by itself, and plan to replace "
+        "the battery by then."
+    )
+
+
 @rule("life", trips=_trips)
 def lasts(seen: Assessed) -> Iterator[Finding]:
     """Does the battery keep 80 % of its rated capacity for ten years?"""
@@ -81,8 +92,8 @@ def lasts(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title="The battery is down to 80 % within ten years",
         detail=f"By the model it takes {_years(years)}, or {seen.text('life.distance_to_80')}; "
-        f"{percent(seen.si('life.calendar_share') or 0.0)} of what it loses in ten years is by standing. It still drives then, "
-        f"{seen.text('life.range_at_10_years')} after ten years.",
+        f"{percent(seen.si('life.calendar_share') or 0.0)} of what it loses in ten years is by standing. Below 80 % no law here "
+        f"holds: cells may then fail fast. {_of_used_cells(seen)}",
         limit=_years(PROMISED),
         value=_years(years),
         margin=_years(years - PROMISED),

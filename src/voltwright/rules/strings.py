@@ -8,7 +8,7 @@ from voltwright.parts.battery import Module
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, practice
 from voltwright.rules.finding import Assessed, Finding, apart, exceeds, percent
-from voltwright.rules.rule import rule
+from voltwright.rules.rule import DC_LIMIT, rule
 from voltwright.rules.ways import fewer_strings, one_step
 
 UNEVEN = 1.1  # times an equal part of the current; common practice
@@ -18,8 +18,9 @@ LEFT = 0.02  # of the usable energy
 UNUSED = 0.05  # of a new module
 PROCEDURE = (
     "A person qualified for high voltage joins them, by the makers' instructions: charge each string to full by itself, with its own "
-    "balancing; let it rest for some hours; measure each at its own terminals with the same meter, links open; join them one by one, "
-    "and measure the current of each."
+    "balancing; let it rest for some hours; measure each at its own terminals with the same meter, links open; join them one by one "
+    "at a small part of the difference that they would bear, never in frost, never by closing a link by hand onto a difference, and "
+    "measure the current of each."
 )
 
 
@@ -40,13 +41,13 @@ def strings_joined(seen: Assessed) -> Iterator[Finding]:
     used, most, current = _is_used(seen), seen.text("pack.join_voltage_difference"), seen.text("pack.join_current")
     yield Finding(
         key="pack.strings_joined",
-        severity="caution" if used else "note",
+        severity="caution" if used or (seen.si("pack.voltage_full") or 0.0) > DC_LIMIT else "note",
         title="Used strings in parallel do not share alike" if used else "Join strings only when their voltages agree",
         detail=f"At {most} apart the fuller string drives as much current through the other as everything in the loop bears. A full "
         f"string on empty ones drives {current} in the first moment and turns {seen.text('pack.join_heat')} into heat. "
         f"Strings that read the same voltage may still be {seen.text('pack.join_hidden_charge')} of their charge apart."
         + (" The string of less resistance carries more current, and ages first." if used else ""),
-        limit=most,
+        limit=f"{most} at the very most, and nothing in frost",
         clause=arithmetic("what the loop bears, times its resistance of milliseconds"),
         remedy=(
             "Sort the modules on the bench, so that the strings have the same capacity and resistance in sum. "
