@@ -361,6 +361,8 @@ FAILING: list[tuple[str, dict[str, Any], str]] = [
     ("heat.cell_limit.motorway", {"duty.climate.hottest": "59 °C"}, "caution"),
     ("heat.cooling_less", {"duty.climate.hottest": "59 °C"}, "caution"),
     ("heat.cooling_more", {"pack.cooling": "air"}, "note"),
+    ("heat.hot_for_charging", {"duty.climate.hottest": "35 °C"}, "caution"),
+    ("heat.radiator_no_fan", {"fitted.2": None}, "caution"),
     ("heat.headroom", {"duty.climate.hottest": "45.3 °C"}, "note"),
     (
         "heat.spread",

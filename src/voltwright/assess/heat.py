@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.heat_boxes import Boxes, heated_boxes, of_each_cell, share_of_cell
+from voltwright.assess.heat_boxes import COOLINGS, Boxes, heated_boxes, of_each_cell, share_of_cell
 from voltwright.assess.heat_duties import HOUR, Duty, cruise, duties_of
 from voltwright.assess.heat_liquid import LIQUID, assess_liquid, assess_motor
 from voltwright.assess.heat_warming import WARMING, assess_warming
@@ -16,7 +16,8 @@ from voltwright.physics import heat_paths
 from voltwright.quantity.work import Node, least, work
 
 FITTED = ("heat.verdict", "heat.headroom", "heat.spread", "heat.flip_power")
-WORST = 2  # duties on which other ways of cooling are tried
+WORST = 2  # duties on which other ways of cooling are tried, unless less than what is fitted turns out to be enough
+BY_THE_COOLANT = "with coolant plates the spread is that of the coolant's rise; see heat.coolant_flow"
 
 
 @dataclass(frozen=True)
@@ -51,10 +52,13 @@ def assess_heat(case: Case, sheet: Sheet) -> None:
         found.append(made)
     # The cold duty is no test of heat.
     worst = sorted((each for each in found if each.duty.name != "cold"), key=lambda each: each.room.value)
-    _verdict(case, sheet, worst[:WORST], cells, packs)
+    _verdict(case, sheet, worst, cells, packs)
     _headroom(sheet, worst[0], cells, boxes)
-    sheet.add("heat.spread", work(warmth.spread_of, "Spread", warmth=worst[0].warmth))
-    _flip(case, sheet, cells, packs)
+    if case.build.pack.cooling == "liquid":
+        sheet.lack("heat.spread", BY_THE_COOLANT)
+    else:
+        sheet.add("heat.spread", work(warmth.spread_of, "Spread", warmth=worst[0].warmth))
+    _flip(case, sheet, worst[0].duty.start, cells, packs)
     assess_liquid(case, sheet, worst[0].warmth)
     assess_warming(case, sheet)
 
@@ -80,17 +84,27 @@ def soaked(duty: Duty, boxes: Node, cells: dict[str, Node]) -> Soaked:
 
 
 def _verdict(case: Case, sheet: Sheet, worst: list[Soaked], cells: dict[str, Node], packs: Boxes) -> None:
-    """The least cooling that is enough, tried on the duties that are worst as the car is built."""
+    """The least cooling that is enough; `worst` are all duties that test heat, the worst as the car is built first.
+
+    Where less is enough on the worst few than is fitted, it is tried on all: another duty may be the worst without that cooling.
+    """
     fitted = case.build.pack.cooling
+    answer = _least_cooling(fitted, worst[:WORST], cells, packs)
+    if round(answer.value) < COOLINGS.index(fitted) and len(worst) > WORST:
+        answer = _least_cooling(fitted, worst, cells, packs)
+    sheet.add("heat.verdict", answer)
+
+
+def _least_cooling(fitted: str, on: list[Soaked], cells: dict[str, Node], packs: Boxes) -> Node:
     rooms: dict[str, Node] = {}
     for cooling in ("none", "air"):
         if cooling == fitted:
-            tried = [each.room for each in worst]
+            tried = [each.room for each in on]
         else:
             other = packs.cooled(cooling)
-            tried = [soaked(each.duty, other, cells).room for each in worst]
+            tried = [soaked(each.duty, other, cells).room for each in on]
         rooms[cooling] = least(f"Room below the limit with cooling: {cooling}", tried)
-    sheet.add("heat.verdict", work(heat_paths.least_cooling, "Cooling", bare=rooms["none"], air=rooms["air"]))
+    return work(heat_paths.least_cooling, "Cooling", bare=rooms["none"], air=rooms["air"])
 
 
 def _headroom(sheet: Sheet, worst: Soaked, cells: dict[str, Node], boxes: Node) -> None:
@@ -108,13 +122,15 @@ def _headroom(sheet: Sheet, worst: Soaked, cells: dict[str, Node], boxes: Node) 
     sheet.add("heat.headroom", work(heat_paths.headroom_of, "Headroom", factor=factor))
 
 
-def _flip(case: Case, sheet: Sheet, cells: dict[str, Node], packs: Boxes) -> None:
-    """Power for an hour at which a pack without cooling would just reach its limit."""
+def _flip(case: Case, sheet: Sheet, start: Node, cells: dict[str, Node], packs: Boxes) -> None:
+    """Power for an hour at which a pack without cooling would just reach its limit, as warm at the start as on the worst duty."""
     key, climate = "heat.flip_power", case.build.duty.climate
     hottest = case.leaf(climate.hottest, "Hottest design day", "°C")
     limit = case.leaf(case.cell.temperature_discharge_max, "Warmest cell that may be discharged", "°C")
-    if hottest.value >= limit.value:
-        sheet.lack(key, "the hottest design day is as warm as the warmest cell that may be discharged")
+    if start.value >= limit.value:
+        sheet.lack(
+            key, "at the start of the worst duty the cells are as warm as the warmest cell that may be discharged"
+        )
         return
     half = constant(HALF, "%", "Charge", CONDITION, "s")
     current = sheet.nodes["pack.current_continuous"]
@@ -128,14 +144,17 @@ def _flip(case: Case, sheet: Sheet, cells: dict[str, Node], packs: Boxes) -> Non
         time=constant(HOUR, "s", "Time", CONDITION, "t"),
     )
     factor = work(
-        warmth.factor_at_limit, "Factor on its heat at the limit", stream=stream, boxes=packs.cooled("none"), start=hottest,
+        warmth.factor_at_limit, "Factor on its heat at the limit", stream=stream, boxes=packs.cooled("none"), start=start,
         outside=hottest, limit=limit, **cells,
     )  # fmt: skip
-    if current.value * factor.value**0.5 > sheet.nodes["pack.current_peak"].value:
-        sheet.lack(key, "the pack reaches its greatest current before an hour of it warms the cells to their limit")
-        return
-    power = work(
-        heat_paths.power_at_factor, "Power", rest_voltage=rest_voltage_at(case, arrangement(case), half),
-        resistance=sheet.nodes["pack.resistance"], current=current, factor=factor,
-    )  # fmt: skip
-    sheet.add(key, power)
+    rest, resistance = rest_voltage_at(case, arrangement(case), half), sheet.nodes["pack.resistance"]
+    given = {"rest_voltage": rest, "resistance": resistance, "current": current}
+    # What of it the pack gives for as long as you like: no more than its continuous current.
+    numbers = {name: float(node.value) for name, node in given.items()}
+    kept_up = heat_paths.power_at_factor(**numbers, factor=min(1.0, factor.value))
+    if kept_up * HOUR > sheet.nodes["pack.energy_usable"].value:
+        sheet.lack(key, "the pack is empty before an hour of it warms the cells to their limit")
+    elif factor.value > 1.0:
+        sheet.lack(key, "the pack reaches its continuous current before an hour of it warms the cells to their limit")
+    else:
+        sheet.add(key, work(heat_paths.power_at_factor, "Power", factor=factor, **given))

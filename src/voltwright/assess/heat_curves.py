@@ -10,16 +10,19 @@ from voltwright.kernels.warmth import Warmth
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.plot import Axis, Lines, Mark, Panel, Series
 from voltwright.quantity.units import Unit
+from voltwright.quantity.work import Node
 
 
 def heat_lines(case: Case, figures: Mapping[str, Figure]) -> Lines | None:
     """The hottest cell of each box over the worst duty; None where nothing is known of the heat."""
-    spread, headroom = figures.get("heat.spread"), figures.get("heat.headroom")
-    if spread is None or headroom is None or spread.node is None or headroom.node is None:
+    headroom = figures.get("heat.headroom")
+    if headroom is None or headroom.node is None:
         return None
-    warm = spread.node.inputs["warmth"]
-    made: Warmth = warm.value
     factor = headroom.node.inputs["factor"]
+    warm = _warmth_on(factor, figures)
+    if warm is None:
+        return None
+    made: Warmth = warm.value
     start, limit = factor.inputs["start"].value - celsius(0), factor.inputs["limit"].value - celsius(0)
     minutes = tuple(step * made.step / 60 for step in range(len(made.hot) + 1))
     lines = tuple(
@@ -43,3 +46,14 @@ def heat_lines(case: Case, figures: Mapping[str, Figure]) -> Lines | None:
             ),
         ),
     )
+
+
+def _warmth_on(factor: Node, figures: Mapping[str, Figure]) -> Node | None:
+    """How warm the cells become on the duty of which the headroom is."""
+    made = (
+        each.node.inputs["warmth"]
+        for key, each in figures.items()
+        if key.startswith("heat.cell_peak.") and each.node is not None
+    )
+    same = ("stream", "start")
+    return next((each for each in made if all(each.inputs[name] is factor.inputs[name] for name in same)), None)

@@ -10,18 +10,19 @@ from voltwright.assess.curves import road_load_at
 from voltwright.assess.drive import gears_of
 from voltwright.assess.heat_boxes import COOLINGS
 from voltwright.assess.heat_duties import TITLES
+from voltwright.assess.heat_liquid import cooled_by_liquid
 from voltwright.assess.keys import key_of
 from voltwright.assess.resistance import resistance_of
-from voltwright.parts.power import Pump, Radiator
+from voltwright.parts.power import Fan, Pump, Radiator
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
 from voltwright.rules.clause import arithmetic, maker, practice
-from voltwright.rules.finding import Assessed, Finding, Ladder, apart, exceeds, kilowatts, likely, percent
+from voltwright.rules.finding import PERHAPS, Assessed, Finding, Ladder, apart, exceeds, kilowatts, likely, percent
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import another_part, more_strings, one_step
 
 FAMILY = "heat.cell_peak."
-LITTLE = 0.15  # of the heat: with less room than that a hotter day or an older pack uses it up
+LITTLE = 0.5  # of the heat: resistance grows by half as much again until a cell is worn out
 APART = 5.0  # K; common practice
 READ_TO = 333.15  # K: the resistances of a cell are read up to there
 SAID = {"none": "without cooling", "air": "cooled by air", "liquid": "cooled by liquid"}
@@ -35,13 +36,17 @@ def _duties(seen: Assessed) -> Iterator[tuple[str, str, float]]:
             yield name, TITLES.get(name, f"the trip '{name}' on the hottest day"), float(node.value)
 
 
+def _limit_on(seen: Assessed, name: str) -> float:
+    """How warm a cell may be on a duty. [K]"""
+    cell = seen.case.cell
+    return (cell.temperature_charge_max if name == "dc-charge" else cell.temperature_discharge_max).value
+
+
 @rule("heat", trips=no_trips)
 def cell_limit(seen: Assessed) -> Iterator[Finding]:
     """Does every cell stay below its limit on every duty, on the hottest day?"""
-    cell = seen.case.cell
     for name, title, peak in _duties(seen):
-        charging = name == "dc-charge"
-        limit = (cell.temperature_charge_max if charging else cell.temperature_discharge_max).value
+        charging, limit = name == "dc-charge", _limit_on(seen, name)
         fails = seen.failing(FAMILY + name, limit, f"the cells stay below their limit: {title}")
         if not exceeds(peak, limit):
             continue
@@ -96,8 +101,7 @@ def cooling_that_is_needed(seen: Assessed) -> Iterator[Finding]:
             key="heat.cooling_less",
             severity="caution",
             title="The pack needs more cooling than is planned",
-            detail=f"{SAID[fitted].capitalize()} a cell passes its limit on the worst duty; {SAID[needed]} it is the least that may "
-            "be enough.",
+            detail=f"{SAID[fitted].capitalize()} a cell {_how_warm(seen)}. {SAID[needed].capitalize()} is the least that may be enough.",
             limit=words[round(verdict)],
             value=words[COOLINGS.index(fitted)],
             clause=arithmetic("heat made against heat shed over the duties"),
@@ -118,23 +122,88 @@ def cooling_that_is_needed(seen: Assessed) -> Iterator[Finding]:
         )
 
 
+def _how_warm(seen: Assessed) -> str:
+    """How warm a cell becomes on the worst duty, as the pack is cooled now, and how warm it may be."""
+    duties = [each for each in _duties(seen) if each[0] != "cold"]
+    if not duties:
+        return "passes its limit on the worst duty"
+    name, title, peak = min(duties, key=lambda each: _limit_on(seen, each[0]) - each[2])
+    said = apart(seen.degrees, peak, _limit_on(seen, name))
+    done = "charged" if name == "dc-charge" else "discharged"
+    return f"reaches {said.value} on the worst duty, {title}; it may be {done} up to {said.limit}"
+
+
+@rule("heat", trips=no_trips)
+def charging_on_arrival(seen: Assessed) -> Iterator[Finding]:
+    """May the car be plugged in as soon as it arrives?"""
+    limit = seen.case.cell.temperature_charge_max.value
+    duties = [each for each in _duties(seen) if each[0] != "dc-charge"]
+    if not duties:
+        return
+    name, title, peak = max(duties, key=lambda each: each[2])
+    fails = seen.failing(FAMILY + name, limit, f"the cells may be charged on arrival: {title}")
+    if not exceeds(peak, limit):
+        return
+    said = apart(seen.degrees, peak, limit)
+    yield Finding(
+        key="heat.hot_for_charging",
+        severity="caution",
+        title="Cells may be too warm to be charged on arrival",
+        detail=f"After {title} the hottest cell is at {said.value}; it may be charged up to {said.limit}. Let it cool before charging; "
+        "the BMS must refuse charge and regeneration above it.",
+        limit=said.limit,
+        value=said.value,
+        margin=said.margin,
+        clause=maker("the cell maker's datasheet"),
+        likelihood=likely(fails),
+        remedy="Set the warmest charge in the BMS, try it on the bench, and tell the customer that a hot car brakes less by its motor.",
+        ladders=_better_cooling(seen),
+    )
+
+
 @rule("heat", trips=no_trips)
 def headroom(seen: Assessed) -> Iterator[Finding]:
     """Is there room for a hotter day, an older pack or a stronger motor?"""
     room = seen.si("heat.headroom")
-    if room is None or not 0.0 <= room < LITTLE:
+    if room is None or room < 0.0:
         return
-    yield Finding(
-        key="heat.headroom",
-        severity="note",
-        title="The cells have little room before they are too warm",
-        detail=f"They bear {percent(room)} more heat on the worst duty. Resistance grows as cells age, and with it the heat: half as much "
-        "again is usual at the end of their life.",
-        limit=percent(LITTLE),
-        value=percent(room),
-        clause=practice(),
-        ladders=(*_better_cooling(seen), more_strings(seen)),
+    fails = seen.failing("heat.headroom", 0.0, "the cells bear the heat of the worst duty", least=True)
+    low = seen.figures["heat.headroom"].low
+    perhaps = fails is not None and fails > PERHAPS and low is not None and low < 0.0
+    already = (
+        f"In {round(100 * (fails or 0.0))} of 100 likely cases a cell passes its limit already. " if perhaps else ""
     )
+    detail = (
+        f"They bear {percent(room)} more heat on the worst duty. {already}Resistance grows as cells age, and with it the heat: half as "
+        "much again is usual at the end of their life."
+    )
+    ladders = (*_better_cooling(seen), more_strings(seen))
+    if room < LITTLE:
+        said = apart(percent, room, LITTLE)
+        yield Finding(
+            key="heat.headroom",
+            severity="note",
+            title="The cells have little room before they are too warm",
+            detail=detail,
+            limit=said.limit,
+            value=said.value,
+            clause=practice(),
+            likelihood=likely(fails),
+            ladders=ladders,
+        )
+    elif perhaps:
+        yield Finding(
+            key="heat.headroom_perhaps",
+            severity="note",
+            title="A cell may turn out too warm on the worst duty",
+            detail=detail,
+            limit=percent(0.0),
+            value=f"down to {percent(low or 0.0)}",
+            clause=arithmetic("the low end of the band of the headroom"),
+            likelihood=likely(fails),
+            remedy="Measure what is assumed or unsure: the list of assumptions says what moves this figure.",
+            ladders=ladders,
+        )
 
 
 @rule("heat", trips=no_trips)
@@ -191,6 +260,24 @@ def what_flows(seen: Assessed) -> Iterator[Finding]:
             remedy="More air through it helps too.",
             ladders=_other(seen, "radiator"),
         )
+
+
+@rule("heat", trips=no_trips)
+def air_while_it_stands(seen: Assessed) -> Iterator[Finding]:
+    """Does air go through the radiator while the car stands?"""
+    parts = [seen.case.shelf.any(each.part) for each in seen.case.build.fitted]
+    has_fan, has_radiator = (any(isinstance(part, kind) for part in parts) for kind in (Fan, Radiator))
+    if not has_radiator or has_fan or not cooled_by_liquid(seen.case):
+        return
+    yield Finding(
+        key="heat.radiator_no_fan",
+        severity="caution",
+        title="No fan blows through the radiator",
+        detail="The wind of the road does while the car drives. In town and on a slow hill the car stands or crawls, and the coolant "
+        "sheds next to nothing.",
+        clause=practice(),
+        remedy="Fit a fan behind the radiator that the temperature of the coolant switches, and enter it (fitted).",
+    )
 
 
 def _other(seen: Assessed, kind: str) -> tuple[Ladder, ...]:
