@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from datetime import timedelta
 
 import pytest
@@ -82,8 +81,7 @@ def test_words_find_a_car_by_its_name_or_its_customer(shop: Workshop, search: st
     assert names(shop.cars.browse(CAT, search=search)) == found
 
 
-def test_many_cars_come_page_by_page_and_quickly(shop: Workshop, clock: Clock) -> None:
-    """Common practice, no source: what comes within a tenth of a second feels as if it came at once; here 2,000 cars."""
+def test_many_cars_come_page_by_page(shop: Workshop, clock: Clock) -> None:
     ids = range(1, MANY + 1)
     at = clock.now
     with shop._shared.records.store.writing() as connection:
@@ -97,12 +95,9 @@ def test_many_cars_come_page_by_page_and_quickly(shop: Workshop, clock: Clock) -
         later = [log | {"build": n, "who": "Ben", "at": at + timedelta(minutes=n)} for n in ids]
         connection.execute(insert(draft_log), later)
     assert names(shop.cars.browse(CAT))[0] == "Car 2000"
-    began = time.perf_counter()
     for page in (1, 2, 40):
         shown = shop.cars.browse(CAT, page=page)
         assert (shown.found, shown.page, shown.pages, len(shown.cars)) == (MANY, page, 40, ON_A_PAGE)
         assert all(len(each.builds) == 1 for each in shown.cars)
-    took = (time.perf_counter() - began) / 3
-    assert took < 0.5, f"{took:.3f} s: five times the aim, for a machine that does other things too"
     assert names(shop.cars.browse(CAT, page=99)) == names(shop.cars.browse(CAT, page=40))
     assert names(shop.cars.browse(CAT, search="car 0017")) == ["Car 0017"]

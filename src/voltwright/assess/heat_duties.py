@@ -20,6 +20,10 @@ from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, total, work
 
 HOUR, HILL_GRADE, HILL_WAY, HILL_SPEED = 3600.0, 0.08, 10e3, 80 / 3.6
+HILL_SECONDS, SLOWEST = (
+    1800.0,
+    1.0,
+)  # s, m/s: a car that crawls is stopped then, and one that is slower does not climb at all
 SUSTAINED = 0.99  # of what the car sustains, so that it keeps up
 TOWING_SPEED = 80 / 3.6
 STARTS, BRAKING, REST = 10, 3.0, 10.0  # m/s², s between two starts
@@ -124,14 +128,14 @@ def _hill(sheet: Sheet, made: Simulated) -> run.Journey:
 
     known = sheet.nodes.get("road.top_speed")
     if known is not None and known.value < HILL_SPEED:
-        return climb(HILL_WAY / known.value)
+        return climb(min(HILL_SECONDS, HILL_WAY / max(known.value, SLOWEST)))
     asked = climb(HILL_WAY / HILL_SPEED)
     course = run.course_of(made.car.value, made.cells.value, asked)
     way = float(np.sum(course.speed[1:]) * step)
     return (
         asked
         if way >= SUSTAINED * HILL_WAY or way <= 0.0
-        else climb(min(1800.0, asked.step * len(asked.grade) * HILL_WAY / way))
+        else climb(min(HILL_SECONDS, asked.step * len(asked.grade) * HILL_WAY / way))
     )
 
 
