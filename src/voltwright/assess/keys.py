@@ -197,7 +197,9 @@ KEYS: dict[str, Key] = {
     "road.energy.accessories": Key("Wh/km", 1, "Where it went: accessories"),
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "heat.verdict": Key("1", 0, "Least cooling that is enough on the hottest day", answer=("none", "air", "liquid")),
-    "heat.headroom": Key("1", 2, "More heat that the cells bear on the worst duty, with the cooling that is fitted", share=True),
+    "heat.headroom": Key(
+        "1", 2, "More heat that the cells bear on the worst duty, with the cooling that is fitted", share=True
+    ),
     "heat.spread": Key("K", 1, "Hottest cell less coldest cell, on the worst duty, with the cooling that is fitted"),
     "heat.flip_power": Key("kW", 1, "Battery power held for an hour above which the uncooled pack is too warm"),
     "heat.motor_sustained": Key("kW", 1, "Shaft power for an hour on the hottest day", limited=True),
