@@ -17,6 +17,7 @@ from voltwright.quantity.work import Node, least, work
 
 FITTED = ("heat.verdict", "heat.headroom", "heat.spread", "heat.flip_power")
 WORST = 2  # duties on which other ways of cooling are tried, unless less than what is fitted turns out to be enough
+ALIKE = "what surrounds each box is not entered (pack.boxes: surroundings), and taken alike it would set nothing apart"
 BY_THE_COOLANT = "with coolant plates the spread is that of the coolant's rise; see heat.coolant_flow"
 
 
@@ -56,6 +57,8 @@ def assess_heat(case: Case, sheet: Sheet) -> None:
     _headroom(sheet, worst[0], cells, boxes)
     if case.build.pack.cooling == "liquid":
         sheet.lack("heat.spread", BY_THE_COOLANT)
+    elif len(heated_boxes(case)) > 1 and any(each.surroundings is None for each in heated_boxes(case)):
+        sheet.lack("heat.spread", ALIKE)
     else:
         sheet.add("heat.spread", work(warmth.spread_of, "Spread", warmth=worst[0].warmth))
     _flip(case, sheet, worst[0].duty.start, cells, packs)
