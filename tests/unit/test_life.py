@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from helpers import changed, dossier, keys
+from voltwright.assess import life_curves
 from voltwright.assess.case import Case
 from voltwright.assess.figures import work_out
 from voltwright.assess.life import MODELS, SPENT, TOO_LONG
@@ -214,3 +215,26 @@ def test_bands_are_wider_where_the_law_is_that_of_another_chemistry() -> None:
     inputs = sheet.nodes["life.capacity_at_10_years"].inputs["lived"].inputs
     assert inputs["standing"].spread.high == pytest.approx(1.4)
     assert "NMC" in (inputs["standing"].origin.reason if inputs["standing"].origin else "")
+
+
+@pytest.mark.parametrize("name", ["way_full", "trip", "warm", "needed"])
+@pytest.mark.parametrize("none", [np.nan, np.inf])
+def test_a_sample_that_cannot_do_its_trip_has_no_life_and_leaves_the_others_alone(name: str, none: float) -> None:
+    """The loops know no nan: it must not come to them."""
+    given = np.full(5, PACK[name]) * np.linspace(0.9, 1.1, 5)
+    good = lives.lived(**{**PACK, name: given})
+    given[2] = none
+    some = lives.lived(**{**PACK, name: given})
+    for field in ("to_end", "to_needed", "capacity", "stood", "resistance"):
+        before, after = getattr(good, field), getattr(some, field)
+        assert np.isnan(after[..., 2]).all()
+        assert np.array_equal(after[..., [0, 1, 3, 4]], before[..., [0, 1, 3, 4]], equal_nan=True)
+    low, high = life_curves._ends(some)  # pyright: ignore[reportPrivateUsage]
+    assert all(each is not None and np.isfinite(each) for each in (*low, *high))
+
+
+def test_no_sample_has_a_life() -> None:
+    none = lives.lived(**{**PACK, "way_full": np.full(3, np.nan)})
+    assert np.isnan(none.capacity).all()
+    assert life_curves._ends(none) == ((), ())  # pyright: ignore[reportPrivateUsage]
+    assert np.isnan(left(way_full=np.nan))

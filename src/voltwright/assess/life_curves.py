@@ -69,9 +69,12 @@ def _percent(shares: Any) -> tuple[Number, ...]:
 
 
 def _ends(many: lives.Lived) -> tuple[tuple[Number, ...], tuple[Number, ...]]:
-    """The 5 and the 95 % points of each year. [%]"""
+    """The 5 and the 95 % points of each year, of those cases that have a life. [%]"""
     rows: Any = np.asarray(many.capacity)[: SHOWN + 1]
     if rows.ndim < 2:
+        return (), ()
+    rows = rows[:, np.isfinite(rows).all(axis=0)]
+    if not rows.shape[1]:
         return (), ()
     low, high = np.percentile(rows, [5, 95], axis=1)
     return tuple(100.0 * float(each) for each in low), tuple(100.0 * float(each) for each in high)

@@ -122,13 +122,29 @@ def lived(
     numbers = np.ascontiguousarray(
         np.broadcast_arrays(*(np.atleast_1d(np.asarray(each, dtype=float)) for each in rows))
     )
-    out = np.empty((life.RESULTS, numbers.shape[1]))
-    life.live(MODELS[model], *rasters(table), numbers, out)
-    times = np.where(out[:2] < 0.0, np.nan, out[:2])
+    out = _live(model, table, numbers)
+    times = out[:2]
     years = [out[first : first + YEARS + 1] for first in (life.CAPACITY, life.STOOD, life.RESISTANCE)]
     if single:
         return Lived(float(times[0, 0]), float(times[1, 0]), *(each[:, 0] for each in years))
     return Lived(times[0], times[1], *years)
+
+
+def _live(model: str, table: Curve, numbers: Any) -> Any:
+    """Results of `life.live`, a column for each pack; nan for times that do not come, and for packs with a number that is none.
+
+    The loop is compiled as if there were no nan, and would read its rasters anywhere: such a pack, of a sample that cannot do its
+    trip, lives the life of another and is struck out.
+    """
+    out = np.full((life.RESULTS, numbers.shape[1]), np.nan)
+    bad = ~np.isfinite(numbers).all(axis=0)
+    if bad.all():
+        return out
+    numbers[:, bad] = numbers[:, [int(np.argmin(bad))]]
+    life.live(MODELS[model], *rasters(table), numbers, out)
+    out[:2] = np.where(out[:2] < 0.0, np.nan, out[:2])
+    out[:, bad] = np.nan
+    return out
 
 
 @procedure(symbol="v̄", words="the way of the drive over its time")
