@@ -72,6 +72,13 @@ def test_a_drawing_needs_a_speed() -> None:
     assert change.max() < 1.6
 
 
+@pytest.mark.parametrize("speed", [0.001 / 3.6, 1e-9, 1e-300])
+def test_a_speed_at_which_nobody_arrives(speed: float) -> None:
+    """Said before there is a row for each second: they would fill the memory."""
+    with pytest.raises(BuildError, match="at that speed"):
+        trip_of(read_route(ROUTE), "x", speed=speed)
+
+
 def test_there_and_back() -> None:
     route = read_route(ROUTE)
     there, both = trip_of(route, "x", speed=20.0), trip_of(route, "x", speed=20.0, round_trip=True)

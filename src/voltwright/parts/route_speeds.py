@@ -22,6 +22,11 @@ AVERAGED_SECONDS = 5
 CREEPING = 0.3  # m/s: below, a receiver wanders
 LEAST_SHARE = 0.5  # of the way that is left once creeping is taken for standing
 MOST_HEIGHTS = 1500  # that a profile keeps
+TOO_SLOW = Problem(
+    f"the route takes more than {MOST_SECONDS / 3600:.0f} hours at that speed",
+    f"up to {MOST_SECONDS} s",
+    "give a greater speed, or cut it into single days",
+)
 
 
 def trip_of(route: Route, name: str, *, speed: float | None = None, round_trip: bool = False) -> Trip:
@@ -106,6 +111,8 @@ def _recorded(route: Route) -> Any:
 
 def _wished(route: Route, speed: float) -> Any:
     """Speed at every second that a calm driver holds, bends and both ends at rest included. [m/s]"""
+    if route.way > speed * MOST_SECONDS:  # before speeds so small that nothing is left of them beside the way
+        raise BuildError(TOO_SLOW)
     bend: Any = bend_speed(lateral=LATERAL, radius=route.radius)
     most = np.minimum(speed, np.maximum(SLOWEST_BEND, bend)) ** 2
     most[0] = most[-1] = 0.0
@@ -116,5 +123,5 @@ def _wished(route: Route, speed: float) -> Any:
     time = np.concatenate([[0.0], np.cumsum(2 * np.diff(route.even) / (fast[1:] + fast[:-1]))])
     count = int(np.ceil(time[-1])) + 1
     if count > MOST_SECONDS:
-        return np.zeros(count)  # refused by the caller, who knows of the way back
+        raise BuildError(TOO_SLOW)
     return np.interp(np.arange(count, dtype=float), time, fast)
