@@ -80,6 +80,14 @@ def test_a_new_module_in_a_worn_string() -> None:
     assert dossier({}, with_bands=False).figures["pack.replaced_unused"].value is None
 
 
+def test_a_new_module_in_a_string_that_is_better_takes_nothing_away() -> None:
+    """No part of it is below nothing: health up to 120 % and resistance from half of new may be entered."""
+    better = dossier({"pack.condition": {"health": "110 %", "resistance_growth": 1.2}}, with_bands=False)
+    assert value(better, "pack.replaced_unused") == 0.0
+    stiffer = dossier({"pack.condition": {"health": "90 %", "resistance_growth": 0.8}}, with_bands=False)
+    assert value(stiffer, "pack.replaced_resistance") == 0.0
+
+
 def shares(first: dict[str, Any], second: dict[str, Any]) -> Any:
     base = {"health": "90 %", "resistance_growth": 1.2}
     return found([base | first, base | second])

@@ -319,16 +319,22 @@ def capacity_after_replacing(fresh: Fraction, others: Fraction) -> Fraction:
 
 @formula(
     symbol="x_u",
-    equation="1 - string / fresh",
+    equation="Max(0, 1 - string / fresh)",
     source=Source("plett-2015", "ch. 1; the weakest group sets what a series string holds"),
-    valid="the new module holds at least as much as the string",
+    valid="nothing where the string holds more than the new module",
 )
 def unused_of_new(string: Fraction, fresh: Fraction) -> Fraction:
     """Share of what a new module holds that its worn string never uses. [1]"""
-    return 1.0 - string / fresh
+    result: Any = np.maximum(0.0, 1.0 - string / fresh)
+    return result
 
 
-@formula(symbol="x_R", equation="1 - after / before", valid="links left out")
+@formula(
+    symbol="x_R",
+    equation="Max(0, 1 - after / before)",
+    valid="links left out; nothing where it is more afterwards",
+)
 def part_gone(before: Number, after: Number) -> Fraction:
     """Part of a resistance that is gone afterwards. [1]"""
-    return 1.0 - after / before
+    result: Any = np.maximum(0.0, 1.0 - after / before)
+    return result
