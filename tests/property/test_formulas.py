@@ -107,7 +107,7 @@ PROCEDURES = {
     "peak_of": "tests/published/test_warmth.py",
     "spread_of": "tests/published/test_warmth.py",
     "factor_at_limit": "tests/published/test_warmth.py",
-    "mean_heat_of": "tests/published/test_warmth.py",
+    "steady_heat_of": "tests/published/test_warmth.py",
     "radiator_at": "tests/published/test_heat.py",
     "least_cooling": "tests/published/test_heat.py",
     "flow_of_pump": "tests/published/test_heat.py",

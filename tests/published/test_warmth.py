@@ -38,12 +38,12 @@ def two_bodies(stream: warmth.Stream) -> Any:
     capacity, made = np.array([[MASS], [JIG]]), np.array([[1.0], [0.0]])
     none = np.zeros((1, battery_box.POINTS, lanes))
     source, target, table = np.array([0, 1]), np.array([1, 2]), np.array([-1, -1])
-    hot, cold, book = np.zeros((count, lanes)), np.zeros((count, lanes)), np.zeros((2, lanes))
+    hot, cold, made_then, book = (np.zeros((rows, lanes)) for rows in (count, count, count, 2))
     parts = heat.parts_of_step(source, target, fixed, table, none, none, capacity, stream.step)
     rows = [each[:, None] for each in (stream.square, stream.slow, stream.charge, stream.speed)]
     heat.soak(
         source, target, fixed, table, none, none, capacity, made, np.ones(1), np.zeros(1), np.zeros((2, 1)), TABLES.ohm,
-        np.zeros(1, dtype=np.int64), *rows, stream.step, parts, np.array([[AIR]]), state, hot, cold, book,
+        np.zeros(1, dtype=np.int64), *rows, stream.step, parts, np.array([[AIR]]), state, hot, cold, made_then, book,
     )  # fmt: skip
     stored = float(np.sum(capacity * (state - AIR)))
     assert book[heat.GENERATED, 0] == pytest.approx(book[heat.SHED, 0] + stored, rel=1e-9)
@@ -236,8 +236,8 @@ def test_cells_that_shed_nothing(published) -> None:
             why="exact",
         )
     published.check(
-        source="heat balance, closed form", law="mean_heat_of", asked="eight modules [W]", expected=8.0 * heat_of_module,
-        got=warmth.mean_heat_of(warmth=found), rel=1e-6, why="exact", keys=("heat.coolant_flow", "heat.radiator"),
+        source="heat balance, closed form", law="steady_heat_of", asked="eight modules [W]", expected=8.0 * heat_of_module,
+        got=warmth.steady_heat_of(warmth=found), rel=1e-6, why="exact", keys=("heat.coolant_flow", "heat.radiator"),
     )  # fmt: skip
     limit = AIR + 2.0 * (rise + ahead)
     factor = warmth.factor_at_limit(stream=stream, boxes=pack(alone), limit=limit, **given)

@@ -12,12 +12,16 @@ import pytest
 from helpers import changed, dossier
 from voltwright.assess.case import Case
 from voltwright.assess.figures import QUESTIONS, answer, figure_of, left_alone
-from voltwright.assess.heat_boxes import box_fans
+from voltwright.assess.heat_boxes import Boxes, box_fans, of_each_cell
 from voltwright.assess.heat_curves import heat_lines
 from voltwright.assess.keys import key_of
 from voltwright.assess.sheet import Sheet
-from voltwright.kernels.warmth import Warmth
+from voltwright.kernels import heat
+from voltwright.kernels.warmth import Stream, Warmth, steady_heat_of, warmed
+from voltwright.physics.exchanger import conductance_needed
 from voltwright.quantity.band import NO_SPREADS
+from voltwright.quantity.entry import Expect
+from voltwright.quantity.errors import BuildError
 from voltwright.quantity.figure import Figure
 from voltwright.quantity.units import Unit
 from voltwright.rules.finding import Finding
@@ -277,3 +281,76 @@ def test_every_duty_of_the_brief_has_a_figure_or_a_reason() -> None:
     sheet = Sheet(built.build.currency)
     answer(case, sheet, ("heat",))
     assert {"heat.cell_peak.hill", "heat.cell_peak.hill-trip"} <= sheet.nodes.keys()
+
+
+LIQUID_PACK = {"pack.cooling": "liquid", "duty.climate.hottest": "48 °C"}
+
+
+def test_no_radiator_cools_what_must_be_colder_than_the_air() -> None:
+    """Cells up to 50 °C on a plate 8 to 20 K colder cannot be cooled by air of 48 °C."""
+    hot = sheet_of(**LIQUID_PACK)
+    assert "heat.radiator" not in hot.nodes
+    assert "as warm as the coolant may be" in hot.reasons["heat.radiator"]
+    assert "heat.coolant_flow" in hot.nodes
+
+
+def test_samples_in_which_the_air_is_too_warm_need_no_radiator_that_there_is() -> None:
+    given: dict[str, Any] = {"heat": np.full(4, 600.0), "difference": np.array([20.0, 1.0, 0.0, -5.0])}
+    found: Any = conductance_needed(**given)
+    assert list(found[:2]) == [30.0, 600.0]
+    assert np.isnan(found[2:]).all()
+
+
+@pytest.mark.parametrize(("cooling", "entered"), [("air", "40 °C"), ("air", "35 °C"), ("liquid", "60 °C")])
+def test_a_highest_temperature_that_is_not_of_the_winding(cooling: str, entered: str) -> None:
+    """Insulation as is usual takes its place, and the reason says so; a motor that warm at its rating has no other meaning."""
+    built = changed({})
+    motor = Case(built.build, built.shelf, built.beside).motor
+    assert motor is not None
+    limit = Expect("°C").read(entered)
+
+    def of(**more: Any) -> Sheet:
+        case = Case(built.build, built.shelf, built.beside)
+        case.__dict__["motor"] = motor.model_copy(update={"cooling": cooling, **more})
+        sheet = Sheet(built.build.currency, only_trips=frozenset())
+        answer(case, sheet, ("heat",))
+        return sheet
+
+    odd, none = of(temperature_max=limit), of(temperature_max=None)
+    assert value(odd, "heat.motor_sustained") == pytest.approx(value(none, "heat.motor_sustained"))
+    reasons = [each.origin.reason for each in odd.nodes["heat.motor_sustained"].walk() if each.origin]
+    assert any(entered in each for each in reasons)
+
+
+def test_a_wall_of_foil_ends_in_time_and_keeps_the_books() -> None:
+    """A body that would need a hundred million parts of a step gets fifty, and is as warm as what it touches."""
+    two, no = np.array([[200.0], [20.0]]), np.zeros((1, 2, 1))
+    given: Any = (np.array([0, 1]), np.array([1, 2]), two, np.array([-1, -1]), no, no)
+    light, usual = np.array([[5000.0], [1e-6]]), np.array([[5000.0], [900.0]])
+    assert heat.parts_of_step(*given, light, 20.0) == heat.MOST_PARTS
+    assert light[1, 0] == pytest.approx(220.0 * 20.0 / heat.STABLE / heat.MOST_PARTS)
+    assert heat.parts_of_step(*given, usual, 20.0) < 12
+    assert usual[1, 0] == 900.0
+
+
+def test_walls_are_no_thinner_than_foil() -> None:
+    with pytest.raises(BuildError, match=r"0\.1"):
+        changed({"pack.boxes.0.wall_thickness": "0.000001 mm"})
+
+
+def test_idle_parts_of_a_duty_make_no_pump_smaller() -> None:
+    """Twenty minutes at 40 A, then five hours at rest: what the loop must carry is that of the twenty minutes."""
+    case, sheet = Case(*(getattr(changed({}), name) for name in ("build", "shelf", "beside"))), as_it_is()
+    boxes = Boxes(case, sheet).cooled("liquid").value
+    cells = {name: node.value for name, node in of_each_cell(case, sheet).items()}
+
+    def steady(minutes: int, rest: int) -> float:
+        square = np.concatenate([np.full(3 * minutes, 1600.0), np.zeros(3 * rest)])
+        stream = Stream(square, square, np.full_like(square, 0.5), np.full_like(square, 20.0), 20.0)
+        return steady_heat_of(
+            warmth=warmed(stream=stream, boxes=boxes, start=298.15, outside=298.15, factor=1.0, **cells)
+        )
+
+    assert steady(20, 0) > 10.0
+    assert steady(20, 300) == pytest.approx(steady(20, 0))
+    assert steady(5, 0) == pytest.approx(steady(20, 0), rel=0.05)

@@ -20,6 +20,8 @@ HOUR = 3600.0
 LITRE_PER_MINUTE = 1e-3 / 60
 AT_FLOW = 10 * LITRE_PER_MINUTE  # m³/s: flow at which what the loop takes is reckoned
 NOTHING_FLOWS = "nothing of motor, inverter and pack is cooled by liquid"
+NO_ROOM = "the hottest design day is as warm as the coolant may be: no radiator cools it"
+LEAST_ROOM = 20.0  # K: a winding that bears less above what its rating is for was not meant by the datasheet
 
 
 def assess_motor(case: Case, sheet: Sheet) -> None:
@@ -36,11 +38,7 @@ def assess_motor(case: Case, sheet: Sheet) -> None:
             "Coolant at the motor", [hottest, assumed_between("Coolant above the air", "K", reason, 10.0, 25.0)]
         )
         rated = assumed_between("Coolant for which the motor is rated", "°C", "usual of datasheets", 323.15, 343.15)
-    if drive.temperature_max is not None:
-        limit = case.leaf(drive.temperature_max, "Warmest winding that the motor bears", "°C")
-    else:
-        reason = "insulation of class F or H; read the datasheet"
-        limit = assumed_between("Warmest winding that the motor bears", "°C", reason, 413.15, 453.15)
+    limit = _warmest_winding(case, drive, rated)
     time = constant(HOUR, "s", "Time", CONDITION, "t")
     by_motor = work(
         heat_paths.power_for_time,
@@ -52,6 +50,20 @@ def assess_motor(case: Case, sheet: Sheet) -> None:
         heating=motor_model(case, drive, inverter)["heating"],
     )
     sheet.add(key, least("Shaft power for an hour", [by_motor, _by_inverter(case, sheet, drive, inverter)], "kW"))
+
+
+def _warmest_winding(case: Case, drive: Motor, rated: Node) -> Node:
+    """That of the datasheet, unless it cannot be the winding's: no rating goes with so little room."""
+    label, reason = "Warmest winding that the motor bears", "insulation of class F or H; read the datasheet"
+    if drive.temperature_max is not None:
+        entered = case.leaf(drive.temperature_max, label, "°C")
+        if entered.value > rated.value + LEAST_ROOM:
+            return entered
+        reason = (
+            f"insulation of class F or H; the {drive.temperature_max.text} of the datasheet are less than 20 K above what the motor "
+            "is rated for, and so not the winding's"
+        )
+    return assumed_between(label, "°C", reason, 413.15, 453.15)
 
 
 def _by_inverter(case: Case, sheet: Sheet, drive: Motor, inverter: Inverter) -> Node:
@@ -91,7 +103,10 @@ def assess_liquid(case: Case, sheet: Sheet, worst: Node) -> None:
     sheet.add("heat.coolant_flow", flow if asked is None else greatest("Flow that is needed", flows, "l/min"))
     hottest = case.leaf(case.build.duty.climate.hottest, "Hottest design day", "°C")
     room = work(heat_paths.room_left, "Coolant above the air", limit=_warmest_coolant(case), peak=hottest)
-    sheet.add("heat.radiator", work(exchanger.conductance_needed, "Radiator", heat=heat, difference=room))
+    if room.value > 0.0:
+        sheet.add("heat.radiator", work(exchanger.conductance_needed, "Radiator", heat=heat, difference=room))
+    else:
+        sheet.lack("heat.radiator", NO_ROOM)
     _fitted(case, sheet, mix)
 
 
@@ -121,7 +136,9 @@ def _heat(case: Case, worst: Node) -> Node:
         if inverter.cooling == "liquid":
             terms.append(work(heat_paths.heat_left, "Heat of the inverter then", taken=taken, given=electric))
     if case.build.pack.cooling == "liquid":
-        terms.append(work(warmth.mean_heat_of, "Heat of the cells on the worst duty", warmth=worst))
+        terms.append(
+            work(warmth.steady_heat_of, "Heat of the cells in the hardest ten minutes of the worst duty", warmth=worst)
+        )
     return total("Heat into the coolant", terms, "W")
 
 

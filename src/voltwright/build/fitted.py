@@ -125,7 +125,7 @@ class Box(Frozen):
     width: SmallLength
     height: SmallLength
     wall: Literal["steel", "aluminium", "plastic"] | None = None
-    wall_thickness: SmallLength | None = None
+    wall_thickness: Annotated[Entry, Expect("mm", least=0.1, most=5000)] | None = None
     insulation: SmallLength | None = None
     surroundings: Literal["engine-bay", "boot", "under-floor", "cabin"] | None = None
 

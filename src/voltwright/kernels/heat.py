@@ -16,6 +16,7 @@ from voltwright.physics.battery_box import DIFFERENCE_STEP, POINTS, SPEED_STEP
 
 GENERATED, SHED = range(2)
 STABLE = 0.45  # of its heat that a body gives away in a part of a step, at most
+MOST_PARTS = 50  # of a step: a body that would need more counts as one that just does not, within a second as warm as what it touches
 LAST = POINTS - 1 - 1e-9
 
 
@@ -58,7 +59,10 @@ def times_its_lag(current, step):
 
 @loop
 def parts_of_step(source, target, fixed, table, still, moving, capacity, step):
-    """Into how many parts a step is cut so that every body of every network is stable."""
+    """Into how many parts a step is cut so that every body of every network is stable.
+
+    Of bodies that would need more than MOST_PARTS the heat capacity is raised, in place, to where so many are enough.
+    """
     ways, lanes = fixed.shape
     bodies = capacity.shape[0]
     most = 0.0
@@ -73,23 +77,24 @@ def parts_of_step(source, target, fixed, table, still, moving, capacity, step):
                 given[target[way]] += most_way
         for body in range(bodies):
             if capacity[body, at] > 0.0:
+                capacity[body, at] = np.maximum(capacity[body, at], given[body] * step / (STABLE * MOST_PARTS))
                 most = np.maximum(most, given[body] / capacity[body, at])
-    return np.maximum(1.0, np.ceil(most * step / STABLE))
+    return np.minimum(np.maximum(1.0, np.ceil(most * step / STABLE)), MOST_PARTS)
 
 
 @loop
 def soak(
     source, target, fixed, table, still, moving, capacity, cells, growth, links, extra, ohm, of, square, slow, charge,
-    speed, step, parts, outside, state, hot, cold, book,
+    speed, step, parts, outside, state, hot, cold, by_step, book,
 ):  # fmt: skip
     """Follow every network over a duty.
 
-    Ways go from body `source` to body `target`, or from the number of bodies on to one of the
-    surroundings, the rows of `outside`; `fixed` [W/K] is
-    what each lets through in each lane, and where `table` names a row, the greater of `still` over the difference and
-    `moving` over the road speed is added. `of` names the sample of a lane, by which `square`, `slow` [A²], `charge` and
-    `speed` are read. `state` [K] goes in and comes out; `hot` and `cold` [K] get the hottest and the coldest core after each
-    step, `book` [J] heat made and heat shed. What is a body without heat capacity, or one with cells, is so in every lane.
+    Ways go from body `source` to body `target`, or from the number of bodies on to one of the surroundings, the rows of
+    `outside`; `fixed` [W/K] is what each lets through in each lane, and where `table` names a row, the greater of `still` over
+    the difference and `moving` over the road speed is added. `of` names the sample of a lane, by which `square`, `slow` [A²],
+    `charge` and `speed` are read. `state` [K] goes in and comes out; `hot` and `cold` [K] get the hottest and the coldest core
+    after each step, `by_step` [J] the heat made in each, `book` [J] heat made and heat shed. What is a body without heat
+    capacity, or one with cells, is so in every lane.
     """
     ways, lanes = fixed.shape
     bodies = capacity.shape[0]
@@ -98,6 +103,8 @@ def soak(
     net, given = np.zeros((bodies, lanes)), np.zeros((bodies, lanes))
     short = step / parts
     for k in range(count):
+        for at in range(lanes):
+            by_step[k, at] = 0.0
         for way in range(ways):
             if table[way] >= 0:
                 let_through(way, source, target, table[way], fixed, still, moving, outside, state, speed[k], of, lets)
@@ -115,6 +122,7 @@ def soak(
                         net[body, at] += cells[body, at] * (growth[at] * one_cell + links[at] * square[k, sample])
                 for at in range(lanes):
                     book[GENERATED, at] += net[body, at] * short
+                    by_step[k, at] += net[body, at] * short
             for way in range(ways):
                 one, other = source[way], target[way]
                 if other < bodies:

@@ -68,13 +68,17 @@ class Stream:
 
 @dataclass(frozen=True, eq=False)
 class Warmth:
-    """How warm cells became: the hottest and the coldest core of each box over time (time, samples, boxes) [K], and the books [J]."""
+    """How warm cells became: the hottest and the coldest core of each box over time (time, samples, boxes) [K], and the books [J].
+
+    `steady`: heat of all cells on the mean of the ten minutes in which they make most (samples) [W].
+    """
 
     hot: Any
     cold: Any
     made: Any
     shed: Any
     stored: Any
+    steady: Any
     step: float
     from_step: int
     sampled: bool
@@ -249,7 +253,7 @@ def _soak(
     ]
     steps = len(stream.square)
     hot, cold = np.empty((steps, lanes)), np.empty((steps, lanes))
-    book, stored = np.zeros((2, lanes)), np.zeros(lanes)
+    book, stored, by_step = np.zeros((2, lanes)), np.zeros(lanes), np.empty((steps, lanes))
     given = {
         "growth": lane(growth * factor),
         "links": lane(links * factor),
@@ -266,22 +270,20 @@ def _soak(
         )
         of = np.arange(lanes)[here] // count
         low, high = int(of[0]), int(of[-1]) + 1
+        capacity = capacity.copy()  # the lines below raise what is very small
         state = np.tile(given["start"][here], (len(BODIES), 1))
         begun = state.copy()
         parts = heat.parts_of_step(SOURCE, TARGET, fixed, TABLE, still, moving, capacity, stream.step)
-        warm, cool, sums = (
-            np.empty((steps, here.stop - first)),
-            np.empty((steps, here.stop - first)),
-            np.zeros((2, here.stop - first)),
-        )
+        warm, cool, heats = (np.empty((steps, here.stop - first)) for _ in range(3))
+        sums = np.zeros((2, here.stop - first))
         rows = [np.ascontiguousarray(each[:, low:high]) for each in columns]
         around = np.ascontiguousarray(given["outside"][:, here])
         heat.soak(
             SOURCE, TARGET, fixed, TABLE, still, moving, capacity, cells, given["growth"][here], given["links"][here],
             np.zeros(capacity.shape), tables.ohm, of - low, *rows, stream.step, parts, around, state, warm,
-            cool, sums,
+            cool, heats, sums,
         )  # fmt: skip
-        hot[:, here], cold[:, here], book[:, here] = warm, cool, sums
+        hot[:, here], cold[:, here], by_step[:, here], book[:, here] = warm, cool, heats, sums
         stored[here] = np.sum(capacity * (state - begun), axis=0)
         return here.stop - first
 
@@ -292,9 +294,19 @@ def _soak(
     over_time, over_boxes = (steps, known, count), (known, count)
     made, shed = (each.reshape(over_boxes) for each in book)
     return Warmth(
-        hot.reshape(over_time), cold.reshape(over_time), made, shed, stored.reshape(over_boxes), stream.step,
-        stream.from_step, samples > 0,
+        hot.reshape(over_time), cold.reshape(over_time), made, shed, stored.reshape(over_boxes),
+        _hardest(by_step.reshape(over_time).sum(axis=2), stream.step), stream.step, stream.from_step, samples > 0,
     )  # fmt: skip
+
+
+STEADY = 600.0  # s: over so long a loop of coolant evens out what comes into it
+
+
+def _hardest(joule: Any, step: float) -> Any:
+    """The greatest mean over ten minutes of what each step brings (time, samples); over all the time where that is less. [W]"""
+    long = max(1, min(round(STEADY / step), len(joule)))
+    until = np.concatenate([np.zeros((1, joule.shape[1])), np.cumsum(joule, axis=0)])
+    return np.max(until[long:] - until[:-long], axis=0) / (long * step)
 
 
 CHUNK = 64  # lanes at once
@@ -362,10 +374,14 @@ def spread_of(warmth: Warmth) -> Annotated[float, Unit("K")]:
     return _reduce(np.max(apart, axis=0), warmth)
 
 
-@procedure(symbol="Q", words="all heat made, over the time")
-def mean_heat_of(warmth: Warmth) -> Annotated[float, Unit("W")]:
-    """Heat of all cells on the mean of a duty. [W]"""
-    return _reduce(np.sum(warmth.made, axis=1) / (len(warmth.hot) * warmth.step), warmth)
+@procedure(
+    symbol="Q",
+    words="the greatest mean over ten minutes of the heat that all cells make, so that no idle part of a duty makes it less; over the "
+    "whole duty where that is shorter",
+)
+def steady_heat_of(warmth: Warmth) -> Annotated[float, Unit("W")]:
+    """Heat of all cells in the hardest ten minutes of a duty. [W]"""
+    return _reduce(warmth.steady, warmth)
 
 
 MOST_FACTOR = 30.0

@@ -48,10 +48,15 @@ def conductance_of_inlets(effectiveness: Fraction, least_stream: WattPerKelvin) 
     return effectiveness * least_stream
 
 
-@formula(symbol="G", equation="heat / difference", source=INCROPERA)
+_choose: Any = np.where
+
+
+@formula(
+    symbol="G", equation="heat / difference", source=INCROPERA, valid="difference above 0; elsewhere there is none"
+)
 def conductance_needed(heat: Watt, difference: KelvinStep) -> WattPerKelvin:
     """Conductance that lets a heat through at a difference. [W/K]"""
-    return heat / difference
+    return heat / _choose(difference > 0.0, difference, np.nan)
 
 
 _interpolate: Any = np.interp
