@@ -385,12 +385,13 @@ def steady_heat_of(warmth: Warmth) -> Annotated[float, Unit("W")]:
 
 
 MOST_FACTOR = 30.0
-_ROUNDS = 3
+_ROUNDS = 4
 
 
 @procedure(
     symbol="x_q",
-    words="the factor on all heat with which the hottest core just reaches the limit; drawn straight from the last two tries, three times",
+    words="the factor on all heat with which the hottest core just reaches the limit; drawn straight from the last two tries, four times; "
+    "halved where that leads out of what is known",
     valid="between 0 and 30",
 )
 def factor_at_limit(
@@ -400,9 +401,15 @@ def factor_at_limit(
     factor: Any = 1.0 + 0.0 * (start + outside + growth + limit)
     last, rise = 0.0 * factor, 0.0 * factor
     before: Any = start + 0.0 * factor
+    low, high = 0.0 * factor, MOST_FACTOR + 0.0 * factor  # the cells bear the first and not the second
     for _ in range(_ROUNDS):
         warmth = _soak(stream, boxes, tables, growth, links, start, outside, factor)
         peak = _reduce(np.max(warmth.hot[warmth.from_step :], axis=(0, 2)), warmth)
         rise = np.maximum((peak - before) / np.where(factor == last, 1.0, factor - last), 1e-6)
-        last, before, factor = factor, peak, np.clip(factor + (limit - peak) / rise, 0.0, MOST_FACTOR)
+        low = np.where(peak <= limit, np.maximum(low, factor), low)
+        high = np.where(peak > limit, np.minimum(high, factor), high)
+        drawn = np.clip(factor + (limit - peak) / rise, 0.0, MOST_FACTOR)
+        # Where hardly any heat is borne, the peak is that of the start whatever the factor: the line leads astray.
+        inside = (drawn >= low) & (drawn <= high)
+        last, before, factor = factor, peak, np.where(inside, drawn, (low + high) / 2.0)
     return factor if np.ndim(factor) else float(factor)
