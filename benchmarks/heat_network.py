@@ -28,11 +28,12 @@ def chain(bodies: int) -> Callable[[], None]:
     outside = np.full((1, 1), AIR)
 
     def run() -> None:
-        state, hot, cold, book = np.full((bodies, 1), AIR), np.empty((STEPS, 1)), np.empty((STEPS, 1)), np.zeros((2, 1))
+        state, book = np.full((bodies, 1), AIR), np.zeros((2, 1))
+        hot, cold, by_step = (np.empty((STEPS, 1)) for _ in range(3))
         parts = heat.parts_of_step(source, target, fixed, table, lets, lets, capacity, STEP)
         heat.soak(
             source, target, fixed, table, lets, lets, capacity, count, one, none, np.zeros((bodies, 1)), cells.ohm, at, *rows,
-            STEP, parts, outside, state, hot, cold, book,
+            STEP, parts, outside, state, hot, cold, by_step, book,
         )  # fmt: skip
 
     return run
