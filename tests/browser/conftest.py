@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 
 from at_the_door import PASSWORDS
 from browser_sight import REBOUND, Sight
+from helpers import dossier
 from serving import Served, served
 from staff import ANN, BEN, CAT, Clock
 from voltwright.records.records import Records
@@ -19,6 +20,12 @@ from voltwright.services.workshop import Workshop
 
 expect.set_options(timeout=30_000)  # as long as a machine with other work may take
 SCREENS = Path(__file__).parents[2] / "build" / "screens"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled() -> None:
+    """Every loop is compiled before a page waits for it: after a change of the laws that takes longer than a page is waited for."""
+    dossier(with_bands=True)
 
 
 @pytest.fixture(scope="session")
