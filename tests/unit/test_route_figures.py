@@ -26,7 +26,10 @@ def value(made: Dossier, family: str, name: str = "hill") -> float:
 
 def test_figures_of_a_route(tmp_path: Path) -> None:
     made = driven(tmp_path, with_bands=True)
-    assert {key for key in made.figures if key.endswith(".hill")} == {
+    assert (
+        made.figures["heat.cell_peak.hill"].value != made.figures["heat.cell_peak.hill-trip"].value
+    )  # a duty, and this trip
+    assert {key for key in made.figures if key.startswith("road.") and key.endswith(".hill")} == {
         *(f"{family}.hill" for family in OF_A_ROUTE), "road.range.hill", "road.consumption.hill", "road.consumption_wall.hill",
     }  # fmt: skip
     full = 100 * made.build.pack.window.full.value
