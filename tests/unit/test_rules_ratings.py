@@ -193,10 +193,11 @@ def test_every_string_is_named_or_none() -> None:
         dossier({"pack.condition": {"health": "80 %", "strings": UNEQUAL["strings"][:1]}})
 
 
-def test_used_modules_in_parallel_are_more_than_a_note() -> None:
-    assert found(dossier(), "pack.strings_joined").severity == "note"
-    used = {"pack.condition": {"health": "90 %"}}
-    assert found(dossier(used), "pack.strings_joined").severity == "caution"
+def test_strings_of_high_voltage_are_joined_with_caution_and_used_ones_sorted_first() -> None:
+    new = found(dossier(), "pack.strings_joined")
+    assert (new.severity, "Sort the modules" in new.remedy) == ("caution", False)
+    used = found(dossier({"pack.condition": {"health": "90 %"}}), "pack.strings_joined")
+    assert (used.severity, "Sort the modules" in used.remedy) == ("caution", True)
 
 
 SMALL = {"pack.protection.contactor": "contactor/450v-100a"}

@@ -198,7 +198,7 @@ KEYS: dict[str, Key] = {
     "road.energy.cells": Key("Wh/km", 1, "Where it went: cells"),
     "heat.verdict": Key("1", 0, "Least cooling that is enough on the hottest day", answer=("none", "air", "liquid")),
     "heat.headroom": Key(
-        "1", 2, "More heat that the cells bear on the worst duty, with the cooling that is fitted", share=True
+        "1", 2, "More heat that the cells bear on the worst duty, as a fraction of it, as cooled", share=True
     ),
     "heat.spread": Key("K", 1, "Hottest cell less coldest cell, on the worst duty, with the cooling that is fitted"),
     "heat.flip_power": Key("kW", 1, "Battery power held for an hour above which the uncooled pack is too warm"),
