@@ -148,7 +148,7 @@ def test_heating_by_the_closed_form_and_as_a_differential_equation(
     by_hand = capacity / shed * log((end - start) / (end - target))
     published.check(
         source=LUMPED, law="heating_time", asked=f"{power:g} W from {start:g} to {target:g} °C [s]", expected=by_hand, got=got,
-        rel=1e-10, why="both exact", keys=TIME,
+            rel=1e-10, why="both exact", keys=(*TIME, "heat.heater_time", "heat.heater_energy"),
     )  # fmt: skip
     solved: Any = solve_ivp(
         lambda _, warm: (power - shed * (warm - ZERO - around)) / capacity,

@@ -373,19 +373,6 @@ def test_wall(published) -> None:
     )  # fmt: skip
 
 
-def test_warming(published) -> None:
-    """Lumped body: T(t) = P/G · (1 - exp(-t G / C)), solved for the time."""
-    from math import exp
-
-    time = 7200.0
-    rise = 500.0 / 6.0 * (1 - exp(-time * 6.0 / 2e5))
-    published.check(
-        source="lumped capacitance, closed form", law="warming_time", asked="500 W, 6 W/K, 200 kJ/K [s]", expected=time,
-        got=heat_paths.warming_time(heat_capacity=2e5, shed=6.0, rise=rise, power=500.0, never=1 - 1e-12), rel=1e-9,
-        why="exact", keys=("heat.heater_time", "heat.heater_energy"),
-    )  # fmt: skip
-
-
 def test_short_time_rating(published) -> None:
     """A machine with one time constant: heated with the square of the power, it reaches its limit after the time asked."""
     from math import exp

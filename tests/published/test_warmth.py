@@ -109,24 +109,22 @@ def test_a_driven_cell(published, name: str) -> None:
     )  # fmt: skip
 
 
+def shell_of(**changes: float) -> battery_box.Shell:
+    """The walls of a usual box, but for `changes`."""
+    usual = {
+        "length": 0.45, "width": 0.66, "height": 0.28, "heat": 6750.0, "insulation": 1e6, "air_share": 0.1,
+        "emissivity": 0.9, "mounts": 0.5, "warmer": 0.0,
+    }  # fmt: skip
+    return battery_box.shell_of(**usual | changes)
+
+
 def box(**changes: Any) -> battery_box.Box:
     """Eight modules in a box; `changes` to what cools it and what it is made of."""
     stuff = battery_box.stuff_of(cells=12.0, cell_heat=10600.0, case_heat=2700.0, inside=20.0)
-    shell = battery_box.shell_of(
-        length=0.45,
-        width=0.66,
-        height=0.28,
-        heat=6750.0,
-        insulation=1e6,
-        air_share=0.1,
-        emissivity=0.9,
-        mounts=0.5,
-        warmer=0.0,
-    )
     still = {"stream": 0.0, "plate": 0.0, "radiator": 0.0}
     cooling = battery_box.cooling_of(**{name: changes.pop(name, value) for name, value in still.items()})
     given = {
-        "count": 8.0, "module_length": 0.39, "module_width": 0.152, "module_height": 0.11, "stuff": stuff, "shell": shell,
+        "count": 8.0, "module_length": 0.39, "module_width": 0.152, "module_height": 0.11, "stuff": stuff, "shell": shell_of(),
         "cooling": cooling, "packed": 50.0, "gap": 12.0, "floor": 20.0, "film": 313.15, "density": 1.13, "gravity": 9.81,
     } | changes  # fmt: skip
     return battery_box.box_of(**given)
@@ -144,16 +142,8 @@ ASKED = {"tables": TABLES, "growth": 1.0, "links": 2e-5, "start": AIR, "outside"
 
 def test_a_wall_gives_off_what_the_textbook_says(published) -> None:
     """Çengel's closed box of 50 × 50 × 15 cm at 32 °C in air of 25 °C: 34.3 W over 0.55 m², the base left out."""
-    shell = battery_box.shell_of(
-        length=0.5,
-        width=0.5,
-        height=0.15,
-        heat=1.0,
-        insulation=1e9,
-        air_share=0.0,
-        emissivity=0.85,
-        mounts=0.0,
-        warmer=0.0,
+    shell = shell_of(
+        length=0.5, width=0.5, height=0.15, heat=1.0, insulation=1e9, air_share=0.0, emissivity=0.85, mounts=0.0
     )
     made = box(shell=shell, film=301.65, density=1.17)
     place = 7.0 / battery_box.DIFFERENCE_STEP
@@ -312,7 +302,7 @@ def test_cooling_cools(cooled: dict[str, float]) -> None:
     ("count", "middle"), [(1, 1), (2, 2), (4, 2), (8, 4)], ids=["one", "two", "four in a row", "two layers of four"]
 )
 def test_which_modules_are_enclosed(count: int, middle: int) -> None:
-    """Faces that are open and faces that touch are all the faces there are."""
+    """So many modules have others all round them, and no more faces are open than there are."""
     module, sizes = (0.39, 0.152, 0.11), (0.45, 0.66, 0.28)
     found = battery_box.layout_of(float(count), sizes if count == 8 else (0.45, 0.66, 0.15), module)
     whole = 2 * (0.39 * 0.152 + 0.39 * 0.11 + 0.152 * 0.11)

@@ -205,7 +205,8 @@ def test_the_wall_counts(wall: str) -> None:
     walls = {f"pack.boxes.{at}.wall": wall for at in (0, 1)} | {
         f"pack.boxes.{at}.wall_thickness": "6 mm" for at in (0, 1)
     }
-    assert value(sheet_of(**walls), "heat.cell_peak.cold") != value(as_it_is(), "heat.cell_peak.cold")
+    # More heat goes into the wall, and it is no warmer than thin steel: the cells stay colder after a cold night.
+    assert value(sheet_of(**walls), "heat.cell_peak.cold") < value(as_it_is(), "heat.cell_peak.cold")
 
 
 def test_box_fans_are_told_from_that_of_the_radiator() -> None:
@@ -217,16 +218,17 @@ def test_box_fans_are_told_from_that_of_the_radiator() -> None:
 
 
 def test_pack_heater() -> None:
-    """5 kW on the whole pack; by hand, nothing shed: heat capacity times rise over power."""
+    """5 kW on the whole pack; by hand, nothing shed: heat capacity times rise over the 82.5 % of the power that arrive."""
     warmed = sheet_of(**HEATER)
     hours, energy = value(warmed, "heat.heater_time"), value(warmed, "heat.heater_energy")
     assert energy == pytest.approx(5.0 * hours)
-    by_hand = 16 * 13.2 * 1040 * 7.0 / 3.6e6
+    by_hand = 16 * 13.2 * 1040 * 17.0 / 3.6e6 / 0.825
+    assert hours == value(warmed, "charge.time_heating_cold.home"), "one warming, told twice"
     assert energy == pytest.approx(by_hand, rel=0.05)
     assert "no pack heater" in as_it_is().reasons["heat.heater_time"]
-    mild = sheet_of(**HEATER, **{"duty.climate.coldest": "5 °C"})
+    mild = sheet_of(**HEATER, **{"duty.climate.coldest": "11 °C"})
     assert "warm enough" in mild.reasons["heat.heater_time"]
-    assert value(sheet_of(**HEATER, **{"charging.target_temperature": "15 °C"}), "heat.heater_energy") > 2.5 * energy
+    assert value(sheet_of(**HEATER, **{"charging.target_temperature": "15 °C"}), "heat.heater_energy") > 1.25 * energy
 
 
 def test_nothing_flows_where_nothing_is_cooled_by_liquid() -> None:

@@ -161,7 +161,7 @@ def test_figures_agree_with_each_other() -> None:
         ({"brief.range": None}, "years_to_brief_range", "the brief names no range"),
         ({"brief.range": "400 km"}, "years_to_brief_range", "the range is below that of the brief already"),
         ({"duty.lay_up.months": 0}, "lay_up_days_pack", "the duty names no lay-up (duty.lay_up.months)"),
-        ({}, "capacity_at_10_years_second", "there is no second law of cycling for nmc cells whose constants could be read"),
+        ({}, "capacity_at_10_years_second", "there is no second law of cycling for NMC cells whose constants could be read"),
         ({"duty.trips.0.share": "0 %", "duty.trips.1.share": "0 %"}, "cycles_per_year", "no trip of the duty has a share"),
         ({"duty.distance": "0 km/year"}, "rule_of_thumb_years", "the car is not driven (duty.distance)"),
         ({"duty.habit.limit": "5 %"}, "capacity_at_10_years", "the customer stops charging below the lowest charge"),

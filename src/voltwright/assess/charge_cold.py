@@ -20,6 +20,7 @@ FAMILIES = ("time_full_cold", "time_heating_cold")
 COLD_RAMP, HOT_RAMP = 10.0, 5.0  # K
 SHORT = 0.02  # of full; a charge that ends nearer than this to its aim counts as there
 COLD_WORDS = "on the coldest design day the cells are too cold to be charged, and the build names no pack heater"
+NEVER_WARM = "on the coldest design day the pack sheds as much as its heater gives before the cells are warm enough"
 RAMP_REASON = (
     "many datasheets lower the charging current over so many kelvin inside the limit; look for the cell's own table"
 )
@@ -87,7 +88,8 @@ def _taper(case: Case) -> dict[str, Node]:
     }
 
 
-def _warmth(case: Case) -> Warmth:
+def coldest_night(case: Case) -> Warmth:
+    """The cells after a night where the car stands, on the coldest design day."""
     count = constant(float(case.build.pack.module_count), "1", "Modules in all", "series × parallel", "n")
     each = case.leaf(case.module.mass, f"One module, {case.module.title}")
     capacity = work(
@@ -138,16 +140,17 @@ def _why_not_heated(case: Case) -> str:
 
 
 def _charge(case: Case, sheet: Sheet, bank: Bank, limits: Limits) -> Cold | str:
-    warmth = _warmth(case)
+    warmth = coldest_night(case)
     if limits.current.value <= 0 or limits.power.value <= 0:
         return "no power comes from this supply"
     starts = limits.charger_starts
     rest = bank.rest(case, bank.empty).value
     if starts is not None and rest < starts.value:
         return f"the charger works from {starts.value:.0f} V; at the start the pack rests at {rest:.0f} V"
-    if case.build.comfort.pack_heater is None:
+    heater = pack_heater(case)
+    if heater is None:
         return _unheated(sheet, bank, limits, warmth)
-    return _heated(case, sheet, bank, limits, warmth)
+    return _heated(sheet, bank, limits, warmth, heater, warm_enough(case, warmth))
 
 
 def _unheated(sheet: Sheet, bank: Bank, limits: Limits, warmth: Warmth) -> Cold | str:
@@ -156,35 +159,53 @@ def _unheated(sheet: Sheet, bank: Bank, limits: Limits, warmth: Warmth) -> Cold 
     return _worked(sheet, bank, limits, warmth, warmth.start, constant(0.0, "W", "Pack heater", "none is fitted", "P"))
 
 
-def _heated(case: Case, sheet: Sheet, bank: Bank, limits: Limits, warmth: Warmth) -> Cold | str:
+def pack_heater(case: Case) -> tuple[Node, Node] | None:
+    """Power of the pack heaters at full, and the share of it that reaches the cells."""
     placed = case.build.comfort.pack_heater
-    assert placed is not None
+    if placed is None:
+        return None
     part = case.shelf.take(placed.part, Heater)
     share = assumed_between("Share of the heater's power that reaches the cells", "%",
                             "pipes and boxes keep some; compare the warming with the heater's power", 0.7, 0.95)  # fmt: skip
-    heater = work(law.heat_to_cells, "Heaters, power at full", count=counted(placed.count, "Heaters", "comfort.pack_heater.count"),
-                  power=case.leaf(part.power, "Power of a pack heater"), share=constant(1.0, "%", "Share", "all of it"))  # fmt: skip
-    power = least("Power of heating", [heater, limits.power])
+    power = work(law.heat_to_cells, "Heaters, power at full", count=counted(placed.count, "Heaters", "comfort.pack_heater.count"),
+                 power=case.leaf(part.power, "Power of a pack heater"), share=constant(1.0, "%", "Share", "all of it"))  # fmt: skip
+    return power, share
+
+
+def warm_enough(case: Case, warmth: Warmth) -> Node:
+    """The temperature to which the cells are brought: what is asked for, else where they take the whole charging current."""
+    named = case.build.charging.target_temperature
+    if named is not None:
+        return case.leaf(named, "Cells are brought to this temperature for charging", "°C")
+    return work(
+        law.whole_from, "The whole charging current from here on", coldest=warmth.coldest, ramp=warmth.cold_ramp
+    )
+
+
+def heated(warmth: Warmth, power: Node, share: Node, target: Node) -> tuple[Node, Node | str]:
+    """What of a power reaches the cells, and how long it warms them; why not, where they never become so warm."""
     one = constant(1.0, "1", "Heating", "all of it", "n")
     reaches = work(law.heat_to_cells, "Heat that reaches the cells", count=one, power=power, share=share)
-    named = case.build.charging.target_temperature
-    target = (
-        case.leaf(named, "Cells are brought to this temperature for charging", "°C")
-        if named is not None
-        else work(
-            law.whole_from, "The whole charging current from here on", coldest=warmth.coldest, ramp=warmth.cold_ramp
-        )
-    )
-    if warmth.start.value >= target.value:
-        return _worked(sheet, bank, limits, warmth, warmth.start, reaches)
     if reaches.value <= warmth.shed.value * (target.value - warmth.surroundings.value):
-        return "on the coldest design day the pack sheds as much as its heater gives before the cells are warm enough"
-    heating = work(
+        return reaches, NEVER_WARM
+    time = work(
         law.heating_time, "Time of heating", heat_capacity=warmth.heat_capacity, shed=warmth.shed, power=reaches,
         start=warmth.start, target=target, surroundings=warmth.surroundings,
     )  # fmt: skip
+    return reaches, time
+
+
+def _heated(
+    sheet: Sheet, bank: Bank, limits: Limits, warmth: Warmth, heater: tuple[Node, Node], target: Node
+) -> Cold | str:
+    power = least("Power of heating", [heater[0], limits.power])
+    reaches, time = heated(warmth, power, heater[1], target)
+    if warmth.start.value >= target.value:
+        return _worked(sheet, bank, limits, warmth, warmth.start, reaches)
+    if isinstance(time, str):
+        return time
     made = _worked(sheet, bank, limits, warmth, target, reaches)
-    return made if isinstance(made, str) else replace(made, heating=heating, power=power, reaches=share)
+    return made if isinstance(made, str) else replace(made, heating=time, power=power, reaches=heater[1])
 
 
 def _worked(sheet: Sheet, bank: Bank, limits: Limits, warmth: Warmth, start: Node, heater: Node) -> Cold | str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from voltwright.assess.case import Case
 from voltwright.assess.charge_bank import Bank, stored
 from voltwright.assess.sheet import Sheet, assumed_between, constant
 from voltwright.assess.trips import main_trip
+from voltwright.build.brief import DutyTrip
 from voltwright.parts.trips import trip_title
 from voltwright.physics import charging as charging_law
 from voltwright.physics import habit as law
@@ -44,38 +47,63 @@ def _plug_ins(case: Case, sheet: Sheet, bank: Bank) -> Node | str:
         return "the customer stops charging below the lowest charge that is used (duty.habit.limit)"
     if duty.lay_up.months >= 12:
         return "the car rests all year (duty.lay_up.months)"
-    consumption = _consumption(case, sheet)
-    if isinstance(consumption, str):
-        return consumption
+    mix = mix_of(case, sheet)
+    if isinstance(mix, str):
+        return mix
     months = leaf(duty.lay_up.months, "1", "Months of rest", Origin("entered", where="duty.lay_up.months"), symbol="n")
     year = constant(12.0, "1", "Months of a year", "by the calendar", "n")
     return work(
         law.charges_in_week, "Charges a week", distance=case.leaf(duty.distance, "Distance of a year"),
-        week=constant(WEEK, "h", "A week", "by the calendar", "t"), consumption=consumption,
+        week=constant(WEEK, "h", "A week", "by the calendar", "t"), consumption=mix.consumption,
         energy=stored(case, bank, bank.empty, limit),
         driven=work(law.driven_share, "Share of the year in which the car is driven", rest=months, year=year),
     )  # fmt: skip
 
 
-def _consumption(case: Case, sheet: Sheet) -> Node | str:
-    """Mean consumption of the duty's journeys, or that of the trip by which the customer judges the range."""
-    journeys = case.build.duty.trips
-    names = [each.driven_as for each in journeys] or [main_trip(case)]
-    for name in names:
-        if f"road.consumption.{name}" not in sheet.nodes:
+@dataclass(frozen=True)
+class Part:
+    """One kind of journey: its trip, and its share of the distance."""
+
+    name: str
+    journey: DutyTrip | None
+    share: Node
+    consumption: Node
+
+
+@dataclass(frozen=True)
+class Mix:
+    """The journeys of the duty, or where it names none the trip by which the customer judges the range; what they take together."""
+
+    parts: tuple[Part, ...]
+    shares: Node
+    consumption: Node
+
+
+def mix_of(case: Case, sheet: Sheet) -> Mix | str:
+    """What is driven over a year, or why its consumption is not known."""
+    parts: list[Part] = []
+    for journey in case.build.duty.trips or (None,):
+        name = journey.driven_as if journey else main_trip(case)
+        taken = sheet.nodes.get(f"road.consumption.{name}")
+        if taken is None:
             why = sheet.reasons.get(f"road.consumption.{name}", "")
             return f"the consumption of the trip '{trip_title(name)}' is not known" + (f": {why}" if why else "")
-    nodes = [sheet.nodes[f"road.consumption.{name}"] for name in names]
-    if not journeys:
-        return nodes[0]
-    shares = [case.leaf(each.share, f"Share of the distance, {each.name}", "%") for each in journeys]
-    if not any(each.value for each in shares):
+        parts.append(Part(name, journey, _share(case, journey), taken))
+    shares = total("Shares of the distance, together", [each.share for each in parts], "%")
+    if not shares.value:
         return "no trip of the duty has a share of the distance (duty.trips)"
-    parts = [
-        work(law.part_of_consumption, each.name, share=share, consumption=node)
-        for each, share, node in zip(journeys, shares, nodes, strict=True)
+    terms = [
+        work(law.part_of_consumption, f"Part of trip '{each.name}'", share=each.share, consumption=each.consumption)
+        for each in parts
     ]
-    return work(law.mean_consumption, "Mean consumption", parts=total("Parts", parts), shares=total("Shares", shares))
+    whole = total("Parts", terms, "Wh/km")
+    return Mix(tuple(parts), shares, work(law.mean_consumption, "Mean consumption", parts=whole, shares=shares))
+
+
+def _share(case: Case, journey: DutyTrip | None) -> Node:
+    if journey is None:
+        return constant(1.0, "%", "Share of the distance", "the duty names no trip: the one of the brief", "s")
+    return case.leaf(journey.share, f"Share of the distance, '{journey.name}'", "%")
 
 
 def _hours(case: Case, sheet: Sheet, bank: Bank, charges: Node) -> str:

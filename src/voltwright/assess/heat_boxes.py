@@ -237,7 +237,8 @@ def box_fans(case: Case) -> list[tuple[int, Fan]]:
 
 
 def radiators_of(case: Case) -> list[Radiator]:
-    found = (case.shelf.any(each.part) for each in case.build.fitted)
+    """Every radiator that is fitted, each as often as it is."""
+    found = (case.shelf.any(each.part) for each in case.build.fitted for _ in range(each.count))
     return [each for each in found if isinstance(each, Radiator)]
 
 

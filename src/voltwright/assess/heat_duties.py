@@ -10,6 +10,7 @@ import numpy as np
 
 from voltwright.assess.case import Case
 from voltwright.assess.heat_boxes import share_of_cell
+from voltwright.assess.keys import DUTIES
 from voltwright.assess.resistance import resistance_of, with_trailer
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant
 from voltwright.assess.simulated_car import Simulated, car_in_the_cold
@@ -20,25 +21,14 @@ from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, total, work
 
 HOUR, HILL_GRADE, HILL_WAY, HILL_SPEED = 3600.0, 0.08, 10e3, 80 / 3.6
-HILL_SECONDS, SLOWEST = (
-    1800.0,
-    1.0,
-)  # s, m/s: a car that crawls is stopped then, and one that is slower does not climb at all
+HILL_SECONDS = 1800.0  # s: then a car that crawls is stopped
+SLOWEST = 1.0  # m/s: a slower car does not climb at all
 SUSTAINED = 0.99  # of what the car sustains, so that it keeps up
 TOWING_SPEED = 80 / 3.6
 STARTS, BRAKING, REST = 10, 3.0, 10.0  # m/s², s between two starts
 LONGEST = 3 * HOUR  # of a trip of the duty that is driven again and again
 USUAL_CRUISE = 100 / 3.6
 CHARGED = 0.8
-TITLES = {
-    "motorway": "an hour of motorway on the hottest day",
-    "hill": "10 km up a slope of 8 %, on the hottest day",
-    "starts": "ten starts at full power in a row, on the hottest day",
-    "towing": "an hour with the trailer, on the hottest day",
-    "dc-charge": "a fast charge after an hour of motorway",
-    "sun": "an hour of motorway after a hot day in the sun",
-    "cold": "an hour of motorway after a night on the coldest day",
-}
 
 
 @dataclass(frozen=True)
@@ -62,7 +52,7 @@ def duties_of(case: Case, sheet: Sheet, made: Simulated) -> Iterator[Duty | tupl
     hour = _drive(case, sheet, made.car, _steady("motorway", speed, HOUR), made)
 
     def duty(name: str, stream: Node, start: Node = base, outside: Node = hottest, most: Node = limit) -> Duty:
-        return Duty(name, TITLES.get(name, f"trip '{name}', on the hottest day"), stream, start, outside, most)
+        return Duty(name, DUTIES.get(name, f"trip '{name}', on the hottest day"), stream, start, outside, most)
 
     yield duty("motorway", hour)
     yield duty("hill", _drive(case, sheet, made.car, _hill(sheet, made), made))
@@ -207,14 +197,14 @@ def _charge(case: Case, sheet: Sheet, hour: Node, start: Node, outside: Node) ->
         longest=constant(HOUR, "s", "Longest charge", CONDITION),
     )
     limit = case.leaf(case.cell.temperature_charge_max, "Warmest cell that may be charged", "°C")
-    yield Duty("dc-charge", TITLES["dc-charge"], stream, start, outside, limit)
+    yield Duty("dc-charge", DUTIES["dc-charge"], stream, start, outside, limit)
 
 
 def own_trips(case: Case, sheet: Sheet) -> Iterator[tuple[str, run.Journey]]:
     """Each trip of the duty, driven as often as its distance asks."""
     wanted = frozenset(each.driven_as for each in case.build.duty.trips)
     known = journeys(case, wanted)
-    seen = set(TITLES)
+    seen = set(DUTIES)
     for each in case.build.duty.trips:
         name = each.name if each.name not in seen else f"{each.name}-trip"
         asked = known.get(each.driven_as)

@@ -43,7 +43,13 @@ def assess_motor(case: Case, sheet: Sheet) -> None:
     by_motor = work(
         heat_paths.power_for_time,
         "by the motor",
-        power=continuous_power(case, drive),
+        power=work(
+            motor.power_at_voltage,
+            "What the motor can at the pack's voltage",
+            power=continuous_power(case, drive),
+            voltage=sheet.nodes["pack.voltage_nominal"],
+            voltage_nominal=case.leaf(drive.voltage_nominal, "Nominal voltage of the motor"),
+        ),
         room=work(heat_paths.room_left, "Room above coolant or air", limit=limit, peak=around),
         rated_room=work(heat_paths.room_left, "Room for which it is rated", limit=limit, peak=rated),
         time=time,

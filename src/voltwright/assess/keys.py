@@ -207,8 +207,8 @@ KEYS: dict[str, Key] = {
     "heat.radiator": Key("W/K", 0, "Radiator that is needed, by coolant and air where they come in"),
     "heat.coolant_flow_fitted": Key("l/min", 1, "Flow of coolant where pump and loop agree"),
     "heat.radiator_fitted": Key("W/K", 0, "Radiator that is fitted, at that flow and 3 m/s of air"),
-    "heat.heater_energy": Key("kWh", 2, "Energy to warm the pack on the coldest day until it may be charged"),
-    "heat.heater_time": Key("h", 1, "Time to warm the pack on the coldest day until it may be charged"),
+    "heat.heater_energy": Key("kWh", 2, "Energy to warm the pack on the coldest day until it charges at full current"),
+    "heat.heater_time": Key("h", 1, "Time to warm the pack on the coldest day until it charges at full current"),
     "charge.wall_energy_full": Key("kWh", 1, "Energy from the wall for a charge from the lowest to the highest used"),
     "charge.wall_energy_full_cold": Key(
         "kWh", 1, "Energy from the wall for a whole charge on the coldest design day, with heating"
@@ -305,6 +305,17 @@ KEYS: dict[str, Key] = {
     "cost.price_with_tax": Key("currency", 2, "Price with tax"),
 }
 
+# What heats the cells, beside the trips of the duty.
+DUTIES = {
+    "motorway": "an hour of motorway on the hottest day",
+    "hill": "10 km up a slope of 8 %, on the hottest day",
+    "starts": "ten starts at full power in a row, on the hottest day",
+    "towing": "an hour with the trailer, on the hottest day",
+    "dc-charge": "a fast charge after an hour of motorway",
+    "sun": "an hour of motorway after a hot day in the sun",
+    "cold": "an hour of motorway after a night on the coldest day",
+}
+
 # Keys with a name at the end: `charge.time_full.home` is of the family `charge.time_full`.
 FAMILIES: dict[str, Key] = {
     "drive.speed_in_gear": Key(
@@ -319,7 +330,7 @@ FAMILIES: dict[str, Key] = {
     "road.cell_warmest": Key("°C", 0, "Warmest cell on one drive, '{name}'", "TRIP"),
     "road.climb": Key("m", 0, "Climb of the route, '{name}'", "TRIP"),
     "road.climb_removed": Key("m", 0, "Climb taken out of the route as noise of its heights, '{name}'", "TRIP"),
-    "heat.cell_peak": Key("°C", 0, "Hottest cell, duty '{name}'", "DUTY"),
+    "heat.cell_peak": Key("°C", 0, "Hottest cell: {name}", "DUTY"),
     "charge.time_full": Key(
         "h", 1, "Time to charge from the lowest to the highest used charge, supply '{name}'", "SUPPLY"
     ),
@@ -351,7 +362,14 @@ def key_of(key: str) -> Key:
     family = family_of(key)
     known = FAMILIES[family]
     name = key.removeprefix(f"{family}.")
-    return replace(known, label=known.label.format(name=trip_title(name) if known.of == "TRIP" else name))
+    return replace(known, label=known.label.format(name=_title(known.of, name)))
+
+
+def _title(of: str, name: str) -> str:
+    """What people call a trip or a duty; all else by the name that the workshop gave it."""
+    if of == "DUTY":
+        return DUTIES.get(name, f"the trip '{name}', on the hottest day")
+    return trip_title(name) if of == "TRIP" else name
 
 
 def in_order(keys: Iterable[str]) -> list[str]:

@@ -204,7 +204,8 @@ def _second(case: Case, sheet: Sheet, inputs: dict[str, Node]) -> None:
     key = "life.capacity_at_10_years_second"
     if case.cell.chemistry != "lfp":
         sheet.lack(
-            key, f"there is no second law of cycling for {case.cell.chemistry} cells whose constants could be read"
+            key,
+            f"there is no second law of cycling for {case.cell.chemistry.upper()} cells whose constants could be read",
         )
         return
     other = inputs | {"model": _named("wang-2011", "Laws: wang-2011", "cycling by Wang 2011, standing as before")}

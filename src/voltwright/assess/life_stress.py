@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
+from voltwright.assess.habit import mix_of
 from voltwright.assess.sheet import Sheet, assumed_between, constant
-from voltwright.assess.trips import journey_of, main_trip
+from voltwright.assess.trips import journey_of
 from voltwright.build.brief import DutyTrip
 from voltwright.kernels import lives
-from voltwright.parts.trips import trip_title
 from voltwright.physics import ageing as law
 from voltwright.physics import cell as cell_law
-from voltwright.physics import habit, low_voltage
+from voltwright.physics import low_voltage
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT
 from voltwright.quantity.work import Node, leaf, total, work
@@ -95,39 +95,20 @@ def _swing(case: Case) -> Node:
 
 def use_of(case: Case, sheet: Sheet) -> Use | str:
     """What the trips of the duty take, or why that is not known."""
-    trips = case.build.duty.trips
-    asked = [(each.driven_as, each) for each in trips] or [(main_trip(case), None)]
-    for name, _ in asked:
-        if f"road.range.{name}" not in sheet.nodes:
-            why = sheet.reasons.get(f"road.consumption.{name}", "")
-            return f"the consumption of the trip '{trip_title(name)}' is not known" + (f": {why}" if why else "")
-    unknown = None if all(_has_length(case, each) for _, each in asked) else _usual_length()
-    shares = [_share(case, each) for _, each in asked]
-    whole = total("Shares of the distance, together", shares, "%")
-    if not whole.value:
-        return "no trip of the duty has a share of the distance (duty.trips)"
-    taken, far, fast = list[Node](), list[Node](), list[Node]()
-    for (name, each), share in zip(asked, shares, strict=True):
-        part = {"share": share, "shares": whole}
-        spent = sheet.nodes[f"road.consumption.{name}"]
-        driven = sheet.nodes[f"road.range.{name}"].inputs["driven"]
-        pace = work(lives.mean_speed_of, f"Mean speed, trip '{name}'", driven=driven)
-        length = _length(case, each) or unknown
+    mix = mix_of(case, sheet)
+    if isinstance(mix, str):
+        return mix
+    unknown = None if all(_has_length(case, each.journey) for each in mix.parts) else _usual_length()
+    far, fast = list[Node](), list[Node]()
+    for each in mix.parts:
+        label, part = f"Part of trip '{each.name}'", {"share": each.share, "shares": mix.shares}
+        driven = sheet.nodes[f"road.range.{each.name}"].inputs["driven"]
+        pace = work(lives.mean_speed_of, f"Mean speed, trip '{each.name}'", driven=driven)
+        length = _length(case, each.journey) or unknown
         assert length is not None
-        taken.append(work(habit.part_of_consumption, f"Part of trip '{name}'", share=share, consumption=spent))
-        far.append(work(law.part_of_length, f"Part of trip '{name}'", length=length, **part))
-        fast.append(work(law.part_of_speed, f"Part of trip '{name}'", speed=pace, **part))
-    return Use(
-        work(habit.mean_consumption, "Mean consumption", parts=total("Parts", taken, "Wh/km"), shares=whole),
-        total("Mean length of a trip", far, "km"),
-        total("Mean speed", fast, "km/h"),
-    )
-
-
-def _share(case: Case, each: DutyTrip | None) -> Node:
-    if each is None:
-        return constant(1.0, "%", "Share of the distance", "the duty names no trip: the one of the brief", "s")
-    return case.leaf(each.share, f"Share of the distance, '{each.name}'", "%")
+        far.append(work(law.part_of_length, label, length=length, **part))
+        fast.append(work(law.part_of_speed, label, speed=pace, **part))
+    return Use(mix.consumption, total("Mean length of a trip", far, "km"), total("Mean speed", fast, "km/h"))
 
 
 def _has_length(case: Case, each: DutyTrip | None) -> bool:

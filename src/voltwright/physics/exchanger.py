@@ -42,12 +42,6 @@ def effectiveness_at_a_wall(units: Number) -> Fraction:
     return result
 
 
-@formula(symbol="G", equation="effectiveness * least_stream", source=INCROPERA)
-def conductance_of_inlets(effectiveness: Fraction, least_stream: WattPerKelvin) -> WattPerKelvin:
-    """Heat for each kelvin between the two streams where they come in. [W/K]"""
-    return effectiveness * least_stream
-
-
 _choose: Any = np.where
 
 

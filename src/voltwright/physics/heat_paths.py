@@ -14,7 +14,6 @@ from voltwright.quantity.source import Source
 from voltwright.quantity.types import (
     Ampere,
     Fraction,
-    Joule,
     Kelvin,
     Kilogram,
     KilogramPerCubicMetre,
@@ -90,37 +89,6 @@ def heat_of_current(resistance: Ohm, current: Ampere) -> Watt:
 
 
 @formula(
-    symbol="P",
-    equation="heat_capacity * rise / time",
-    source=Source("incropera-2007", "ch. 5"),
-    valid="nothing is shed meanwhile",
-)
-def power_to_warm(heat_capacity: JoulePerKelvin, rise: KelvinStep, time: Second) -> Watt:
-    """Power that warms a body in a time. [W]"""
-    return heat_capacity * rise / time
-
-
-@formula(
-    symbol="t",
-    equation="-heat_capacity / shed * log(1 - Min(never, shed * rise / power))",
-    source=Source("incropera-2007", "ch. 5, lumped capacitance"),
-    valid="one temperature in the body; it begins as cold as its surroundings; a power that never gets there gives some 28 time constants",
-)
-def warming_time(
-    heat_capacity: JoulePerKelvin, shed: WattPerKelvin, rise: KelvinStep, power: Watt, never: Fraction
-) -> Annotated[float, Unit("h")]:
-    """Time in which a power warms a body that sheds heat meanwhile. [s]"""
-    result: Any = -heat_capacity / shed * np.log(1.0 - np.minimum(never, shed * rise / power))
-    return result
-
-
-@formula(symbol="E", equation="power * time")
-def energy_of_power(power: Watt, time: Second) -> Joule:
-    """Energy of a power that lasts. [J]"""
-    return power * time
-
-
-@formula(
     symbol="P_t",
     equation="power * sqrt(Max(0, room / rated_room)) / sqrt(1 - exp(-time / heating))",
     source=Source("iec-60034-1", "duty S2; heat goes with the square of the power"),
@@ -180,12 +148,6 @@ def heat_of_wall(
 def room_left(limit: Kelvin, peak: Kelvin) -> KelvinStep:
     """How far below its limit something stays. [K]"""
     return limit - peak
-
-
-@formula(symbol="ΔT", equation="target - start")
-def rise_to(start: Kelvin, target: Kelvin) -> KelvinStep:
-    """How much warmer something must become. [K]"""
-    return target - start
 
 
 @formula(symbol="x_h", equation="factor - 1")

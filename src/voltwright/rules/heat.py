@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from voltwright.assess.curves import road_load_at
 from voltwright.assess.drive import gears_of
 from voltwright.assess.heat_boxes import COOLINGS
-from voltwright.assess.heat_duties import TITLES
-from voltwright.assess.heat_liquid import cooled_by_liquid
-from voltwright.assess.keys import key_of
+from voltwright.assess.heat_liquid import NO_ROOM, cooled_by_liquid
+from voltwright.assess.keys import DUTIES, key_of
 from voltwright.assess.resistance import resistance_of
 from voltwright.parts.power import Fan, Pump, Radiator
 from voltwright.quantity.figure import amount
@@ -33,7 +32,7 @@ def _duties(seen: Assessed) -> Iterator[tuple[str, str, float]]:
     for key, node in seen.sheet.nodes.items():
         if key.startswith(FAMILY):
             name = key.removeprefix(FAMILY)
-            yield name, TITLES.get(name, f"the trip '{name}' on the hottest day"), float(node.value)
+            yield name, DUTIES.get(name, f"the trip '{name}' on the hottest day"), float(node.value)
 
 
 def _limit_on(seen: Assessed, name: str) -> float:
@@ -230,36 +229,65 @@ def cells_apart(seen: Assessed) -> Iterator[Finding]:
 @rule("heat", trips=no_trips)
 def what_flows(seen: Assessed) -> Iterator[Finding]:
     """Do pump and radiator carry the heat off?"""
-    flow, flows = seen.si("heat.coolant_flow"), seen.si("heat.coolant_flow_fitted")
-    if flow is not None and flows is not None and exceeds(flow, flows):
+    yield from _small(
+        seen,
+        "pump",
+        ("heat.coolant_flow", "heat.coolant_flow_fitted"),
+        ("The coolant pump moves less than is needed", "heat over flow and its rise", "the pump moves enough"),
+        lambda needs, does: (
+            f"Pump and loop agree at {does}; {needs} are needed. With less, what is last in the loop becomes warmer."
+        ),
+        "Wider hoses and fewer bends help too.",
+    )
+    yield from _small(
+        seen,
+        "radiator",
+        ("heat.radiator", "heat.radiator_fitted"),
+        (
+            "The radiator sheds less than is needed",
+            "heat over the difference of coolant and air",
+            "the radiator sheds enough",
+        ),
+        lambda needs, does: f"It sheds {does} at 3 m/s of air; {needs} are needed on the hottest day.",
+        "More air through it helps too.",
+    )
+    if seen.sheet.reasons.get("heat.radiator") == NO_ROOM:
         yield Finding(
-            key="heat.pump_small",
+            key="heat.radiator_no_room",
             severity="caution",
-            title="The coolant pump moves less than is needed",
-            detail=f"Pump and loop agree at {seen.text('heat.coolant_flow_fitted')}; {seen.text('heat.coolant_flow')} are needed. "
-            "With less, what is last in the loop becomes warmer.",
-            limit=seen.text("heat.coolant_flow", seen.text("heat.coolant_flow_fitted")),
-            value=seen.text("heat.coolant_flow_fitted"),
-            clause=arithmetic("heat over flow and its rise"),
-            likelihood=likely(seen.failing("heat.coolant_flow_fitted", flow, "the pump moves enough", least=True)),
-            remedy="Wider hoses and fewer bends help too.",
-            ladders=_other(seen, "pump"),
+            title="No radiator cools the coolant on the hottest day",
+            detail=f"On the hottest design day ({seen.case.build.duty.climate.hottest.text}) the air is as warm as the coolant may be: "
+            "whatever the radiator, what it cools becomes too warm.",
+            clause=arithmetic("heat flows from warm to cold"),
+            remedy="A circuit with a refrigerant, by its maker's instructions; or the car is not driven hard on such days.",
         )
-    needs, sheds = seen.si("heat.radiator"), seen.si("heat.radiator_fitted")
-    if needs is not None and sheds is not None and exceeds(needs, sheds):
-        yield Finding(
-            key="heat.radiator_small",
-            severity="caution",
-            title="The radiator sheds less than is needed",
-            detail=f"It sheds {seen.text('heat.radiator_fitted')} at 3 m/s of air; {seen.text('heat.radiator')} are needed on the hottest "
-            "day.",
-            limit=seen.text("heat.radiator", seen.text("heat.radiator_fitted")),
-            value=seen.text("heat.radiator_fitted"),
-            clause=arithmetic("heat over the difference of coolant and air"),
-            likelihood=likely(seen.failing("heat.radiator_fitted", needs, "the radiator sheds enough", least=True)),
-            remedy="More air through it helps too.",
-            ladders=_other(seen, "radiator"),
-        )
+
+
+def _small(
+    seen: Assessed,
+    kind: str,
+    keys: tuple[str, str],
+    words: tuple[str, str, str],
+    detail: Callable[[str, str], str],
+    remedy: str,
+) -> Iterator[Finding]:
+    """A part of the loop that does less than is needed; `keys`: what is needed, and what the part does."""
+    (needed, fitted), (title, why, fails) = keys, words
+    needs, does = seen.si(needed), seen.si(fitted)
+    if needs is None or does is None or not exceeds(needs, does):
+        return
+    yield Finding(
+        key=f"heat.{kind}_small",
+        severity="caution",
+        title=title,
+        detail=detail(seen.text(needed), seen.text(fitted)),
+        limit=seen.text(needed, seen.text(fitted)),
+        value=seen.text(fitted),
+        clause=arithmetic(why),
+        likelihood=likely(seen.failing(fitted, needs, fails, least=True)),
+        remedy=remedy,
+        ladders=_other(seen, kind),
+    )
 
 
 @rule("heat", trips=no_trips)

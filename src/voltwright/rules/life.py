@@ -25,7 +25,9 @@ ADVISED = 0.5  # charge at which a car should stand
 APART = 1.5  # times; a rule of thumb that is nearer agrees
 DAY = 86400.0
 DAYS = 7  # of a week, on each of which the car is plugged in at most once
-COLD = 278.15  # K; below it cells that are charged plate lithium, which no law here knows
+COLD = (
+    278.15  # K; below it, at the rates of a home charger, cells that are charged plate lithium, which no law here knows
+)
 # What the models were measured at: highest temperature [K] and the C-rates.
 MEASURED = {"schmalstieg-2014": (323.15, (0.0, 1.2)), "naumann": (333.15, (0.1, 1.1))}
 
