@@ -68,15 +68,16 @@ def _records(home: Path) -> None:
         shop.builds.start_example(ANN, "roadster", car_name="Red roadster", customer="Mrs Penhaligon")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def local_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """One server for each file of tests: what the tests of another file edit is not met here, in whatever order they run."""
     home = tmp_path_factory.mktemp("local")
     _records(home)
     with served(home) as site:
         yield site
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def lan_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     home = tmp_path_factory.mktemp("lan")
     _records(home)
