@@ -316,9 +316,9 @@ RULES: list[tuple[str, dict[str, Any], dict[str, Any], str]] = [
     ("charge.pilot_least.home", HOME | {"current": "5 A"}, {}, "caution"),
     ("charge.electrician", HOME, {}, "caution"),
     ("charge.electrician", THREE | {"current": "10 A"}, {}, "caution"),
-    ("charge.socket.home", HOME | {"current": "13 A"}, {}, "note"),
-    ("charge.socket.home", HOME | {"current": "16 A", "cable": "10.1 A"}, {}, "note"),
-    ("charge.socket.home", HOME | {"current": "13 A"}, {"charging.charger": None}, "note"),
+    ("charge.socket.home", HOME | {"current": "13 A"}, {}, "caution"),
+    ("charge.socket.home", HOME | {"current": "16 A", "cable": "10.1 A"}, {}, "caution"),
+    ("charge.socket.home", HOME | {"current": "13 A"}, {"charging.charger": None}, "caution"),
 ]
 
 

@@ -85,3 +85,10 @@ def test_a_long_name_is_cut_short() -> None:
 def test_money_without_cents_is_printed_without(code: str, shown: str) -> None:
     """ISO 4217, minor units: 0 for yen, won and Icelandic krona, 2 for the euro; from memory."""
     assert amount(234.5, Unit(code), 2, "metric") == shown
+
+
+def test_a_road_is_told_in_feet_and_a_car_in_inches() -> None:
+    metre = Unit("m")
+    assert amount(79.0, metre, 0, "us") == "259 ft"
+    assert amount(2.413, metre, 3, "uk") == "95.0 in"
+    assert amount(79.0, metre, 0, "metric") == "79 m"

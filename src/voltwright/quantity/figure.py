@@ -59,6 +59,10 @@ class Figure:
         is_unsure = self.high - self.low > CENTS_SAY_NOTHING * abs(self.value)
         return 0 if is_unsure and abs(self.value) >= SMALL_MONEY else self.decimals
 
+    def shown_unit(self, system: str = "metric") -> Unit:
+        """The unit in which the system of units prints it."""
+        return _shown(self.unit, self.decimals, system, self.share)
+
     def printed_band(self, system: str = "metric") -> str:
         """`low to high`, or nothing where the value is exact."""
         if self.low is None or self.high is None:
@@ -66,7 +70,7 @@ class Figure:
         if self.answer:
             between = self.answer[math.floor(self.low) : math.ceil(self.high) + 1]
             return " or ".join(reversed(between)) if len(between) > 1 else ""
-        shown = PER_CENT if self.share else preferred(self.unit, system)
+        shown = self.shown_unit(system)
         most = max(abs(self.low), abs(self.high))
         decimals = decimals_of(most, self.unit, 0 if self.unit.is_money and most >= SMALL_MONEY else self.decimals)
         low, high = (_number(each, self.unit, shown, decimals) for each in (self.low, self.high))
@@ -81,7 +85,7 @@ class Figure:
 
 def amount(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
     """A value in `unit` as the system of units shows it, with as many decimals as are worth the same; a share in per cent."""
-    shown = PER_CENT if share else preferred(unit, system)
+    shown = _shown(unit, decimals, system, share)
     number = _number(value, unit, shown, decimals_of(value, unit, decimals))
     return f"{number} {unit_name(shown)}{'s' if shown.spelling == A_YEAR and number != '1' else ''}".strip()
 
@@ -105,7 +109,7 @@ def to_the_cent(value: float, unit: Unit) -> str:
 
 def difference(value: float, unit: Unit, decimals: int, system: str, share: bool = False) -> str:
     """A difference in `unit`, with its sign, as the system of units shows it; of shares in points of a hundred."""
-    shown = PER_CENT if share else preferred(unit, system)
+    shown = _shown(unit, decimals, system, share)
     other, step = (
         shown.difference_from_si(unit.difference_to_si(each))
         for each in (value, 10.0 ** -decimals_of(value, unit, decimals))
@@ -114,6 +118,11 @@ def difference(value: float, unit: Unit, decimals: int, system: str, share: bool
     rises = value > 0 and any(digit in "123456789" for digit in text)
     name = "percentage points" if share else unit_name(shown)  # 20 % less of a share could also be a fifth of it
     return f"{'+' if rises else ''}{text} {name}".strip()
+
+
+def _shown(unit: Unit, decimals: int, system: str, share: bool) -> Unit:
+    """What the system shows; lengths told in whole metres are those of roads and hills, not of cars."""
+    return PER_CENT if share else preferred(unit, system, tall=not decimals)
 
 
 def unit_name(unit: Unit) -> str:

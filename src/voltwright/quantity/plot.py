@@ -13,7 +13,6 @@ from typing import Literal
 from voltwright.quantity.figure import fixed, unit_name
 from voltwright.quantity.units import Unit, preferred
 
-FOOT = Unit("ft")
 Number = float | None
 Role = Literal["main", "compare", "reference", "limit"]
 
@@ -50,8 +49,7 @@ class Axis:
         return replace(self, unit=self._preferred(system))
 
     def _preferred(self, system: str) -> Unit:
-        known = preferred(self.unit, system)
-        return FOOT if self.tall and known != self.unit else known
+        return preferred(self.unit, system, tall=self.tall)
 
     def convert(self, value: Number, system: str) -> Number:
         """The value in the unit that the system of units shows."""

@@ -312,6 +312,11 @@ _PREFERRED: dict[str, dict[str, str]] = {
 SYSTEMS = tuple(_PREFERRED)
 
 
-def preferred(unit: Unit, system: str) -> Unit:
-    """The unit in which the system ('metric', 'uk', 'us') shows what the contract gives in `unit`."""
+def preferred(unit: Unit, system: str, *, tall: bool = False) -> Unit:
+    """The unit in which the system ('metric', 'uk', 'us') shows what the contract gives in `unit`.
+
+    `tall`: it is a length of the road or the height of a hill, which people without metres count in feet and not in inches.
+    """
+    if tall and unit.spelling == "m" and system != "metric":
+        return Unit("ft")
     return Unit(_PREFERRED[system].get(unit.spelling, unit.spelling))

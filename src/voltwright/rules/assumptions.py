@@ -10,7 +10,6 @@ from voltwright.build.document import Build
 from voltwright.build.reader import defaults
 from voltwright.quantity.band import place_of
 from voltwright.quantity.figure import Figure, fixed, unit_name
-from voltwright.quantity.units import preferred
 from voltwright.quantity.work import Node, in_order, marks_below
 
 # What the workshop promises, first things first. A key stands for its family: `road.range` for the range of every trip.
@@ -126,7 +125,7 @@ def _narrowed(figure: Figure, share: float, system: str) -> tuple[str, str]:
 
 def _band_with_unit(figure: Figure, system: str) -> str:
     band = figure.printed_band(system)
-    return f"{band} {unit_name(preferred(figure.unit, system))}".strip() if band else figure.printed(system)
+    return f"{band} {unit_name(figure.shown_unit(system))}".strip() if band else figure.printed(system)
 
 
 def _printed(node: Node) -> str:

@@ -305,7 +305,7 @@ def household(seen: Assessed) -> Iterator[Finding]:
         said = apart(amperes, drawn, SOCKET)
         yield Finding(
             key=f"charge.socket.{supply.name}",
-            severity="note",
+            severity="caution",
             title=f"The car draws more for hours than a household socket bears: {supply.name}",
             detail=f"It draws {said.value}; old sockets and joints in the wall get hot from that, hour after hour.",
             limit=said.limit,
