@@ -28,9 +28,9 @@ from voltwright.assess.sheet import Sheet
 from voltwright.papers import nodes
 from voltwright.papers.design import design_paper
 from voltwright.papers.pictures import PICTURES
-from voltwright.papers.plot import size_of, spread_out, svg_of
+from voltwright.papers.plot import size_of, svg_of
 from voltwright.papers.typst_render import pdf
-from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Plot, Series
+from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Plot, Series, spread_out
 from voltwright.quantity.units import Unit
 from voltwright.rules.dossier import Dossier
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from collections.abc import Iterator
 from typing import Any
@@ -12,7 +13,7 @@ from hostile_plots import EVIL, HOSTILE
 from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Panel, Plot, Series
 from voltwright.quantity.units import Unit
 from voltwright.web import words
-from voltwright.web.pages.chart_basics import ends_of
+from voltwright.web.pages.chart_basics import LINE, TALL, ends_of
 from voltwright.web.pages.chart_ink import DARK, LIGHT, Ink
 from voltwright.web.pages.charts import height_of, options
 
@@ -179,3 +180,15 @@ def test_words_of_the_pages_on_a_plot_are_looked_up(monkeypatch: pytest.MonkeyPa
         words._catalogue.cache_clear()
     wanted = ("likely: 5 to 95 %", "low", "high", "limit", "numbers: ", "blank: ")
     assert [each for each in wanted if not any(f"⟦{each}" in text for text in said)] == []
+
+
+def test_names_of_lines_that_end_together_stand_apart() -> None:
+    at = (0.0, 60.0)
+    ends = (44.5, 44.8, 44.6, 70.0)
+    lines = tuple(Series(f"box {number}", at, (40.0, end)) for number, end in enumerate(ends))
+    panel = Panel(Axis("Hottest cell", Unit("°C")), lines, low=20.0, high=80.0)
+    drawn = options(Lines("Cells", "Four lines", Axis("Time", Unit("min")), (panel,)))
+    lowered = [each["endLabel"]["offset"][1] for each in drawn["series"] if "endLabel" in each]
+    places = sorted((80.0 - end) / 60.0 * TALL + down for end, down in zip(ends, lowered, strict=True))
+    assert all(upper + LINE <= lower + 0.2 for upper, lower in itertools.pairwise(places))
+    assert lowered[3] == 0.0, "what stands alone stays"

@@ -11,7 +11,7 @@ import numpy as np
 from voltwright.papers.inert import inert, shortened
 from voltwright.papers.plot_engine import INCH, drawn, width_of
 from voltwright.quantity.figure import fixed
-from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Plot, Role, Series
+from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Mark, Number, Panel, Plot, Role, Series, spread_out
 
 WIDTH = 174.0  # mm; the page between its margins
 TALL, LOW, ROW = 74.0, 40.0, 5.6  # mm of a single panel, of one of several, of a bar
@@ -199,22 +199,6 @@ def _names(frame: Frame, series: Sequence[Series], colours: Sequence[str]) -> No
 
 def _halo() -> dict[str, Any]:
     return {"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85}
-
-
-def spread_out(heights: Sequence[float], step: float, low: float, high: float) -> list[float]:
-    """Ascending heights moved apart to at least `step`, as little as may be; between `low` and `high` where there is room.
-
-    Less `step` for each that lies below it, a height may only not fall: runs that would are levelled to their mean.
-    """
-    runs: list[tuple[float, int]] = []  # sum and length
-    for index, height in enumerate(heights):
-        runs.append((height - index * step, 1))
-        while len(runs) > 1 and runs[-2][0] / runs[-2][1] > runs[-1][0] / runs[-1][1]:
-            (first, many), (second, more) = runs[-2:]
-            runs[-2:] = [(first + second, many + more)]
-    most = max(low, high - (len(heights) - 1) * step)
-    levels = [min(most, max(low, total / many)) for total, many in runs for _ in range(many)]
-    return [level + index * step for index, level in enumerate(levels)]
 
 
 def _marks(frame: Frame, marks: Sequence[Mark], x: Axis, y: Axis) -> None:

@@ -279,3 +279,19 @@ class Bars:
 
 
 Plot = Lines | Heat | Bars
+
+
+def spread_out(heights: Sequence[float], step: float, low: float, high: float) -> list[float]:
+    """Ascending heights moved apart to at least `step`, as little as may be; between `low` and `high` where there is room.
+
+    Less `step` for each that lies below it, a height may only not fall: runs that would are levelled to their mean.
+    """
+    runs: list[tuple[float, int]] = []  # sum and length
+    for index, height in enumerate(heights):
+        runs.append((height - index * step, 1))
+        while len(runs) > 1 and runs[-2][0] / runs[-2][1] > runs[-1][0] / runs[-1][1]:
+            (first, many), (second, more) = runs[-2:]
+            runs[-2:] = [(first + second, many + more)]
+    most = max(low, high - (len(heights) - 1) * step)
+    levels = [min(most, max(low, total / many)) for total, many in runs for _ in range(many)]
+    return [level + index * step for index, level in enumerate(levels)]

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from voltwright.quantity.figure import unit_name
-from voltwright.quantity.plot import Axis, Mark, Number
+from voltwright.quantity.plot import Axis, Mark, Number, Panel
 from voltwright.web.pages.chart_ink import Ink
 
 Options = dict[str, Any]
-LETTERS = 12  # px
+LETTERS, LINE = 12, 14  # px; of letters, and from line to line
 TALL, LOW, ROW = 270, 130, 30  # px of a single panel, of one of several, of a bar
 LEFT, TOP, GAP, FOOT = 56, 56, 40, 46  # px round the panels
 LETTER_WIDTH = 6.6  # px, rather too much than too little
@@ -88,6 +88,16 @@ def ends_of(low: Number, high: Number) -> Options:
     power = 10.0 ** math.floor(math.log10(rough))
     step = next(each * power for each in (1, 2, 2.5, 5, 10) if each * power >= rough)
     return {"min": low, "max": low + math.ceil((high - low) / step - 1e-9) * step, "interval": step}
+
+
+def extent_of(panel: Panel) -> tuple[float, float]:
+    """Where the axis of a panel begins and ends, or about where, if that is left to the chart."""
+    numbers = [each for line in panel.series for each in (*line.y, *line.low, *line.high) if each is not None]
+    numbers += [mark.at for mark in panel.marks if mark.of == "y"]
+    low = min(numbers, default=0.0) if panel.low is None else panel.low
+    high = max(numbers, default=1.0) if panel.high is None else panel.high
+    ends = ends_of(low, high)
+    return (ends["min"], ends["max"]) if high > low else (low - 1.0, low + 1.0)
 
 
 def y_axis(axis: Axis, ink: Ink, **more: Any) -> Options:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Panel, Plot, Role, Series
+from voltwright.quantity.plot import Axis, Bars, Heat, Lines, Panel, Plot, Role, Series, spread_out
 from voltwright.web.pages.chart_bars import bars_of
 from voltwright.web.pages.chart_basics import (
     DASHES,
@@ -18,6 +18,7 @@ from voltwright.web.pages.chart_basics import (
     LEFT,
     LETTER_WIDTH,
     LETTERS,
+    LINE,
     LOW,
     MOST_LETTERS,
     ROW,
@@ -25,6 +26,7 @@ from voltwright.web.pages.chart_basics import (
     TOP,
     Options,
     ends_of,
+    extent_of,
     mark_lines,
     number_in,
     said,
@@ -86,7 +88,7 @@ def _lines(plot: Lines, ink: Ink) -> Options:
         x_axes.append(x if is_last else x | {"name": "", "axisLabel": {"show": False}})
         gap = 10 if index and all(each.of == "y" for each in panel.marks) else 26  # room for the words of upright marks
         y_axes.append(y_axis(panel.y, ink, gridIndex=index, nameGap=gap, **ends_of(panel.low, panel.high)))
-        series += _panel(panel, plot.x, index, ink)
+        series += _panel(panel, plot.x, index, ink, tall)
     return {
         "grid": grids, "xAxis": x_axes, "yAxis": y_axes, "series": series, "legend": _legend(plot, ink),
         "axisPointer": {"link": [{"xAxisIndex": "all"}], "lineStyle": {"color": ink.grey}},
@@ -107,15 +109,30 @@ def _legend(plot: Lines, ink: Ink) -> Options:
     }  # fmt: skip
 
 
-def _panel(panel: Panel, x: Axis, index: int, ink: Ink) -> list[Options]:
+def _panel(panel: Panel, x: Axis, index: int, ink: Ink, tall: int) -> list[Options]:
     where = {"type": "line", "xAxisIndex": index, "yAxisIndex": index, "symbol": "none", "emphasis": {"disabled": True}}
-    result: list[Options] = []
+    result, lowered = list[Options](), _lowered(panel, tall)
     for number, (each, style) in enumerate(zip(panel.series, _styles(panel.series, ink), strict=True)):
         if each.low:
             result += _band(each, where, f"band {index} {number}", style["color"], ink)
-        result.append({**where, **_line(each, panel.y, style, ink)})
+        result.append({**where, **_line(each, panel.y, style, lowered.get(number, 0.0))})
     result[-1]["markLine"] = mark_lines(panel.marks, x, panel.y, ink)
     return result
+
+
+def _lowered(panel: Panel, tall: int) -> dict[int, float]:
+    """By how many px the name at the end of each line stands lower than its line, so that none covers another."""
+    low, high = extent_of(panel)
+    last = {
+        number: next((y for y in reversed(each.y) if y is not None), None) for number, each in enumerate(panel.series)
+    }
+    ends = sorted(
+        ((high - y) / (high - low) * tall, number)
+        for number, y in last.items()
+        if y is not None and panel.series[number].named_at == "end"
+    )
+    places = spread_out([place for place, _ in ends], LINE, 0.0, float(tall))
+    return {number: round(moved - place, 1) for (place, number), moved in zip(ends, places, strict=True)}
 
 
 def _styles(series: Sequence[Series], ink: Ink) -> list[Options]:
@@ -135,8 +152,8 @@ def _styles(series: Sequence[Series], ink: Ink) -> list[Options]:
     return result
 
 
-def _line(each: Series, y: Axis, style: Options, ink: Ink) -> Options:
-    """One line; its band stands in the same rows, so that the tooltip tells it too."""
+def _line(each: Series, y: Axis, style: Options, lowered: float) -> Options:
+    """One line, its name so many px lower than its end; its band stands in the same rows, so that the tooltip tells it too."""
     columns = [each.x, each.y, *([each.low, each.high] if each.low else [])]
     heads = ["", each.name, t("low"), t("high")][: len(columns)]
     made: Options = {
@@ -153,10 +170,7 @@ def _line(each: Series, y: Axis, style: Options, ink: Ink) -> Options:
         "overflow": "truncate",
     }
     if each.named_at == "end":
-        made |= {
-            "endLabel": {"show": True, "formatter": "{a}", "distance": 6, **named},
-            "labelLayout": {"moveOverlap": "shiftY"},
-        }
+        made["endLabel"] = {"show": True, "formatter": "{a}", "distance": 6, "offset": [0, lowered], **named}
     first = next(((x, y) for x, y in zip(each.x, each.y, strict=True) if y is not None), None)
     if each.named_at == "start" and first is not None:
         label = {"show": True, "formatter": "{b}", "position": "right", "offset": [0, -9], "distance": 2, **named}
