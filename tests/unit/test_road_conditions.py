@@ -217,3 +217,10 @@ def test_the_named_trailer_mends_the_train() -> None:
     most = int((found.remedy or "").split("at most ")[1].split(" kg")[0])
     assert "towing.train_limit" not in keys(dossier(heavy | {"brief.tow": f"{most} kg"}))
     assert "towing.train_limit" in keys(dossier(heavy | {"brief.tow": f"{most + 1} kg"}))
+
+
+def test_two_cabin_heaters_give_twice_as_much() -> None:
+    """In a frost that one does not keep up with; on a mild day nobody needs the second."""
+    frost = {"duty.climate.coldest": "-19 °C", "comfort.cabin_heater.part": "heater/air-2kw-350v"}
+    two = {"comfort.cabin_heater.count": 2}
+    assert value(dossier(frost | two), "road.range_cold") < 0.99 * value(dossier(frost), "road.range_cold")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from voltwright.assess.case import Case, celsius
-from voltwright.assess.sheet import assumed, assumed_between, constant
+from voltwright.assess.sheet import assumed, assumed_between, constant, of_several
 from voltwright.parts.power import Heater
 from voltwright.physics import cabin
 from voltwright.quantity.work import Node, total, work
@@ -23,7 +23,9 @@ def heater_power(case: Case, outside: Node, density: Node) -> Node | None:
         loss=_loss(inside, outside, density),
         gain=_gain(case),
         performance=_performance(part, case, outside),
-        power=case.leaf(part.power, "Power of the cabin heater"),
+        power=of_several(
+            placed.count, case.leaf(part.power, "Power of the cabin heater"), "comfort.cabin_heater.count"
+        ),
     )
 
 

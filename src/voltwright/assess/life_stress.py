@@ -6,13 +6,12 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case
 from voltwright.assess.habit import mix_of
-from voltwright.assess.sheet import Sheet, assumed_between, constant
+from voltwright.assess.sheet import Sheet, assumed_between, constant, of_several
 from voltwright.assess.trips import journey_of
 from voltwright.build.brief import DutyTrip
 from voltwright.kernels import lives
 from voltwright.physics import ageing as law
 from voltwright.physics import cell as cell_law
-from voltwright.physics import low_voltage
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT
 from voltwright.quantity.work import Node, leaf, total, work
@@ -179,10 +178,8 @@ def _slow(case: Case, energy: Node, hour: Node) -> Node:
     if charger is None or placed is None:
         reason = "the build names no charger; a night fills such packs"
         return assumed_between("C-rate of slow charging", "1", reason, 0.08, 0.3)
-    power = case.leaf(charger.power, f"Power of the charger, {charger.title}")
-    if placed.count > 1:
-        count = constant(float(placed.count), "1", "Chargers", "charging.charger.count", "n")
-        power = work(low_voltage.power_of_several, "Power of the chargers", count=count, power=power)
+    each = case.leaf(charger.power, f"Power of the charger, {charger.title}")
+    power = of_several(placed.count, each, "charging.charger.count")
     return work(law.rate_of_power, "C-rate of slow charging", power=power, energy=energy, hour=hour)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from voltwright.assess.case import Case
 from voltwright.assess.low_voltage_loads import Consumer, Mode, consumers
-from voltwright.assess.sheet import Sheet, assumed_between, constant, counted
+from voltwright.assess.sheet import Sheet, assumed_between, constant, counted, of_several
 from voltwright.parts.low_voltage_cable import cable_of, cable_source
 from voltwright.parts.power import Battery12V
 from voltwright.physics import consumption
@@ -168,10 +168,9 @@ def _converter(case: Case, sheet: Sheet) -> None:
         for key in ("wiring.dcdc_reserve", "wiring.dcdc_from_battery", "wiring.dcdc_current", "wiring.feed_drop"):
             sheet.lack(key, NO_DC_DC)
         return
-    rating = case.leaf(part.power, f"Power of the DC-DC, {part.title}")
-    if placed.count > 1:
-        count = counted(placed.count, "DC-DCs", "low_voltage.dc_dc.count")
-        rating = work(law.power_of_several, "Power of the DC-DCs", count=count, power=rating)
+    rating = of_several(
+        placed.count, case.leaf(part.power, f"Power of the DC-DC, {part.title}"), "low_voltage.dc_dc.count"
+    )
     need, peak = sheet.nodes["wiring.dcdc_power"], sheet.nodes["wiring.dcdc_power_all"]
     sheet.add("wiring.dcdc_reserve", work(law.reserve, "Reserve of the DC-DC", rating=rating, needed=need))
     sheet.add("wiring.dcdc_from_battery", work(law.from_battery, "From the battery", needed=peak, rating=rating))

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from voltwright.assess.case import Case
-from voltwright.assess.sheet import assumed_between, counted
+from voltwright.assess.sheet import assumed_between, of_several
 from voltwright.build.brief import Load
 from voltwright.build.fitted import Placed
 from voltwright.parts.power import Fan, Pump
 from voltwright.parts.protection import Contactor, IsolationMonitor
 from voltwright.physics import consumption
-from voltwright.physics import low_voltage as law
 from voltwright.quantity.work import Node, work
 
 Mode = Literal["driving", "charging", "standing"]
@@ -110,8 +109,7 @@ def _guards(case: Case) -> Iterator[Consumer]:
     guard = case.build.pack.protection
     if case.contactor is not None and guard.contactors:
         coil = case.leaf(case.contactor.coil_power, f"Coil of one contactor, {case.contactor.title}")
-        count = counted(guard.contactors, "Main contactors", "pack.protection.contactors")
-        yield Consumer(work(law.power_of_several, "Coils of the main contactors", count=count, power=coil), None, AWAKE)
+        yield Consumer(of_several(guard.contactors, coil, "pack.protection.contactors"), None, AWAKE)
     if guard.precharge_contactor is not None:
         relay = case.shelf.take(guard.precharge_contactor, Contactor)
         coil = case.leaf(relay.coil_power, f"Coil of the precharge contactor, {relay.title}")
@@ -131,19 +129,15 @@ def _cooling(case: Case) -> Iterator[Consumer]:
     for index, placed in enumerate(case.build.fitted):
         part = case.shelf.any(placed.part)
         if isinstance(part, Pump):
-            yield Consumer(_several(case, placed, part, f"fitted.{index}.count"), None, AWAKE)
+            yield Consumer(_all_of(case, placed, part, f"fitted.{index}.count"), None, AWAKE)
         elif isinstance(part, Fan):
             reason = "on by its thermostat; log when it runs"
             use = assumed_between(f"{part.title}, share of the time", "%", reason, 0.1, 0.4)
-            yield Consumer(_several(case, placed, part, f"fitted.{index}.count"), use, AWAKE)
+            yield Consumer(_all_of(case, placed, part, f"fitted.{index}.count"), use, AWAKE)
 
 
-def _several(case: Case, placed: Placed, part: Pump | Fan, where: str) -> Node:
-    each = case.leaf(part.power, part.title)
-    if placed.count == 1:
-        return each
-    count = counted(placed.count, f"How many: {part.title}", where)
-    return work(law.power_of_several, f"{part.title}, together", count=count, power=each)
+def _all_of(case: Case, placed: Placed, part: Pump | Fan, where: str) -> Node:
+    return of_several(placed.count, case.leaf(part.power, part.title), where)
 
 
 def _controls(case: Case) -> Iterator[Consumer]:

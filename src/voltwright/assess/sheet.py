@@ -6,9 +6,10 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from voltwright.assess.keys import in_order, key_of
+from voltwright.physics.low_voltage import power_of_several
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.spread import EXACT, Spread, between, normal
-from voltwright.quantity.work import Node, leaf
+from voltwright.quantity.work import Node, leaf, work
 
 if TYPE_CHECKING:
     from voltwright.assess.simulated_car import Simulated
@@ -81,6 +82,13 @@ def counted(value: int, label: str, where: str) -> Node:
     """A whole number of the build, or of the datasheet of a part where the place is `part: field`."""
     how = "datasheet" if ": " in where else "entered"
     return leaf(float(value), "1", label, Origin(how, where=where), symbol="n")
+
+
+def of_several(count: int, each: Node, where: str) -> Node:
+    """What devices alike draw or give together; `where` their number stands."""
+    if count == 1:
+        return each
+    return work(power_of_several, f"{each.label}, together", count=counted(count, "How many", where), power=each)
 
 
 def nothing(label: str, unit: str) -> Node:

@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.sheet import Sheet, constant, counted, nothing
+from voltwright.assess.sheet import Sheet, constant, counted, nothing, of_several
 from voltwright.build.document import Build
 from voltwright.build.works import Work
 from voltwright.parts.alterations import LASTING
 from voltwright.parts.countries import Component, pack_of
 from voltwright.physics import alteration as law
-from voltwright.physics.low_voltage import power_of_several
 from voltwright.physics.motor import share_of_power
 from voltwright.quantity.work import Node, total, work
 
@@ -54,10 +53,9 @@ def _power(case: Case, sheet: Sheet) -> None:
             sheet.lack(key, f"the build {lacking}")
         return
     before = case.leaf(engine, "Power of the old engine")
-    count = counted(placed.count, "Motors", "drive.motor.count")
     for key, each, words in zip(keys, (motor.power_continuous, motor.power_peak), ("Continuous", "Peak"), strict=True):
         one = case.leaf(each, f"{words} power of one, {motor.title}")
-        power = work(power_of_several, f"{words} power of the motor", "kW", count=count, power=one)
+        power = of_several(placed.count, one, "drive.motor.count")
         sheet.add(key, work(share_of_power, key, "%", power=power, rated=before))
 
 
