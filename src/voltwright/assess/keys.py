@@ -345,6 +345,7 @@ FAMILIES: dict[str, Key] = {
 }
 
 
+@functools.lru_cache(1024)
 def question_of(key: str) -> str:
     return key.split(".")[0]
 

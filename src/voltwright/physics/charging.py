@@ -194,14 +194,19 @@ def charge_reached(target: Fraction, end_current: Ampere, limits: ChargeLimits, 
     """Charge at which charging ends. [1]"""
     choose: Any = np.where
     flowing = ChargeLimits(limits.current, limits.power, _NO_LIMIT)
+
+    def goes_on(charge: Any) -> Any:
+        rest, resistance = pack.at(charge)
+        return (limits.voltage - rest) / resistance >= np.minimum(end_current, flowing.at(rest, resistance))
+
+    if np.all(goes_on(target)):  # as most charges do
+        return target
     low: Any = 0.0
     high: Any = 1.0
     for _ in range(_HALVINGS):
         middle: Any = (low + high) / 2.0
-        rest, resistance = pack.at(middle)
-        ends = np.minimum(end_current, flowing.at(rest, resistance))
-        goes_on: Any = (limits.voltage - rest) / resistance >= ends
-        low, high = choose(goes_on, middle, low), choose(goes_on, high, middle)
+        on = goes_on(middle)
+        low, high = choose(on, middle, low), choose(on, high, middle)
     result: Any = np.minimum(target, high)
     return result if np.ndim(result) else float(result)
 
