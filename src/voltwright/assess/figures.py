@@ -67,7 +67,7 @@ LEFT_ALONE: dict[str, frozenset[str]] = {
     "duty.habit": _NOT_STANDING,
     "duty.lay_up": _NOT_STANDING,
     "brief.price": _NOT_DRIVEN | {"drive", "road", "drive_line", "brakes", "heat"},
-    "pack.cooling": frozenset(QUESTIONS) - {"heat"},
+    "pack.cooling": frozenset(QUESTIONS) - {"heat", "life"},
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.heat_boxes import COOLINGS, Boxes, heated_boxes, of_each_cell, share_of_cell
+from voltwright.assess.heat_boxes import COOLINGS, Boxes, boxes_of, heated_boxes, of_each_cell, share_of_cell
 from voltwright.assess.heat_duties import HOUR, Duty, cruise, duties_of
 from voltwright.assess.heat_liquid import LIQUID, assess_liquid, assess_motor
 from voltwright.assess.heat_warming import WARMING, assess_warming
@@ -41,7 +41,7 @@ def assess_heat(case: Case, sheet: Sheet) -> None:
         return
     assert sheet.simulated is not None
     cells = of_each_cell(case, sheet)
-    packs = Boxes(case, sheet)
+    packs = boxes_of(case, sheet)
     boxes = packs.cooled(case.build.pack.cooling)
     found: list[Soaked] = []
     for each in duties_of(case, sheet, sheet.simulated):

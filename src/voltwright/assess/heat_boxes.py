@@ -70,6 +70,15 @@ class Boxes:
         return made
 
 
+def boxes_of(case: Case, sheet: Sheet) -> Boxes:
+    """The boxes of the pack, put together once for all questions."""
+    assert sheet.simulated is not None
+    kept = sheet.simulated.kept
+    if "boxes" not in kept:
+        kept["boxes"] = Boxes(case, sheet)
+    return kept["boxes"]
+
+
 def _shared(case: Case, sheet: Sheet) -> dict[str, Node]:
     """What all boxes share."""
     assert sheet.simulated is not None

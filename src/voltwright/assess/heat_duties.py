@@ -64,7 +64,7 @@ def duties_of(case: Case, sheet: Sheet, made: Simulated) -> Iterator[Duty | tupl
     cold = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
     yield duty("cold", _drive(case, sheet, car_in_the_cold(case, made), _steady("cold", speed, HOUR), made), cold, cold)
     for name, trip in own_trips(case, sheet):
-        yield duty(name, _drive(case, sheet, made.car, trip, made))
+        yield duty(name, stream_of_trip(case, sheet, made, trip))
 
 
 def cruise(case: Case, sheet: Sheet) -> float:
@@ -100,6 +100,14 @@ def _drive(case: Case, sheet: Sheet, car: Node, asked: run.Journey, made: Simula
         asked=leaf(asked, "1", asked.title, origin),
         share=share_of_cell(case, sheet),
     )
+
+
+def stream_of_trip(case: Case, sheet: Sheet, made: Simulated, asked: run.Journey) -> Node:
+    """The current of a cell on a trip, which is driven once for all questions."""
+    key = ("stream", asked.title, len(asked.grade), asked.step, asked.way)
+    if key not in made.kept:
+        made.kept[key] = _drive(case, sheet, made.car, asked, made)
+    return made.kept[key]
 
 
 def _steady(name: str, speed: float, seconds: float, step: float = 10.0) -> run.Journey:
@@ -211,13 +219,13 @@ def own_trips(case: Case, sheet: Sheet) -> Iterator[tuple[str, run.Journey]]:
         if asked is None or name in seen:
             continue
         seen.add(name)
-        yield name, _repeated(name, asked, each.distance.value if each.distance else asked.way)
+        yield name, repeated(name, asked, (each.distance.value if each.distance else asked.way) / max(asked.way, 1.0))
 
 
-def _repeated(name: str, asked: run.Journey, distance: float) -> run.Journey:
-    """A trip driven again and again over a distance."""
+def repeated(name: str, asked: run.Journey, times: float) -> run.Journey:
+    """A trip driven again and again, as often as is nearest to `times`; for three hours at most."""
     lasts = len(asked.grade) * asked.step
-    times = max(1, min(round(distance / max(asked.way, 1.0)), int(LONGEST // lasts)))
+    times = max(1, min(round(times), int(LONGEST // lasts)))
     speeds: Any = np.concatenate([np.tile(asked.speed[:-1], times), asked.speed[-1:]])
     title = asked.title if times == 1 else f"{asked.title}, {times} times"
     return run.journey(name, title, speeds, np.tile(asked.grade, times), asked.step)

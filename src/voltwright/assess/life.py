@@ -9,7 +9,9 @@ from decimal import Decimal
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.cost import price_of
 from voltwright.assess.habit import times_a_week
+from voltwright.assess.life_aged import AGED, assess_aged
 from voltwright.assess.life_stress import YEAR, months_of, turnover_of, use_of
+from voltwright.assess.life_warmth import warmth_of_driving
 from voltwright.assess.low_voltage import MONTH
 from voltwright.assess.pack import Arrangement, arrangement
 from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant
@@ -29,8 +31,8 @@ SPENT = "80 % of the rated capacity or less are left already"
 RATED_CYCLES = (1000.0, 2000.0)  # common practice: some 1,500
 OF_MODEL = (
     "life.years_to_80", "life.distance_to_80", "life.capacity_at_10_years", "life.capacity_at_10_years_second",
-    "life.calendar_share", "life.resistance_at_10_years", "life.range_at_10_years", "life.years_to_brief_range",
-    "life.cycles_per_year", "life.replacement_cost_per_year", "life.replacement_cost_per_km",
+    "life.calendar_share", "life.resistance_at_10_years", *AGED, "life.years_to_brief_range", "life.cycles_per_year",
+    "life.replacement_cost_per_year", "life.replacement_cost_per_km",
 )  # fmt: skip
 
 
@@ -66,14 +68,10 @@ def assess_life(case: Case, sheet: Sheet) -> None:
     made = arrangement(case)
     inputs = _inputs(case, sheet, made)
     turnover = turnover_of(case, sheet, use, made.health)
-    cooling = assumed_between(
-        "How long the cells stay warm after a trip", "h", "usual for a closed box; log it", 7200.0, 14400.0
-    )
-    warm = work(
-        law.warm_time, "How long a trip keeps the cells warm", length=use.length, speed=use.speed, cooling=cooling
-    )
+    warm = warmth_of_driving(case, sheet, use, inputs["months"])
     inputs |= {
-        "trip": use.length, "way_full": turnover.way_full, "again": turnover.again, "rate": turnover.rate, "warm": warm,
+        "trip": use.length, "way_full": turnover.way_full, "again": turnover.again, "rate": turnover.rate,
+        "warm": warm.time, "rise": warm.rise,
     }  # fmt: skip
     year = constant(YEAR, "d", "A year", "by definition", "t")
     cycles = work(
@@ -108,7 +106,6 @@ def _inputs(case: Case, sheet: Sheet, made: Arrangement) -> dict[str, Node]:
     duty, window, model = case.build.duty, case.build.pack.window, MODELS[case.cell.chemistry]
     parked = case.leaf(duty.parking.charge, "Charge at which the car is parked", "%")
     rest = duty.lay_up
-    wait = "a driven pack is a little warmer for hours; log its temperature"
     return {
         "model": _named(model.name, f"Laws: {model.name}", f"those for {case.cell.chemistry} cells"),
         "table": case.open_circuit,
@@ -120,7 +117,6 @@ def _inputs(case: Case, sheet: Sheet, made: Arrangement) -> dict[str, Node]:
         "parked": parked,
         "laid_up": case.leaf(rest.charge, "Charge at which the car is laid up", "%") if rest.charge else parked,
         "rest": leaf(float(rest.months), "1", "Months laid up", Origin("entered", where="duty.lay_up.months")),
-        "rise": assumed_between("How much warmer driving makes the cells", "K", wait, 3.0, 10.0),
         "health": made.health,
         "past": _past(made),
         "growth": made.growth,
@@ -183,7 +179,7 @@ def _no_years(seconds: float, spent: str) -> str:
 
 def _after_ten(case: Case, sheet: Sheet, lived: Node, made: Arrangement) -> None:
     ten = constant(float(TEN), "1", "Years", "those of the figure", "n")
-    left = sheet.add(
+    sheet.add(
         "life.capacity_at_10_years", work(lives.capacity_after, "Capacity after ten years", lived=lived, years=ten)
     )
     sheet.add("life.calendar_share", work(lives.standing_share, "Share by standing", lived=lived, years=ten))
@@ -191,12 +187,7 @@ def _after_ten(case: Case, sheet: Sheet, lived: Node, made: Arrangement) -> None
         "life.resistance_at_10_years",
         work(lives.resistance_after, "Resistance after ten years", lived=lived, years=ten),
     )
-    key, trip = "life.range_at_10_years", main_trip(case)
-    way = sheet.nodes.get(f"road.range.{trip}")
-    if way is None:
-        sheet.lack(key, sheet.reasons.get(f"road.range.{trip}", f"there is no trip '{trip}'"))
-        return
-    sheet.add(key, work(law.range_when_aged, "Range after ten years", way=way, capacity=left, health=made.health))
+    assess_aged(case, sheet, made)
 
 
 def _second(case: Case, sheet: Sheet, inputs: dict[str, Node]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.habit import mix_of
+from voltwright.assess.habit import Part, mix_of
 from voltwright.assess.sheet import Sheet, assumed_between, constant, of_several
 from voltwright.assess.trips import journey_of
 from voltwright.build.brief import DutyTrip
@@ -23,6 +23,8 @@ MONTHS = (
     "december",
 )  # fmt: skip
 NOT_HEATED = 200.0  # K; colder than any night
+USUAL_LENGTH = (15e3, 45e3)  # m
+WAY = 1e6  # m; over which trips of several kinds are counted
 
 
 @dataclass(frozen=True)
@@ -45,28 +47,46 @@ PLACES = {
 
 
 @dataclass(frozen=True)
+class Kind:
+    """One kind of trip: how long it is, what it lasts, and how many of them 1,000 km of the duty hold."""
+
+    part: Part
+    length: Node
+    lasts: Node
+    trips: Node
+
+
+@dataclass(frozen=True)
 class Use:
-    """Mean consumption, length and speed of the trips, weighted by their shares of the distance."""
+    """Mean consumption, length and speed of the trips, as distance over number and time; the trips of each kind and of all."""
 
     consumption: Node
     length: Node
     speed: Node
+    kinds: tuple[Kind, ...]
+    trips: Node
 
 
 def months_of(case: Case) -> Node:
     """Temperature of the parked cells in each month."""
-    climate, place = case.build.duty.climate, PLACES[case.build.duty.parking.place]
+    place = PLACES[case.build.duty.parking.place]
     where, label = "duty.parking.place", "Temperature that the place keeps"
     least = constant(NOT_HEATED, "°C", label, "nothing heats it, so it may be as cold as anywhere", "T_p")
     if place.least is not None:
         least = assumed_between(label, "°C", "usual for a heated garage; read its thermostat", *place.least, where)
-    stands = {
-        "warmer": assumed_between(
-            "How much warmer than the air the parked cells are", "K", place.why, *place.warmer, where
-        ),
-        "least": least,
-    }
-    title = "Parked cells through the year"
+    warmer = assumed_between("How much warmer than the air the parked cells are", "K", place.why, *place.warmer, where)
+    return _months(case, "Parked cells through the year", warmer, least)
+
+
+def air_of_year(case: Case) -> Node:
+    """Mean temperature of the air outdoors."""
+    none = constant(0.0, "K", "How much warmer than the air", "the air itself", "ΔT")
+    least = constant(NOT_HEATED, "°C", "Temperature that is kept", "nothing heats it", "T_p")
+    return work(lives.mean_of_months, "Air, on the mean of the year", months=_months(case, "Air", none, least))
+
+
+def _months(case: Case, title: str, warmer: Node, least: Node) -> Node:
+    climate, stands = case.build.duty.climate, {"warmer": warmer, "least": least}
     if climate.monthly:
         air = {
             name: case.leaf(each, f"Air in {name.capitalize()}", "°C")
@@ -98,16 +118,22 @@ def use_of(case: Case, sheet: Sheet) -> Use | str:
     if isinstance(mix, str):
         return mix
     unknown = None if all(_has_length(case, each.journey) for each in mix.parts) else _usual_length()
-    far, fast = list[Node](), list[Node]()
+    way = constant(WAY, "km", "Distance over which trips are counted", "so that kinds of trips can be added", "d")
+    kinds, times = list[Kind](), list[Node]()
     for each in mix.parts:
-        label, part = f"Part of trip '{each.name}'", {"share": each.share, "shares": mix.shares}
+        part = {"share": each.share, "shares": mix.shares, "way": way}
         driven = sheet.nodes[f"road.range.{each.name}"].inputs["driven"]
         pace = work(lives.mean_speed_of, f"Mean speed, trip '{each.name}'", driven=driven)
         length = _length(case, each.journey) or unknown
         assert length is not None
-        far.append(work(law.part_of_length, label, length=length, **part))
-        fast.append(work(law.part_of_speed, label, speed=pace, **part))
-    return Use(mix.consumption, total("Mean length of a trip", far, "km"), total("Mean speed", fast, "km/h"))
+        trips = work(law.trips_in, f"Trips '{each.name}' in 1,000 km", length=length, **part)
+        lasts = work(law.lasts, f"How long the trip '{each.name}' lasts", length=length, speed=pace)
+        kinds.append(Kind(each, length, lasts, trips))
+        times.append(work(law.time_in, f"Time of trips '{each.name}' in 1,000 km", speed=pace, **part))
+    trips = total("Trips in 1,000 km", [each.trips for each in kinds])
+    length = work(law.mean_length, "Mean length of a trip", way=way, trips=trips)
+    speed = work(law.mean_speed, "Mean speed", way=way, time=total("Time of driving in 1,000 km", times))
+    return Use(mix.consumption, length, speed, tuple(kinds), trips)
 
 
 def _has_length(case: Case, each: DutyTrip | None) -> bool:
@@ -127,7 +153,7 @@ def _length(case: Case, each: DutyTrip | None) -> Node | None:
 
 def _usual_length() -> Node:
     reason = "the duty names no length of its trips; ask the customer (duty.trips, distance)"
-    return assumed_between("Length of a trip", "km", reason, 15e3, 45e3, "duty.trips")
+    return assumed_between("Length of a trip", "km", reason, *USUAL_LENGTH, "duty.trips")
 
 
 @dataclass(frozen=True)

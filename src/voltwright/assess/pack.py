@@ -364,26 +364,23 @@ def _power(case: Case, sheet: Sheet, made: Arrangement) -> None:
     _power_at(case, sheet, made, TENTH, cold, cold_keys)
 
 
-def _power_at(
-    case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node, keys: tuple[str, str]
-) -> None:
+def power_at(case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node) -> Node:
+    """The most that the pack gives for ten seconds at a charge, within every limit."""
     at = constant(charge, "%", "Charge", CONDITION, "s")
     rest = rest_voltage_at(case, made, at)
     resistance = resistance_at(case, made, at, temperature)
-    floor = least_voltage(case, sheet)
-    current = work(
-        law.greatest_current,
-        "Current within every limit",
-        limit=sheet.nodes["pack.current_peak"],
-        rest_voltage=rest,
-        least_voltage=floor,
-        resistance=resistance,
-    )
-    sheet.add(keys[0], work(law.power_at_current, "Power", rest_voltage=rest, resistance=resistance, current=current))
-    if current.value > 0:
-        sheet.add(
-            keys[1], work(law.terminal_voltage, "Voltage", rest_voltage=rest, resistance=resistance, current=current)
-        )
+    given = {"rest_voltage": rest, "least_voltage": least_voltage(case, sheet), "resistance": resistance}
+    limit = sheet.nodes["pack.current_peak"]
+    current = work(law.greatest_current, "Current within every limit", limit=limit, **given)
+    return work(law.power_at_current, "Power", rest_voltage=rest, resistance=resistance, current=current)
+
+
+def _power_at(
+    case: Case, sheet: Sheet, made: Arrangement, charge: float, temperature: Node, keys: tuple[str, str]
+) -> None:
+    power = sheet.add(keys[0], power_at(case, sheet, made, charge, temperature))
+    if power.inputs["current"].value > 0:
+        sheet.add(keys[1], work(law.terminal_voltage, "Voltage", **power.inputs))
     else:
         sheet.lack(keys[1], "no power can be drawn: the voltage at rest is already below what is allowed under load")
 

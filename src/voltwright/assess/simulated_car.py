@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 from voltwright.assess.at_once import at_once
 from voltwright.assess.cabin import heater_power
@@ -25,13 +26,14 @@ MOST_GEARS = 6
 
 @dataclass(frozen=True)
 class Simulated:
-    """The car, the tables of its cells, and what is asked of it at full power."""
+    """The car, the tables of its cells, and what is asked of it at full power; `kept` is what several questions start from."""
 
     car: Node
     cells: Node
     sprinter: Node
     rise: Node
     auxiliary: Node
+    kept: dict[Any, Any] = field(default_factory=dict[Any, Any])
 
 
 def assess_car(case: Case, sheet: Sheet) -> None:

@@ -150,19 +150,24 @@ def _sprint(case: Case, sheet: Sheet, made: Simulated) -> None:
     sprint = work(run.sprint, "Sprint at full power", car=made.sprinter, cells=made.cells, rise=made.rise)
     sheet.add("road.top_speed", work(run.top_of, "Top speed", sprint=sprint))
     assess_motor_used(case, sheet, drive, gears, held)
+    for key, ends in TIMES.items():
+        enter_time(case, sheet, key, sprint, *ends)
+
+
+def enter_time(case: Case, sheet: Sheet, key: str, sprint: Node, slow: float, fast: float) -> None:
+    """Enter the time from one speed to another [km/h] of a sprint, or why the car does not get there."""
     reached: run.Sprint = sprint.value
-    for key, (slow, fast) in TIMES.items():
-        time = reached.times[fast / 3.6]
-        if time != time:
-            sheet.lack(key, f"the car does not reach {fast:.0f} km/h before its peak power ends")
-            continue
-        ends = {
-            "slow": constant(slow / 3.6, "km/h", "From", CONDITION, "v_1"),
-            "fast": constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
-        }
-        rolled = work(run.time_between_of, "Time in gear", sprint=sprint, **ends)
-        shifts = work(run.shifts_between_of, "Changes of gear", sprint=sprint, **ends)
-        sheet.add(key, work(pace.time_with_shifts, "Time", time=rolled, shifts=shifts, shift_time=_shift_time(case)))
+    time = reached.times[fast / 3.6]
+    if time != time:
+        sheet.lack(key, f"the car does not reach {fast:.0f} km/h before its peak power ends")
+        return
+    ends = {
+        "slow": constant(slow / 3.6, "km/h", "From", CONDITION, "v_1"),
+        "fast": constant(fast / 3.6, "km/h", "To", CONDITION, "v_2"),
+    }
+    rolled = work(run.time_between_of, "Time in gear", sprint=sprint, **ends)
+    shifts = work(run.shifts_between_of, "Changes of gear", sprint=sprint, **ends)
+    sheet.add(key, work(pace.time_with_shifts, "Time", time=rolled, shifts=shifts, shift_time=_shift_time(case)))
 
 
 def _shift_time(case: Case) -> Node:

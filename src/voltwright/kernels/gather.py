@@ -70,3 +70,9 @@ def in_the_cold(
 ) -> Annotated[Car, Unit("1")]:
     """The car on a cold day. [SI]"""
     return car._replace(temperature=temperature, surroundings=temperature, density=density, auxiliary=auxiliary)
+
+
+@procedure(symbol="", words="the same car with other cells' resistance: worn ones have more")
+def with_worn_cells(car: Car, cell_factor: Number) -> Annotated[Car, Unit("1")]:
+    """The car after years. [SI]"""
+    return car._replace(cell_factor=cell_factor)

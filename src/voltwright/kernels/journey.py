@@ -287,6 +287,8 @@ def on_pool(run: Callable[[int], int], pieces: range) -> Iterator[int]:
     They are handed over some at a time, for that costs as much as a short drive. The result does not depend on how many
     threads there are.
     """
+    if len(pieces) == 1:  # nothing to share out
+        return iter((run(pieces[0]),))
     if not _pools:
         _pools.append(ThreadPoolExecutor(THREADS, thread_name_prefix="kernel"))
     some = max(1, min(MOST_AT_ONCE, len(pieces) // (4 * THREADS)))

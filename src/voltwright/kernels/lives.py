@@ -95,6 +95,12 @@ def months_entered(
     return Months(tuple(parked_temperature(air=each, warmer=warmer, least=least) for each in air))
 
 
+@procedure(symbol="T_y", words="the mean of the twelve months")
+def mean_of_months(months: Months) -> Kelvin:
+    """Mean of the year. [K]"""
+    return sum(months.kelvin) / len(months.kelvin)
+
+
 @procedure(
     symbol="L_a",
     words="month by month, laws going on from the present state, cycles of the week counted by rainflow and found anew each year; "

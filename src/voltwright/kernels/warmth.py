@@ -238,9 +238,7 @@ def _soak(
     count = len(boxes.each)
     samples = _samples(stream, boxes, growth, links, start, outside, factor)
     known = max(1, samples)
-    if known not in boxes.rows:
-        boxes.rows[known] = _fields(boxes, known)
-    ways = boxes.rows[known]
+    ways = fields_of(boxes, known)
     lanes = known * count
 
     def lane(value: Any) -> Any:
@@ -328,6 +326,13 @@ def _two(values: Any, samples: int) -> Any:
     if known.shape[1] == samples:
         return known
     return np.broadcast_to(known, (len(known), samples))
+
+
+def fields_of(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any, Any]:
+    """The rows of `_fields`, worked out once."""
+    if samples not in boxes.rows:
+        boxes.rows[samples] = _fields(boxes, samples)
+    return boxes.rows[samples]
 
 
 def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any, Any]:

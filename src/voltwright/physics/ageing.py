@@ -30,6 +30,7 @@ from voltwright.quantity.units import Unit
 KelvinMore = Annotated[float, Unit("K")]
 Kilometre = Annotated[float, Unit("km")]
 Year = Annotated[float, Unit("year")]
+Hour = Annotated[float, Unit("h")]
 
 EQUIVALENT_TIME = Source(
     "typical-practice", "equivalent time: the age at which the present stress would have taken as much"
@@ -89,22 +90,79 @@ def rated_capacity(capacity: Coulomb, health: Fraction) -> Coulomb:
     return capacity / health
 
 
-@formula(symbol="d_m", equation="share / shares * length")
-def part_of_length(share: Fraction, shares: Fraction, length: Metre) -> Kilometre:
-    """What one kind of trip adds to the mean length of a trip, by shares of the distance. [m]"""
-    return share / shares * length
+@formula(symbol="n_m", equation="share / shares * way / length")
+def trips_in(share: Fraction, shares: Fraction, way: Kilometre, length: Metre) -> Number:
+    """How many trips of one kind a distance holds, by its share of the distance. [1]"""
+    return share / shares * way / length
 
 
-@formula(symbol="v_m", equation="share / shares * speed")
-def part_of_speed(share: Fraction, shares: Fraction, speed: MetrePerSecond) -> MetrePerSecond:
-    """What one kind of trip adds to the mean speed, by shares of the distance. [m/s]"""
-    return share / shares * speed
+@formula(symbol="t_m", equation="share / shares * way / speed")
+def time_in(share: Fraction, shares: Fraction, way: Kilometre, speed: MetrePerSecond) -> Hour:
+    """How long one kind of trip takes in a distance, by its share of the distance. [s]"""
+    return share / shares * way / speed
 
 
-@formula(symbol="t_w", equation="length / speed + cooling")
-def warm_time(length: Metre, speed: MetrePerSecond, cooling: Second) -> Annotated[float, Unit("h")]:
+@formula(
+    symbol="d_m", equation="way / trips", valid="distance over number: the mean of the trips, not of the kilometres"
+)
+def mean_length(way: Kilometre, trips: Number) -> Kilometre:
+    """Mean length of a trip. [m]"""
+    return way / trips
+
+
+@formula(symbol="v_m", equation="way / time")
+def mean_speed(way: Kilometre, time: Hour) -> MetrePerSecond:
+    """Mean speed of several kinds of trips: distance over time. [m/s]"""
+    return way / time
+
+
+@formula(symbol="t_l", equation="length / speed")
+def lasts(length: Metre, speed: MetrePerSecond) -> Hour:
+    """How long a trip lasts. [s]"""
+    return length / speed
+
+
+@formula(
+    symbol="t_k",
+    equation="2 * constant",
+    valid="what cools with one time constant; same area, and same area of its square, as the fall",
+)
+def cooling_block(constant: Second) -> Hour:
+    """Time of a steady warmth, half of that at the start, which stands for a fall with a time constant. [s]"""
+    return 2.0 * constant
+
+
+@formula(symbol="t_w", equation="lasts + cooling")
+def warm_time(lasts: Hour, cooling: Second) -> Hour:
     """How long a trip keeps the cells warm. [s]"""
-    return length / speed + cooling
+    return lasts + cooling
+
+
+@formula(symbol="ΔT_t", equation="(driven * lasts + end / 2 * cooling) / (lasts + cooling)")
+def rise_of_trip(driven: KelvinMore, end: KelvinMore, lasts: Hour, cooling: Hour) -> KelvinMore:
+    """How much warmer a trip makes the cells, on the mean of the time in which they are warm. [K]
+
+    `driven`: on the mean of the trip; `end`: at its end, half of which stands for the `cooling` after it.
+    """
+    return (driven * lasts + end / 2.0 * cooling) / (lasts + cooling)
+
+
+@formula(symbol="t_W", equation="trips * warm")
+def warm_time_in(trips: Number, warm: Hour) -> Hour:
+    """Warm time of one kind of trip in a distance. [s]"""
+    return trips * warm
+
+
+@formula(symbol="t_w", equation="time / trips")
+def warm_time_each(time: Hour, trips: Number) -> Hour:
+    """Mean of the time for which a trip keeps the cells warm. [s]"""
+    return time / trips
+
+
+@formula(symbol="ΔT_m", equation="time / times * rise")
+def part_of_rise(time: Hour, times: Hour, rise: KelvinMore) -> KelvinMore:
+    """What one kind of trip adds to the mean rise, by shares of the warm time. [K]"""
+    return time / times * rise
 
 
 @formula(symbol="d_f", equation="voltage * capacity / consumption")
@@ -146,10 +204,20 @@ def mean_rate(first: Number, slow: Number, quick: Number, fast: Fraction) -> Num
     return (1.0 - fast) * (first + slow) / 2.0 + fast * (first + quick) / 2.0
 
 
-@formula(symbol="d_10", equation="way * capacity / health", valid="range goes with capacity; resistance left out")
-def range_when_aged(way: Metre, capacity: Fraction, health: Fraction) -> Kilometre:
-    """Range once less capacity is left than the `health` with which `way` was worked. [m]"""
-    return way * capacity / health
+@formula(
+    symbol="d_10",
+    equation="way * capacity / health * (taken + lost) / (taken + lost * aged / growth)",
+    valid="range goes with capacity; loss in the cells goes with their resistance, links counted with them; no power limit is met",
+)
+def range_when_aged(
+    way: Metre, capacity: Fraction, health: Fraction, taken: JoulePerMetre, lost: JoulePerMetre, aged: Number, growth: Number
+) -> Kilometre:  # fmt: skip
+    """Range once less capacity is left than the `health`, and more resistance than the `growth`, with which `way` was worked. [m]
+
+    `taken` is what the car takes from the terminals, `lost` what the cells lose on the way, both as they are now; `aged` and
+    `growth` are resistance as a multiple of new.
+    """
+    return way * capacity / health * (taken + lost) / (taken + lost * aged / growth)
 
 
 @formula(symbol="h_b", equation="health * wanted / way", valid="range goes with capacity; resistance left out")

@@ -19,7 +19,7 @@ MORE_IS_BETTER = frozenset({
     "wiring.dcdc_reserve", "wiring.battery_time", "wiring.standing_days", "wiring.standing_days_half",
     "wiring.standing_days_pack", "works.identity_points",
     "life.years_to_80", "life.distance_to_80", "life.capacity_at_10_years", "life.capacity_at_10_years_second",
-    "life.range_at_10_years", "life.years_to_brief_range", "life.lay_up_days_pack",
+    "life.range_at_10_years", "life.power_at_10_years", "life.years_to_brief_range", "life.lay_up_days_pack",
 })  # fmt: skip
 LESS_IS_BETTER = frozenset({
     "mass.kerb", "mass.laden", "mass.added", "pack.mass", "pack.resistance", "pack.full_power_lost_below",
@@ -36,7 +36,8 @@ LESS_IS_BETTER = frozenset({
     "heat.cell_peak", "heat.verdict", "heat.spread", "heat.coolant_flow", "heat.radiator", "heat.heater_energy", "heat.heater_time",
     "wiring.feed_drop", "wiring.standing_current", "wiring.dcdc_from_battery",
     "works.holes", "works.cuts", "works.welds", "works.load_bearing",
-    "life.resistance_at_10_years", "life.replacement_cost_per_year", "life.replacement_cost_per_km",
+    "life.resistance_at_10_years", "life.time_0_50_at_10_years", "life.time_0_100_at_10_years", "life.replacement_cost_per_year",
+    "life.replacement_cost_per_km",
     "cost.parts", "cost.labour", "cost.total", "cost.price", "cost.price_with_tax",
 })  # fmt: skip
 # Where the mass lies, at which voltage, what comes out of the donor, where the energy goes, what is asked of others.
