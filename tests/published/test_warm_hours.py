@@ -206,7 +206,8 @@ def test_warmth_of_a_trip_is_read_where_it_ends(published) -> None:
                 why="reckoned the same way",
                 keys=YEARS,
             )
-    both = warm_hours.rise_on_trip(warmth=followed, boxes=boxes, start=290.0, lasts=np.array([300.0, 1500.0, np.nan]))
+    lasts: Any = np.array([300.0, 1500.0, np.nan])
+    both = warm_hours.rise_on_trip(warmth=followed, boxes=boxes, start=290.0, lasts=lasts)
     assert both.end.tolist() == pytest.approx([1.75 * 5, 1.75 * 10, 1.75])
 
 
@@ -218,5 +219,6 @@ def test_boxes_side_by_side_cool_as_by_themselves() -> None:
     ]
     walls = np.array([8e3, 16e3])
     many = box(wall=walls, out_still=flat[:, None] + walls / 1e4)
-    together = warm_hours.cooling_constant(boxes=warmth.Boxes((many,)), end=np.array([1.0, -3.0]))
+    ends: Any = np.array([1.0, -3.0])
+    together: Any = warm_hours.cooling_constant(boxes=warmth.Boxes((many,)), end=ends)
     assert together.tolist() == pytest.approx(alone, rel=1e-9)
