@@ -52,7 +52,7 @@ def compiled_trip(asked: journey.Journey) -> Callable[[], Any]:
     state, held, book = np.zeros(trip.STATE), np.zeros(len(LIMITS)), np.zeros(trip.LEDGER)
     planned = tuple(np.empty(count) for _ in range(4))
     done = (np.empty(count + 1), *(np.empty(count) for _ in range(6)))
-    way = (car, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step)
+    way = (car, cells.rest, cells.ohm, asked.speed, asked.grade, asked.head, asked.throttle, asked.step)
     trip.start(car, cells.rest, cells.ohm, asked.speed[0], state)
     begun = state.copy()
 

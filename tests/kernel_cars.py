@@ -75,6 +75,13 @@ def hilly() -> Journey:
     return journey("hilly", "over hills", flat.speed, 0.06 * np.sin(np.arange(len(flat.grade)) / 40.0))
 
 
+@functools.cache
+def windy() -> Journey:
+    """The same hills, with the wind from every side in turn."""
+    on = hilly()
+    return journey("windy", "over hills in the wind", on.speed, on.grade, head=np.cos(np.arange(len(on.grade)) / 37.0))
+
+
 def gap(driven: Driven) -> float:
     """By how much the ledger fails to close, as a share of all that went through it."""
     book: dict[str, Any] = dict(driven.ledger)

@@ -69,7 +69,18 @@ def driven(folder: Path, changes: dict[str, Any] | None = None, *, with_bands: b
     base = example()
     root = copy.deepcopy(base.document.root)
     root.pop("variants", None)
-    put(root, "duty.trips", [{"name": "round", "share": "80 %", "trip": "udds"}, HILL | journey])
+    put(
+        root,
+        "duty.trips",
+        [
+            {"name": "round", "share": "80 %", "trip": "udds"},
+            {
+                key: each
+                for key, each in (HILL | journey).items()
+                if each is not None  # None takes a line out
+            },
+        ],
+    )
     for path, value in (changes or {}).items():
         put(root, path, value)
     return assess(

@@ -131,6 +131,7 @@ FUNCTIONS = {
         "tan",
         "asin",
         "atan",
+        "atan2",
         "Abs",
         "sin",
         "cos",

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kernel_cars import COUPE, LIMITED, VAN, cells, gap, hilly, known
+from kernel_cars import COUPE, LIMITED, VAN, cells, gap, known, windy
 from voltwright.kernels import trip
 from voltwright.kernels.car import Car
 from voltwright.kernels.journey import Driven, Journey, drive_once, drive_until_empty, journey
@@ -45,9 +45,9 @@ def losses_are_losses(driven: Driven) -> None:
 
 @pytest.mark.parametrize("drive", DRIVES, ids=["once", "until empty"])
 @pytest.mark.parametrize("name", CARS)
-@pytest.mark.parametrize("asked", ["wltc-3b", "us06", "hilly"])
+@pytest.mark.parametrize("asked", ["wltc-3b", "us06", "windy"])
 def test_energy_closes(asked: str, name: str, drive: Any) -> None:
-    driven = drive(car=CARS[name], cells=cells(), asked=hilly() if asked == "hilly" else known(asked))
+    driven = drive(car=CARS[name], cells=cells(), asked=windy() if asked == "windy" else known(asked))
     assert driven.way > 0.0
     closes(driven)
     losses_are_losses(driven)
@@ -138,7 +138,15 @@ RANDOM: dict[str, Any] = {
 def test_energy_closes_for_any_car(fields: dict[str, float], slope: float, step: float) -> None:
     flat = known("us06")
     asked: Journey = replace(
-        journey("any", "any", flat.speed, slope * np.sin(np.arange(len(flat.grade)) / 25.0), 1.0), step=step
+        journey(
+            "any",
+            "any",
+            flat.speed,
+            slope * np.sin(np.arange(len(flat.grade)) / 25.0),
+            1.0,
+            np.cos(np.arange(len(flat.grade)) / 37.0),
+        ),
+        step=step,
     )
     for drive in DRIVES:
         driven = drive(car=COUPE._replace(**fields), cells=cells(), asked=asked)

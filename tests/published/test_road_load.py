@@ -258,6 +258,31 @@ def test_time_to_accelerate(published, power: float, base: float, final: float) 
     )  # fmt: skip
 
 
+KNOWLEDGE = "pilot's knowledge test, wind component chart, question and answer as printed at redhorseaviation.com, read"
+PLANNER = "printed example of a wind component page, e6b.noseapp.ca, read"
+METPY = "MetPy 1.7 documentation, example of metpy.calc.wind_components, read"
+
+
+@pytest.mark.parametrize(
+    ("source", "wind", "blows_from", "heading", "expected", "absolute", "why"),
+    [
+        (KNOWLEDGE, 30.0, 220.0, 180.0, 23.0, 0.5, "read off a chart to a knot"),
+        (PLANNER, 15.0, 330.0, 350.0, 14.0, 0.5, "printed to a knot"),
+        (METPY, 10.0, 225.0, 0.0, -7.07106781, 5e-9, "to the north with what blows to the north; printed to 8 digits"),
+        (METPY, 10.0, 225.0, 90.0, -7.07106781, 5e-9, "to the east with what blows to the east; printed to 8 digits"),
+    ],
+)
+def test_head_wind(
+    published, source: str, wind: float, blows_from: float, heading: float, expected: float, absolute: float, why: str
+) -> None:
+    share = law.head_share(wind_from=radians(blows_from), heading=radians(heading))
+    published.check(
+        source=source, law="head_share, head_wind", asked=f"{wind:g} from {blows_from:g}° on the way to {heading:g}°",
+        expected=expected, got=law.head_wind(wind=wind, share=share), absolute=absolute, why=why,
+        keys=("road.consumption.TRIP", "road.range.TRIP"),
+    )  # fmt: skip
+
+
 def test_climbing_costs_the_height(published) -> None:
     """Work against a slope is weight times height, however the road bends: energy conservation."""
     grades = lambda x: 0.08 * sin(x / 300.0) + 0.03  # noqa: E731

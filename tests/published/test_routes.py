@@ -42,6 +42,28 @@ def test_ways_are_geodesics(published, latitude: float, metres: float) -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize("latitude", [0.0, -33.0, 51.0, 68.0])
+@pytest.mark.parametrize("metres", [10.0, 1000.0, 5000.0])
+def test_headings_are_bearings(published, latitude: float, metres: float) -> None:
+    """Over short ways the bearing at the middle is that of the plane; the geodesic itself turns on its way."""
+    worst = 0.0
+    for bearing in range(0, 360, 15):
+        there = Geodesic.WGS84.Direct(latitude, 179.99, bearing, metres)
+        middle = Geodesic.WGS84.Direct(latitude, 179.99, bearing, metres / 2)["azi2"]
+        north, east = math.radians(there["lat2"] - latitude), math.radians((there["lon2"] - 179.99 + 180) % 360 - 180)
+        at = math.radians((latitude + there["lat2"]) / 2)
+        radii = {
+            "meridian": geodesy.meridian_radius(latitude=at, **SHAPE),
+            "transverse": geodesy.transverse_radius(latitude=at, **SHAPE),
+        }
+        got = math.degrees(geodesy.heading(**radii, latitude=at, northward=north, eastward=east))
+        worst = max(worst, abs((got - middle + 180) % 360 - 180))
+    published.check(
+        source=KARNEY, law="heading", asked=f"bearing of {metres:.0f} m in 24 directions from {latitude:g}°, the worst [°]",
+        expected=0.0, got=worst, absolute=2e-4, keys=KEYS, why="one plane for both points; places carry 14 digits",
+    )  # fmt: skip
+
+
 def dms(degree: int, minute: int, second: float) -> float:
     return degree + minute / 60 + second / 3600
 
@@ -165,6 +187,22 @@ def test_small_ups_and_downs_go_and_tops_stay() -> None:
     assert made[np.argmax(broad + wave)] == (broad + wave).max()
     steps = 5.0 * np.sin(way / 50)
     assert climbed(without_small_rises(steps)) == pytest.approx(climbed(steps), rel=1e-9)
+
+
+@pytest.mark.parametrize("wind", [3.0, 12.0])
+def test_round_in_a_circle_in_the_wind(published, wind: float) -> None:
+    """The mean of (v + w cos ψ)² over a whole turn is v² + w²/2: what blows along never gives back all that it took."""
+    speed, steps = 20.0, 1800
+    around = np.cos(2 * math.pi * (np.arange(steps) + 0.5) / steps)
+    once = drive_once(
+        COUPE._replace(wind=wind), cells(), journey("round", "round", np.full(steps + 1, speed), head=around)
+    )
+    force = COUPE.density * COUPE.drag_area * (speed**2 + wind**2 / 2) / 2
+    published.check(
+        source="calculus: mean of a squared cosine over a turn is a half", law="aerodynamic_drag, air_speed, head_wind",
+        asked=f"work of the air in a circle at 72 km/h in {wind:g} m/s of wind [J]", expected=force * speed * steps,
+        got=once.ledger["air"], rel=1e-9, why="even steps of angle: the sum is the integral", keys=KEYS,
+    )  # fmt: skip
 
 
 def test_what_is_left_and_how_warm(published) -> None:

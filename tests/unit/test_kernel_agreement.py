@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from kernel_cars import COUPE, LIMITED, VAN, cells, hilly, known, many
+from kernel_cars import COUPE, LIMITED, VAN, cells, hilly, known, many, windy
 from voltwright.kernels.car import Car
 from voltwright.kernels.journey import Journey, drive_many, drive_once, drive_until_empty, journey, sprint
 from voltwright.kernels.trip import EMPTY
@@ -25,6 +25,7 @@ SMALL = COUPE._replace(capacity=9e3, cell_factor=96.0)  # empty after a few kilo
 STRANGE = {
     "ordinary": COUPE,
     "van": VAN,
+    "gale": COUPE._replace(wind=17.0),
     "small pack": SMALL,
     "cold": COUPE._replace(temperature=265.0, surroundings=265.0),
     "warm and sagging": COUPE._replace(
@@ -36,7 +37,9 @@ STRANGE = {
 
 
 def short(asked: Journey, steps: int) -> Journey:
-    return journey(asked.name, asked.title, asked.speed[: steps + 1], asked.grade[:steps], asked.step)
+    return journey(
+        asked.name, asked.title, asked.speed[: steps + 1], asked.grade[:steps], asked.step, asked.head[:steps]
+    )
 
 
 def answers() -> dict[str, list[float]]:
@@ -44,7 +47,7 @@ def answers() -> dict[str, list[float]]:
     found: dict[str, list[float]] = {}
     for name, car, asked in (
         ("fast path", COUPE, short(known("wltc-3b"), 600)),
-        ("limits", VAN._replace(power_peak=40e3, torque_continuous=60.0, heating=20.0), short(hilly(), 500)),
+        ("limits", VAN._replace(power_peak=40e3, torque_continuous=60.0, heating=20.0), short(windy(), 500)),
         ("cold and full", COUPE._replace(temperature=270.0, charge=1.0, voltage_max=388.0), short(known("udds"), 200)),
     ):
         driven = drive_once(car=car, cells=cells(), asked=asked)
@@ -85,10 +88,10 @@ def test_compiled_loops_do_what_the_readable_ones_do(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", STRANGE)
-@pytest.mark.parametrize("asked", ["us06", "hilly", "steady-110"])
+@pytest.mark.parametrize("asked", ["us06", "windy", "steady-110"])
 def test_side_by_side_is_as_alone(asked: str, name: str) -> None:
     """One car alone, and as one of several in a chunk of cars that limits hold back in other steps."""
-    trip = hilly() if asked == "hilly" else known(asked)
+    trip = windy() if asked == "windy" else known(asked)
     alone = drive_until_empty(car=STRANGE[name], cells=cells(), asked=trip)
     at = list(STRANGE).index(name)
     beside = drive_many(lanes(), cells(), trip)

@@ -133,7 +133,7 @@ from voltwright.kernels import compiled, trip
 import voltwright
 asked = known("steady-100")
 power, *others = (np.empty(len(asked.grade)) for _ in range(4))
-trip.plan(COUPE, asked.speed, asked.grade, asked.step, others[0], power, others[1], others[2])
+trip.plan(COUPE, asked.speed, asked.grade, asked.head, asked.step, others[0], power, others[1], others[2])
 loop = trip.plan
 hits = sum(loop.stats.cache_hits.values())
 print(json.dumps([power[5], compiled.source_hash(), loop._cache.cache_path, hits, voltwright.__file__]))
@@ -247,7 +247,18 @@ def test_lanes_leave_a_road_that_only_falls_after_one_trip() -> None:
     numbers = np.repeat(np.array(COUPE._replace(charge=0.5), dtype=float)[:, None], lanes.LANES, axis=1).ravel()
     out = np.empty(len(lanes.RESULTS) * lanes.LANES)
     lanes.drive_lanes(
-        numbers, cells().rest, cells().ohm, down.speed, down.grade, down.throttle, 1.0, down.way, 0.98, 5.0, out
+        numbers,
+        cells().rest,
+        cells().ohm,
+        down.speed,
+        down.grade,
+        down.head,
+        down.throttle,
+        1.0,
+        down.way,
+        0.98,
+        5.0,
+        out,
     )
     time = out.reshape(len(lanes.RESULTS), lanes.LANES)[lanes.RESULTS.index(lanes.TIME)]
     assert list(time) == [60.0] * lanes.LANES

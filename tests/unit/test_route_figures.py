@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -98,7 +99,113 @@ def test_colder_than_the_cells_bear(tmp_path: Path) -> None:
         assert figure.reason
 
 
+def north(folder: Path, changes: dict[str, Any] | None = None, **journey: Any) -> Dossier:
+    """The coupé straight to the north over hills."""
+    (folder / "north.gpx").write_text(track(drive(600, lambda t: 15.0, hill)))
+    return driven(folder, changes, **{"route": "north.gpx", **journey})
+
+
+def test_the_wind_counts_by_where_it_blows_from(tmp_path: Path) -> None:
+    """To the north over hills: a wind from the north is a head wind, one from the east is none."""
+    still = value(north(tmp_path), "consumption")
+    plain = value(north(tmp_path, wind="25 km/h"), "consumption")
+    against = value(north(tmp_path, wind="25 km/h", wind_from="north"), "consumption")
+    behind = value(north(tmp_path, wind="25 km/h", wind_from="180°"), "consumption")
+    across = value(north(tmp_path, wind="25 km/h", wind_from="east"), "consumption")
+    assert against == pytest.approx(plain, rel=1e-4)
+    assert behind < 0.95 * still < 1.05 * still < against
+    assert across == pytest.approx(still, rel=1e-4)
+    both = value(north(tmp_path, wind="25 km/h", wind_from="north", round_trip=True), "consumption")
+    other = value(north(tmp_path, wind="25 km/h", wind_from="south", round_trip=True), "consumption")
+    calm = value(north(tmp_path, round_trip=True), "consumption")
+    assert both == pytest.approx(other, rel=0.03), "there against it and back with it, or the other way round"
+    assert calm < both < (against + calm) / 2, "the way back gives a part of it back"
+    for made in (north(tmp_path, wind="25 km/h ± 5 km/h", wind_from="north", with_bands=True),):
+        figure = made.figures["road.consumption.hill"]
+        assert figure.low is not None
+        assert figure.high is not None
+        assert figure.low < against < figure.high
+
+
+def test_the_wind_of_a_journey_takes_the_place_of_that_of_the_duty(tmp_path: Path) -> None:
+    of_all, still = {"duty.wind": "30 km/h"}, value(north(tmp_path), "range")
+    assert value(north(tmp_path, of_all), "range") < 0.95 * still
+    assert value(north(tmp_path, of_all, wind="0 km/h"), "range") == pytest.approx(still, rel=1e-6)
+    assert value(north(tmp_path, of_all, wind="30 km/h", wind_from="west"), "range") == pytest.approx(still, rel=1e-3)
+
+
+def test_who_comes_along_counts(tmp_path: Path) -> None:
+    design, alone = driven(tmp_path), driven(tmp_path, payload="80 kg")
+    assert value(alone, "consumption") < value(design, "consumption")
+    assert alone.figures["road.consumption.udds"].value == design.figures["road.consumption.udds"].value
+    laden, kerb = (design.figures[f"mass.{each}"].value for each in ("laden", "kerb"))
+    assert laden is not None
+    assert kerb is not None
+    same = value(driven(tmp_path, payload=f"{laden - kerb:.6f} kg"), "consumption")
+    assert same == pytest.approx(value(design, "consumption"), rel=1e-5)
+    together = driven(tmp_path, payload="80 kg", temperature="-5 °C", wind="20 km/h", wind_from="north")
+    assert value(together, "consumption") > 1.15 * value(alone, "consumption")
+
+
+def test_the_range_in_the_cold_is_that_of_the_journey(tmp_path: Path) -> None:
+    mine = {"brief.range_trip": "hill"}
+    usual, windy = (driven(tmp_path, mine, **more) for more in ({}, {"wind": "40 km/h", "wind_from": "north"}))
+    cold, in_wind = (made.figures["road.range_cold"].value for made in (usual, windy))
+    assert cold is not None
+    assert in_wind is not None
+    assert in_wind < 0.95 * cold
+
+
+def test_limits_by_section(tmp_path: Path) -> None:
+    sections = [{"at": "0 km", "speed": "40 km/h"}, {"at": "1.5 km", "speed": "80 km/h"}]
+    made = driven(tmp_path, speed=None, limits=sections).case.traces["hill"]
+    way, slow, fast = 0.0, 0.0, 0.0
+    for before, after in zip(made.speed[:-1], made.speed[1:], strict=True):
+        way += (before + after) / 2
+        if way < 1400.0:
+            slow = max(slow, after)
+        else:
+            fast = max(fast, after)
+    assert 39.0 < 3.6 * slow < 41.5
+    assert 79.0 < 3.6 * fast < 81.0
+    assert "40 to 80 km/h by section" in made.source
+    assert made.profile is not None
+    assert not made.profile.has_times
+    one = driven(tmp_path, speed=None, limits=[{"at": "0 km", "speed": "70 km/h"}]).case.traces["hill"]
+    assert one.speed == driven(tmp_path).case.traces["hill"].speed
+    later = driven(tmp_path, speed="40 km/h", limits=sections[1:]).case.traces["hill"]
+    assert later.speed == made.speed
+
+
+WRONG: list[tuple[dict[str, Any], str]] = [
+    ({"limits": [{"at": "1 km", "speed": "50 km/h"}], "speed": None}, "the first limit of the journey 'hill' begins"),
+    ({"limits": [{"at": "0 km", "speed": "50 km/h"}]}, "has a speed, and a limit from its start on"),
+    ({"limits": [{"at": "2 km", "speed": "50 km/h"}, {"at": "1 km", "speed": "60 km/h"}]}, "begins no farther than"),
+    ({"limits": [{"at": "900 km", "speed": "50 km/h"}]}, "a limit begins 900 km from the start"),
+    ({"wind_from": "north"}, "where the wind blows from, and not how fast"),
+    ({"wind": "-20 km/h", "wind_from": "north"}, "is negative and has a direction"),
+    ({"wind": "20 km/h", "wind_from": "left"}, "'left' is no point of the compass"),
+    ({"wind": "20 km/h", "wind_from": "400°"}, "'400°' is no point of the compass"),
+    ({"wind": "20 km/h", "wind_from": True}, "no point of the compass"),
+]
+
+
+@pytest.mark.parametrize(("journey", "what"), WRONG, ids=[what for _, what in WRONG])
+def test_wrong_wind_and_limits_are_refused(tmp_path: Path, journey: dict[str, Any], what: str) -> None:
+    with pytest.raises(BuildError, match=re.escape(what)) as caught:
+        driven(tmp_path, **journey)
+    (problem,) = caught.value.problems
+    assert problem.allowed
+    assert problem.mend
+    assert problem.path.startswith("duty.trips.1")
+
+
 def test_a_temperature_needs_a_drive_of_its_own() -> None:
+    for key, each in (("payload", "90 kg"), ("wind", "20 km/h")):
+        with pytest.raises(BuildError, match=f"has a {key}, and drives a trip that is known"):
+            changed({f"duty.trips.1.{key}": each})
+    with pytest.raises(BuildError, match="has a wind_from, and no route"):
+        changed({"duty.trips.1.wind": "20 km/h", "duty.trips.1.wind_from": "north"})
     with pytest.raises(BuildError, match="has a temperature, and drives a trip that is known"):
         changed({"duty.trips.1.temperature": "3 °C"})
     with pytest.raises(BuildError, match="has a speed, and no route"):

@@ -68,7 +68,30 @@ def test_a_route_that_fails(tmp_path: Path, key: str, made: Callable[[], list[st
 
 
 def test_a_good_route_passes(tmp_path: Path) -> None:
-    assert not [key for key in keys(driven(tmp_path)) if key.startswith(("road.route_", "road.arrival"))]
+    told = ("road.route_", "road.arrival", "road.journey_")
+    assert not [key for key in keys(driven(tmp_path)) if key.startswith(told)]
+
+
+SENSELESS: list[tuple[str, dict[str, Any], str]] = [
+    ("road.journey_payload.hill", {"payload": "900 kg"}, "caution"),
+    ("road.journey_payload.hill", {"payload": "20 kg"}, "note"),
+    ("road.journey_wind.hill", {"wind": "70 km/h", "wind_from": "west"}, "note"),
+    ("road.journey_limit.hill", {"speed": None, "limits": [{"at": "0 km", "speed": "240 km/h"}]}, "note"),
+]
+
+
+@pytest.mark.parametrize(("key", "journey", "severity"), SENSELESS, ids=[f"{key} {s}" for key, _, s in SENSELESS])
+def test_what_makes_no_sense_of_a_journey(tmp_path: Path, key: str, journey: dict[str, Any], severity: str) -> None:
+    found = [each for each in driven(tmp_path, **journey).findings if each.key.startswith("road.journey_")]
+    assert [(each.key, each.severity) for each in found] == [(key, severity)]
+    assert found[0].remedy
+    assert found[0].value != found[0].limit
+
+
+def test_what_makes_sense_of_a_journey(tmp_path: Path) -> None:
+    limits = [{"at": "0 km", "speed": "50 km/h"}, {"at": "1 km", "speed": "80 km/h"}]
+    made = driven(tmp_path, speed=None, limits=limits, payload="90 kg", wind="40 km/h", wind_from="200°")
+    assert not [key for key in keys(made) if key.startswith("road.journey_")]
 
 
 def test_what_is_left_is_told_with_its_chance(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from voltwright.assess.pack import Arrangement, arrangement, drive_current, high
 from voltwright.assess.resistance import Resistance, resistance_of
 from voltwright.assess.road import grip_force, wet_braking_force
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant, nothing
+from voltwright.build.brief import DutyTrip
 from voltwright.kernels import car as kernel_car
 from voltwright.kernels import gather
 from voltwright.parts.drive import Inverter, Motor
@@ -22,6 +23,7 @@ from voltwright.quantity.work import Node, least, total, work
 
 RELAXATION = 30.0  # s: the lag of the model; with it the resistance after 10 s is that of the table
 MOST_GEARS = 6
+WITH_THE_MASS = ("shaft_share", "grip_force", "regen_grip_force")
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,7 @@ class Simulated:
     sprinter: Node
     rise: Node
     auxiliary: Node
+    kerb: Node
     kept: dict[Any, Any] = field(default_factory=dict[Any, Any])
 
 
@@ -57,7 +60,14 @@ def simulated_car(case: Case, sheet: Sheet) -> Simulated | None:
         "auxiliary": auxiliary,
     }
     made_car = work(gather.car_of, "The car as the simulation sees it", **given)
-    return Simulated(made_car, _cells(case), _sprinter(case, made_car, drive), _rise(case, inverter), auxiliary)
+    return Simulated(
+        made_car,
+        _cells(case),
+        _sprinter(case, made_car, drive),
+        _rise(case, inverter),
+        auxiliary,
+        sheet.nodes["mass.kerb"],
+    )
 
 
 def _road(case: Case, sheet: Sheet, held: Resistance, gears: Gears, drive: Motor) -> dict[str, Node]:
@@ -228,19 +238,52 @@ def _sprinter(case: Case, car: Node, drive: Motor) -> Node:
     )
 
 
-def car_in_the_cold(case: Case, made: Simulated) -> Node:
-    """The same car on the coldest design day: cells and air as cold as that, and the heater on."""
-    return _car_at(case, made, case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C"))
+def car_in_the_cold(case: Case, made: Simulated, name: str = "") -> Node:
+    """The same car on the coldest design day: cells and air as cold as that, and the heater on; loaded as on that journey."""
+    coldest = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
+    return _car_at(case, made, _loaded(case, made, journey_named(case, name)), coldest)
 
 
 def car_on_journey(case: Case, made: Simulated, name: str) -> Node:
-    """The car on a journey of the duty: as it is, or at the temperature that the journey names."""
-    asked = next((each.temperature for each in case.build.duty.trips if each.name == name and each.temperature), None)
-    return made.car if asked is None else _car_at(case, made, case.leaf(asked, f"Temperature on '{name}'", "°C"))
+    """The car on a journey of the duty: as it is, or with the payload, the wind and the temperature that the journey names."""
+    asked = journey_named(case, name)
+    car = _loaded(case, made, asked)
+    if asked is None or asked.temperature is None:
+        return car
+    return _car_at(case, made, car, case.leaf(asked.temperature, f"Temperature on '{name}'", "°C"))
 
 
-def _car_at(case: Case, made: Simulated, cold: Node) -> Node:
-    """The same car with cells and air of that temperature, and the heater on as far as the cabin asks."""
+def journey_named(case: Case, name: str) -> DutyTrip | None:
+    """The journey of the duty of that name."""
+    return next((each for each in case.build.duty.trips if each.name == name), None)
+
+
+def _loaded(case: Case, made: Simulated, asked: DutyTrip | None) -> Node:
+    """The car with the payload and in the wind of a journey, in place of those of the brief and the duty.
+
+    What the tyres hold goes with the mass; where the weight lies between the axles stays as in the laden car.
+    """
+    if asked is None or (asked.payload is None and asked.wind is None):
+        return made.car
+    given = dict(made.car.inputs)
+    if asked.payload is not None:
+        people = case.leaf(asked.payload, f"People and luggage on '{asked.name}'", "kg")
+        mass = total(f"Mass on '{asked.name}'", [made.kerb, people], "kg")
+        given |= {"mass": mass} | {each: _at_mass(given[each], mass) for each in WITH_THE_MASS}
+    if asked.wind is not None:
+        given["wind"] = case.leaf(asked.wind, f"Wind on '{asked.name}'", "km/h")
+    return work(gather.car_of, f"The car on '{asked.name}'", **given)
+
+
+def _at_mass(node: Node, mass: Node) -> Node:
+    """The same worked at another mass of the car, where it rests on that."""
+    if node.law is None or "mass" not in node.inputs:
+        return node
+    return work(node.law.function, node.label, **{**node.inputs, "mass": mass})
+
+
+def _car_at(case: Case, made: Simulated, car: Node, cold: Node) -> Node:
+    """That car with cells and air of that temperature, and the heater on as far as the cabin asks."""
     warm_air = made.car.inputs["density"]
     air_cold = work(air.air_density, "Density of the cold air", **{**warm_air.inputs, "temperature": cold})
     heater = heater_power(case, cold, air_cold)
@@ -248,7 +291,7 @@ def _car_at(case: Case, made: Simulated, cold: Node) -> Node:
     return work(
         gather.in_the_cold,
         "The car at that temperature",
-        car=made.car,
+        car=car,
         temperature=cold,
         density=air_cold,
         auxiliary=total("Accessories and heater", terms, "W"),

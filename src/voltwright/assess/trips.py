@@ -1,9 +1,14 @@
 """How far, how much, how quick: every trip driven by simulation until the pack is empty, and the sprint at full power.
 
-Laden, in air of 20 °C and with cells of 25 °C at the start unless a journey names its own; altitude and wind are those of the duty.
+Laden, in air of 20 °C and with cells of 25 °C at the start unless a journey names its own; altitude is that of the duty, and so are
+wind and payload unless a journey names its own.
 """
 
 from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
 
 from voltwright.assess.case import Case
 from voltwright.assess.drive import gears_of
@@ -11,11 +16,12 @@ from voltwright.assess.resistance import resistance_of
 from voltwright.assess.road import assess_motor_used
 from voltwright.assess.routes import assess_routes
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant
-from voltwright.assess.simulated_car import Simulated, car_in_the_cold, car_on_journey
+from voltwright.assess.simulated_car import Simulated, car_in_the_cold, car_on_journey, journey_named
+from voltwright.build.compass import radians_of
 from voltwright.kernels import journey as run
 from voltwright.kernels import trip as endings
 from voltwright.parts.trips import STEADY, Trip, trip, trip_names
-from voltwright.physics import consumption, pace
+from voltwright.physics import consumption, pace, road_load
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, work
 
@@ -50,11 +56,21 @@ def journeys(case: Case, only: frozenset[str] | None = None) -> dict[str, run.Jo
     """Every trip that is driven: those of law, steady speeds, and the duty's own traces under the names of its trips."""
     lawful = [name for name in trip_names() if only is None or name in only]
     own = {name: trace for name, trace in case.traces.items() if only is None or name in only}
-    return {name: journey_of(trip(name)) for name in lawful} | {name: journey_of(own[name], name) for name in own}
+    return {name: journey_of(trip(name)) for name in lawful} | {name: own_journey(case, name) for name in own}
+
+
+def own_journey(case: Case, name: str) -> run.Journey:
+    """A route or trace of the duty as the simulation takes it: with the share of its wind that meets the car in each section."""
+    asked, known = journey_named(case, name), case.traces[name]
+    if asked is None or asked.wind_from is None:
+        return journey_of(known, name)
+    heading: Any = np.array(known.heading)
+    head = road_load.head_share(wind_from=radians_of(asked.wind_from), heading=(heading[1:] + heading[:-1]) / 2)
+    return run.journey(name, known.title, known.speed, known.grade, head=head)
 
 
 def journey_of(known: Trip, name: str = "") -> run.Journey:
-    """A trip as the simulation takes it."""
+    """A trip as the simulation takes it, the wind straight against the car."""
     if known.name in _STEADY_NAMES and not known.grade and len(set(known.speed)) == 1:
         speeds = known.speed[::STEADY_STEP]
         return run.journey(name or known.name, known.title, speeds, step=float(STEADY_STEP))
@@ -194,7 +210,7 @@ def _cold(case: Case, sheet: Sheet, made: Simulated, known: dict[str, run.Journe
     driven = work(
         run.drive_until_empty,
         f"Driven until empty in the cold: {asked.title}",
-        car=car_in_the_cold(case, made),
+        car=car_in_the_cold(case, made, name),
         cells=made.cells,
         asked=leaf(asked, "1", asked.title, origin),
     )

@@ -94,7 +94,8 @@ class Folder:
         if name not in self._routes:
             self._routes[name] = _route_in(self._held(name, self._found(name)))
         speed = asked.speed.value if asked.speed is not None else None
-        return trip_of(self._routes[name], asked.name, speed=speed, round_trip=asked.round_trip)
+        limits = tuple((each.at.value, each.speed.value) for each in asked.limits)
+        return trip_of(self._routes[name], asked.name, speed=speed, limits=limits, round_trip=asked.round_trip)
 
     def _held(self, name: str, found: Path | Held) -> Held:
         return found if isinstance(found, Held) else Held(found.name, found.read_bytes())

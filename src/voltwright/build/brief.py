@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
 from voltwright.build.base import CsvName, Frozen, GpxName, Real, Says, Text, Whole, different_names
+from voltwright.build.compass import Compass
 from voltwright.parts.trips import trip_names
 from voltwright.quantity.entry import (
     Current,
@@ -29,6 +31,7 @@ from voltwright.quantity.errors import Problem, QuantityError
 
 Altitude = Annotated[Entry, Expect("m", least=-400, most=4500)]
 Wind = Annotated[Entry, Expect("km/h", least=-150, most=150)]
+FromStart = Annotated[Entry, Expect("km", least=0, most=2000)]
 Trip = Annotated[
     str,
     Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
@@ -59,11 +62,20 @@ class Brief(Frozen):
     reversible: bool = False
 
 
+class Limit(Frozen):
+    """A speed that is held from a place of the route on: `at` is how far that is from the start."""
+
+    at: FromStart
+    speed: Speed
+
+
 class DutyTrip(Frozen):
     """One kind of journey: a known trip, a speed trace or a route of your own, and its share of the yearly distance.
 
-    `speed` is held on a route wherever the road allows it, in place of its times; with `round_trip` it is driven back too.
-    `temperature` is that of the air and of the cells at the start of a route or trace; the cabin heater is on as far as it asks.
+    `speed` is held on a route wherever the road allows it, in place of its times, and each of the `limits` from its place on;
+    with `round_trip` it is driven back too. `temperature` is that of the air and of the cells at the start of a route or trace; the
+    cabin heater is on as far as it asks. `payload` is all people and luggage of this drive. `wind` blows against the car, or from
+    where `wind_from` says: then each section of a route has its own head or tail wind.
     """
 
     name: Trip
@@ -72,8 +84,12 @@ class DutyTrip(Frozen):
     trace: CsvName | None = None
     route: GpxName | None = None
     speed: Speed | None = None
+    limits: Annotated[tuple[Limit, ...], Field(max_length=200)] = ()
     round_trip: bool = False
     temperature: Temperature | None = None
+    payload: MassOrNone | None = None
+    wind: Wind | None = None
+    wind_from: Compass | None = None
     distance: Distance | None = None
 
     @property
@@ -95,15 +111,60 @@ class DutyTrip(Frozen):
 
     @model_validator(mode="after")
     def _of_a_route(self) -> DutyTrip:
-        if self.route is None and (self.speed is not None or self.round_trip):
-            which = "speed" if self.speed is not None else "round_trip"
-            what = f"the journey '{self.name}' has a {which}, and no route that is driven so"
-            raise QuantityError(Problem(what, "with a route alone", "name the route, or take out this line", which))
-        if self.temperature is not None and self.route is None and self.trace is None:
-            what = f"the journey '{self.name}' has a temperature, and drives a trip that is known already"
-            mend = "name a route or a trace, or take out this line; the range in the cold is worked for the customer's trip"
-            raise QuantityError(Problem(what, "with a route or a trace", mend, "temperature"))
+        alone = {
+            "speed": self.speed is not None, "limits": bool(self.limits), "round_trip": self.round_trip,
+            "wind_from": self.wind_from is not None,
+        }  # fmt: skip
+        if self.route is None:
+            for which in (key for key, is_there in alone.items() if is_there):
+                what = f"the journey '{self.name}' has a {which}, and no route that is driven so"
+                raise QuantityError(Problem(what, "with a route alone", "name the route, or take out this line", which))
+        own = {"temperature": self.temperature, "payload": self.payload, "wind": self.wind}
+        if self.route is None and self.trace is None:
+            for which in (key for key, each in own.items() if each is not None):
+                what = f"the journey '{self.name}' has a {which}, and drives a trip that is known already"
+                raise QuantityError(Problem(what, "with a route or a trace", _NO_OWN[which], which))
         return self
+
+    @model_validator(mode="after")
+    def _wind_has_a_side(self) -> DutyTrip:
+        if self.wind_from is not None and self.wind is None:
+            what, mend = (
+                f"the journey '{self.name}' says where the wind blows from, and not how fast",
+                "add a line wind: 20 km/h",
+            )
+            raise QuantityError(Problem(what, "a wind with its direction", mend, "wind_from"))
+        if self.wind_from is not None and self.wind is not None and self.wind.value < 0.0:
+            what = f"the wind of the journey '{self.name}' is negative and has a direction"
+            mend = "write it without the minus, and in wind_from where it comes from"
+            raise QuantityError(Problem(what, "a tail wind has a minus, or a direction, never both", mend, "wind"))
+        return self
+
+    @model_validator(mode="after")
+    def _limits_follow_each_other(self) -> DutyTrip:
+        begins = [each.at.value for each in self.limits]
+        if not begins:
+            return self
+        if self.speed is None and begins[0] > 0.0:
+            what = f"the first limit of the journey '{self.name}' begins {self.limits[0].at.text} from the start"
+            mend = "let the first begin at 0 km, or name the speed before it in a line speed:"
+            raise QuantityError(Problem(what, "a speed from the start on", mend, "limits.0.at"))
+        if self.speed is not None and begins[0] <= 0.0:
+            what = f"the journey '{self.name}' has a speed, and a limit from its start on"
+            raise QuantityError(Problem(what, "one of both", "take out the speed, or that limit", "speed"))
+        for index, (before, after) in enumerate(pairwise(begins), 1):
+            if after <= before:
+                what = f"a limit of the journey '{self.name}' begins no farther than the one before it"
+                mend = "put them in order, and take doubled ones out"
+                raise QuantityError(Problem(what, "limits in the order of the way", mend, f"limits.{index}.at"))
+        return self
+
+
+_NO_OWN = {
+    "temperature": "name a route or a trace, or take out this line; the range in the cold is worked for the customer's trip",
+    "payload": "name a route or a trace, or take out this line; every other trip is driven with the seats and load of the brief",
+    "wind": "name a route or a trace, or take out this line; duty.wind holds for every other trip",
+}
 
 
 class Climate(Frozen):

@@ -30,7 +30,7 @@ MEANS = 4
 
 
 @loop
-def drive_in_bins(numbers, rest, ohm, trace, grade, throttle, step, slowness, size, means):
+def drive_in_bins(numbers, rest, ohm, trace, grade, head, throttle, step, slowness, size, means):
     """Drive LANES cars over the trip once.
 
     `means` (row, bin, lane) gets the means over `size` steps: square of the current [A²], current times what follows it with a lag of
@@ -50,10 +50,10 @@ def drive_in_bins(numbers, rest, ohm, trace, grade, throttle, step, slowness, si
             look_up_next(s, rest, ohm, LANES)
             held = 0.0
             for at in range(LANES):
-                held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], step)
+                held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], head[k], step)
             if held > 0.0:
                 for at in range(LANES):
-                    limits_of_lane(numbers, s, at, trace[k + 1], grade[k], throttle[k], step)
+                    limits_of_lane(numbers, s, at, trace[k + 1], grade[k], head[k], throttle[k], step)
             for at in range(LANES):
                 goes = s[ALIVE * LANES + at]
                 current = goes * s[CURRENT * LANES + at]
@@ -83,7 +83,8 @@ def means_of(car: Car, cells: Tables, asked: Journey, size: int, slowness: float
         chunk = np.ascontiguousarray(numbers[:, first : first + LANES]).ravel()
         means = np.zeros((MEANS, bins, LANES))
         drive_in_bins(
-            chunk, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step, slowness, size, means
+            chunk, cells.rest, cells.ohm, asked.speed, asked.grade, asked.head, asked.throttle, asked.step,
+            slowness, size, means,
         )  # fmt: skip
         found[:, :, first : first + LANES] = means
         return LANES

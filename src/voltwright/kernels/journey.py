@@ -38,12 +38,16 @@ PARTS = {
 
 @dataclass(frozen=True, eq=False)
 class Journey:
-    """Speed [m/s] at even steps [s], one more than there are grades [1]; `way` [m] is that of a car that keeps up."""
+    """Speed [m/s] at even steps [s], one more than there are grades [1]; `way` [m] is that of a car that keeps up.
+
+    `head` [1] is the share of the wind that blows against the car in each step.
+    """
 
     name: str
     title: str
     speed: Any
     grade: Any
+    head: Any
     step: float
     way: float
     throttle: Any
@@ -52,13 +56,14 @@ class Journey:
         return f"trip of {len(self.grade)} steps of {self.step:g} s, {self.title}"
 
 
-def journey(name: str, title: str, speed: Any, grade: Any = (), step: float = 1.0) -> Journey:
-    """A journey from speeds at even steps; the level road where no grade is given."""
+def journey(name: str, title: str, speed: Any, grade: Any = (), step: float = 1.0, head: Any = ()) -> Journey:
+    """A journey from speeds at even steps; the level road where no grade is given, and the wind straight against the car."""
     speeds = np.asarray(speed, dtype=float)
     steps = len(speeds) - 1
     grades = np.asarray(grade, dtype=float)[:steps] if len(grade) else np.zeros(steps)
+    heads = np.asarray(head, dtype=float)[:steps] if len(head) else np.ones(steps)
     way = float(np.sum(speeds[1:] + speeds[:-1]) / 2 * step)
-    return Journey(name, title, speeds, grades, step, way, np.ones(steps))
+    return Journey(name, title, speeds, grades, heads, step, way, np.ones(steps))
 
 
 def finer(known: Journey, parts: int) -> Journey:
@@ -66,7 +71,9 @@ def finer(known: Journey, parts: int) -> Journey:
     count = len(known.grade)
     at = np.arange(count * parts + 1) / parts
     speed = np.interp(at, np.arange(count + 1), known.speed)
-    return journey(known.name, known.title, speed, np.repeat(known.grade, parts), known.step / parts)
+    return journey(
+        known.name, known.title, speed, np.repeat(known.grade, parts), known.step / parts, np.repeat(known.head, parts)
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,7 +190,7 @@ def _drive(car: Car, cells: Tables, asked: Journey, *, once: bool) -> Driven:
     planned = tuple(np.empty(count) for _ in range(4))
     done = (np.empty(count + 1), *(np.empty(count) for _ in range(6)))
     trip.start(car, cells.rest, cells.ohm, asked.speed[0], state)
-    way = (car, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step)
+    way = (car, cells.rest, cells.ohm, asked.speed, asked.grade, asked.head, asked.throttle, asked.step)
     if once:
         status, steps, pack = trip.whole_trip(*way, state, planned, done, held, book)
         trips = 1
@@ -245,7 +252,7 @@ def drive_many(
         chunk = np.ascontiguousarray(numbers[:, first : first + lanes.LANES]).ravel()
         out = np.empty(len(lanes.RESULTS) * lanes.LANES)
         lanes.drive_lanes(
-            chunk, cells.rest, cells.ohm, asked.speed, asked.grade, asked.throttle, asked.step,
+            chunk, cells.rest, cells.ohm, asked.speed, asked.grade, asked.head, asked.throttle, asked.step,
             asked.way, 0.0 if once else LEAST_SHARE, most, out,
         )  # fmt: skip
         results[:, first : first + lanes.LANES] = out.reshape(len(lanes.RESULTS), lanes.LANES)

@@ -86,12 +86,12 @@ def arm_at(car, s, at, speed):
 
 
 @inner
-def demand_of_lane(car, s, at, before, after, grade):
+def demand_of_lane(car, s, at, before, after, grade, head):
     """As `step.demand`, but what each step would divide by is divided once for each car: see `units_of_lane`."""
     ratio, arm = ratio_at(car, before), arm_at(car, s, at, before)
     speed = 0.5 * (before + after)
     gain = moving_mass(car, ratio) * (after - before) * s[PER_STEP * LANES + at]
-    force = gain + resistance(car, speed, grade)
+    force = gain + resistance(car, speed, grade, head)
     force = force if speed > 0.0 else 0.0
     turning = np.maximum(speed * ratio * s[PER_RADIUS * LANES + at], SLOWEST)
     most_braked = np.maximum(force * car.regen_share, -car.regen_grip_force)
@@ -108,11 +108,11 @@ def demand_of_lane(car, s, at, before, after, grade):
 
 
 @inner
-def wish_of_lane(numbers, s, at, after, grade, step):
+def wish_of_lane(numbers, s, at, after, grade, head, step):
     """Try the step as if nothing held the car back. Returns 1 where something does."""
     car = car_at(numbers, at)
     behind, resists = behind_of(car, s, at)
-    asked = demand_of_lane(car, s, at, s[SPEED * LANES + at], after, grade)
+    asked = demand_of_lane(car, s, at, s[SPEED * LANES + at], after, grade, head)
     share = laws.voltage_share(s[VOLTAGE * LANES + at] * s[PER_VOLTAGE * LANES + at], 1.0)
     able = within_motor(car, asked, share, s[WARMTH * LANES + at]) & (after <= car.speed_top)
     room = regen_room(car, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
@@ -131,12 +131,12 @@ def offer_of_lane(car, s, at):
 
 
 @inner
-def limits_of_lane(numbers, s, at, wanted, grade, throttle, step):
+def limits_of_lane(numbers, s, at, wanted, grade, head, throttle, step):
     """The step within every limit: as in `trip.follow`, but every case is worked out and one is taken."""
     car = car_at(numbers, at)
     behind, resists, given = offer_of_lane(car, s, at)
     room = regen_room(car, s[CHARGE * LANES + at], s[TEMPERATURE * LANES + at])
-    now = within_limits(car, given, behind, resists, room, s[SPEED * LANES + at], wanted, grade, throttle, step)
+    now = within_limits(car, given, behind, resists, room, s[SPEED * LANES + at], wanted, grade, head, throttle, step)
     s[ALIVE * LANES + at] = 0.0 if now.stuck | now.flat else s[ALIVE * LANES + at]
     s[AFTER * LANES + at] = now.after
     s[POWER * LANES + at] = now.power
@@ -246,7 +246,7 @@ def start_of_lane(numbers, s, at, rest, ohm, speed, step):
 
 
 @loop
-def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, most_trips, results):
+def drive_lanes(numbers, rest, ohm, trace, grade, head, throttle, step, way, least, most_trips, results):
     """Drive LANES cars over the trip, again and again until each is empty or falls short of `least` of the `way`.
 
     `numbers` holds the fields of the cars in rows of LANES; `results` gets the rows of RESULTS.
@@ -265,10 +265,10 @@ def drive_lanes(numbers, rest, ohm, trace, grade, throttle, step, way, least, mo
             look_up_next(s, rest, ohm, LANES)
             held = 0.0
             for at in range(LANES):
-                held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], step)
+                held += wish_of_lane(numbers, s, at, trace[k + 1], grade[k], head[k], step)
             if held > 0.0:
                 for at in range(LANES):
-                    limits_of_lane(numbers, s, at, trace[k + 1], grade[k], throttle[k], step)
+                    limits_of_lane(numbers, s, at, trace[k + 1], grade[k], head[k], throttle[k], step)
             for at in range(LANES):
                 take_step(numbers, s, at, step)
         trips += 1
@@ -296,7 +296,7 @@ def drive_off(numbers, rest, ohm, step, count, wanted, rise, marks, times, shift
         for at in range(cars):
             throttle = np.minimum(1.0, (k + 0.5) * step / np.maximum(rise[at], 1e-9))
             take_best_gear(numbers, geared, s, at, throttle)
-            limits_of_lane(geared, s, at, wanted, 0.0, throttle, step)
+            limits_of_lane(geared, s, at, wanted, 0.0, 1.0, throttle, step)
         for mark in range(len(marks)):
             for at in range(cars):
                 before, after = s[SPEED * LANES + at], s[AFTER * LANES + at]

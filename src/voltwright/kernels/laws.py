@@ -16,6 +16,7 @@ from voltwright.physics import (
 
 aerodynamic_drag = law(road_load.aerodynamic_drag)
 air_speed = law(road_load.air_speed)
+head_wind = law(road_load.head_wind)
 rolling_resistance = law(road_load.rolling_resistance)
 linear_resistance = law(road_load.linear_resistance)
 grade_force = law(road_load.grade_force)

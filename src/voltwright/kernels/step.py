@@ -53,9 +53,9 @@ def moving_mass(car, ratio):
 
 
 @inner
-def resistance(car, speed, grade):
+def resistance(car, speed, grade, head):
     """Tyres, bearings, air and slope. [N]"""
-    air = laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, car.wind))
+    air = laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, laws.head_wind(car.wind, head)))
     slope = laws.grade_force(car.mass, car.gravity, grade)
     return air + rolling(car, speed, grade) + slope
 
@@ -68,11 +68,11 @@ def rolling(car, speed, grade):
 
 
 @inner
-def wheel_force(car, before, after, grade, step, ratio):
+def wheel_force(car, before, after, grade, head, step, ratio):
     """What the wheels must push; nothing while the car stands on its brakes. [N]"""
     speed = 0.5 * (before + after)
     gain = moving_mass(car, ratio) * (after - before) / step
-    force = gain + resistance(car, speed, grade)
+    force = gain + resistance(car, speed, grade, head)
     return force if speed > 0.0 else 0.0
 
 
@@ -91,10 +91,10 @@ def pack_power(car, torque, turning):
 
 
 @inner
-def demand(car, before, after, grade, step):
+def demand(car, before, after, grade, head, step):
     """What it takes to come from one speed to the next, as if the pack could give and take anything."""
     ratio = ratio_at(car, before)
-    force = wheel_force(car, before, after, grade, step, ratio)
+    force = wheel_force(car, before, after, grade, head, step, ratio)
     speed = 0.5 * (before + after)
     turning = turning_at(car, speed, ratio)
     most_braked = np.maximum(force * car.regen_share, -car.regen_grip_force)
@@ -167,7 +167,7 @@ def greatest_force(car, speed, ratio, given, throttle):
 
 
 @inner
-def held_back(car, given, before, wanted, grade, throttle, step):
+def held_back(car, given, before, wanted, grade, head, throttle, step):
     """The speed that the car reaches at full power, at most what is wanted. [m/s]
 
     First from the force at the speed of the start, which is too much; with the speed of that step's middle, or of the start
@@ -176,10 +176,10 @@ def held_back(car, given, before, wanted, grade, throttle, step):
     ratio = ratio_at(car, before)
     slowness = step / moving_mass(car, ratio)
     most = greatest_force(car, before, ratio, given, throttle)
-    first = before + (most - resistance(car, before, grade)) * slowness
+    first = before + (most - resistance(car, before, grade, head)) * slowness
     middle = 0.5 * (before + np.maximum(before, np.minimum(first, wanted)))
     force = greatest_force(car, middle, ratio, given, throttle)
-    after = before + (force - resistance(car, middle, grade)) * slowness
+    after = before + (force - resistance(car, middle, grade, head)) * slowness
     return np.minimum(after, wanted)
 
 
@@ -245,13 +245,13 @@ class Limited(NamedTuple):
 
 
 @inner
-def within_limits(car, given, behind, resists, room, speed, wanted, grade, throttle, step):
+def within_limits(car, given, behind, resists, room, speed, wanted, grade, head, throttle, step):
     """How far the car comes when something holds it back, and what braking gives back when not all of it is taken."""
     wanted = np.minimum(wanted, car.speed_top)
-    after = held_back(car, given, speed, wanted, grade, throttle, step)
+    after = held_back(car, given, speed, wanted, grade, head, throttle, step)
     stuck = (after <= 0.0) & (wanted > 0.0) & (throttle >= 1.0)
     after = np.maximum(after, 0.0)
-    asked = demand(car, speed, after, grade, step)
+    asked = demand(car, speed, after, grade, head, step)
     floor = -laws.power_at_current(behind, -resists, regen_limit(car, behind, resists, room))
     less = regen_torque(car, asked.torque, asked.turning, floor)
     too_much = asked.power < floor

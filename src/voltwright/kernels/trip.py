@@ -52,10 +52,10 @@ def start(car, rest, ohm, speed, state):
 
 
 @loop
-def plan(car, trace, grade, step, torque, power, needed, heat):
+def plan(car, trace, grade, head, step, torque, power, needed, heat):
     """What each step asks of a car that follows the trace."""
     for k in range(len(torque)):
-        asked = demand(car, trace[k], trace[k + 1], grade[k], step)
+        asked = demand(car, trace[k], trace[k + 1], grade[k], head[k], step)
         torque[k] = asked.torque
         power[k] = asked.power
         needed[k] = voltage_needed(car, asked) * car.voltage_motor
@@ -63,7 +63,7 @@ def plan(car, trace, grade, step, torque, power, needed, heat):
 
 
 @loop
-def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy):
+def follow(car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, energy):
     """Drive the trace. Returns how it ended and how many steps were driven.
 
     `planned` holds torque, power, voltage needed and heat of each step; `done` gets speed (one more than steps), torque,
@@ -91,7 +91,7 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
         keeps_up = (speed == trace[k]) & (after <= car.speed_top)
         if not (keeps_up & able & pack_bears(car, behind, resists, power, room)):
             given = offer(car, behind, resists, voltage, warmth)
-            now = within_limits(car, given, behind, resists, room, speed, after, grade[k], throttle[k], step)
+            now = within_limits(car, given, behind, resists, room, speed, after, grade[k], head[k], throttle[k], step)
             if now.stuck | now.flat:
                 status, count = STUCK if now.stuck else FLAT, k
                 break
@@ -120,7 +120,7 @@ def follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, h
 
 
 @loop
-def ledger(car, grade, step, done, first, last, weight, book):
+def ledger(car, grade, head, step, done, first, last, weight, book):
     """Add the steps from `first` up to `last` to the book, each times `weight`."""
     speeds, torques, powers, currents = done[0], done[1], done[2], done[3]
     way = drawn = pack = inverter = motor = gears = brakes = air = tyres = climb = kinetic = 0.0
@@ -130,7 +130,7 @@ def ledger(car, grade, step, done, first, last, weight, book):
         ratio = ratio_at(car, before)
         turning = turning_at(car, speed, ratio)
         pushed = laws.force_for_torque(torque, car.radius, ratio, car.gear_efficiency)
-        needed = wheel_force(car, before, after, grade[k], step, ratio)
+        needed = wheel_force(car, before, after, grade[k], head[k], step, ratio)
         idle = laws.idle_loss(car.iron, car.windage, car.constant, turning)
         electric = laws.motor_input(torque, turning, car.copper, idle)
         shaft = torque * turning
@@ -141,7 +141,10 @@ def ledger(car, grade, step, done, first, last, weight, book):
         motor += electric - shaft
         gears += shaft - pushed * speed
         brakes += (pushed - needed) * speed
-        air += laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, car.wind)) * speed
+        air += (
+            laws.aerodynamic_drag(car.density, car.drag_area, laws.air_speed(speed, laws.head_wind(car.wind, head[k])))
+            * speed
+        )
         tyres += rolling(car, speed, grade[k]) * speed
         climb += laws.grade_force(car.mass, car.gravity, grade[k]) * speed
         kinetic += moving_mass(car, ratio) * (after - before) * speed
@@ -162,27 +165,29 @@ def ledger(car, grade, step, done, first, last, weight, book):
 
 
 @loop
-def whole_trip(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, book):
+def whole_trip(car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, book):
     """Plan, follow and book one trip from `state` on. Returns how it ended, steps driven, and energy from the pack. [J]"""
     energy = np.zeros(4)
-    plan(car, trace, grade, step, planned[0], planned[1], planned[2], planned[3])
-    status, count, pack = once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book)
+    plan(car, trace, grade, head, step, planned[0], planned[1], planned[2], planned[3])
+    status, count, pack = once(
+        car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, energy, book
+    )
     return status, count, pack
 
 
 @loop
-def once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book):
+def once(car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, energy, book):
     """Follow and book a planned trip; of the step that empties the pack only the part until it is empty counts."""
     before = state[CHARGE]
-    status, count = follow(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy)
+    status, count = follow(car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, energy)
     whole = count - 1 if status == EMPTY else count
-    pack = ledger(car, grade, step, done, 0, whole, 1.0, book)
+    pack = ledger(car, grade, head, step, done, 0, whole, 1.0, book)
     share = 0.0
     if status == EMPTY:
         charges = done[4]
         before = charges[count - 2] if count > 1 else before
         share = min(1.0, max(0.0, (before - car.charge_empty) / (before - charges[count - 1])))
-        pack += ledger(car, grade, step, done, whole, count, share, book)
+        pack += ledger(car, grade, head, step, done, whole, count, share, book)
         share -= 1.0
     book[CHEMISTRY] += energy[0] + share * energy[2]
     book[CELLS] += energy[1] + share * energy[3]
@@ -190,17 +195,21 @@ def once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, hel
 
 
 @loop
-def until_empty(car, rest, ohm, trace, grade, throttle, step, way, least, most_trips, state, planned, done, held, book):
+def until_empty(
+    car, rest, ohm, trace, grade, head, throttle, step, way, least, most_trips, state, planned, done, held, book
+):
     """Drive a trip again and again until the pack is empty, or falls short of `least` of the trip's `way`. [m]
 
     Returns how it ended, trips begun, and energy from the pack. [J]
     """
     energy = np.zeros(4)
-    plan(car, trace, grade, step, planned[0], planned[1], planned[2], planned[3])
+    plan(car, trace, grade, head, step, planned[0], planned[1], planned[2], planned[3])
     pack, status, trips = 0.0, WHOLE, 0
     while status == WHOLE and trips < most_trips:
         begun, charge = book[WAY], state[CHARGE]
-        status, _, given = once(car, rest, ohm, trace, grade, throttle, step, state, planned, done, held, energy, book)
+        status, _, given = once(
+            car, rest, ohm, trace, grade, head, throttle, step, state, planned, done, held, energy, book
+        )
         pack += given
         trips += 1
         if status == WHOLE and book[WAY] - begun < least * way:

@@ -22,6 +22,7 @@ AVERAGED_SECONDS = 5
 CREEPING = 0.3  # m/s: below, a receiver wanders
 LEAST_SHARE = 0.5  # of the way that is left once creeping is taken for standing
 MOST_HEIGHTS = 1500  # that a profile keeps
+Limits = tuple[tuple[float, float], ...]  # m from the start, the first at 0, and m/s from there on
 TOO_SLOW = Problem(
     f"the route takes more than {MOST_SECONDS / 3600:.0f} hours at that speed",
     f"up to {MOST_SECONDS} s",
@@ -29,12 +30,15 @@ TOO_SLOW = Problem(
 )
 
 
-def trip_of(route: Route, name: str, *, speed: float | None = None, round_trip: bool = False) -> Trip:
-    """The route driven once: as recorded, or wherever the road allows it at `speed` [m/s].
+def trip_of(
+    route: Route, name: str, *, speed: float | None = None, limits: Limits = (), round_trip: bool = False
+) -> Trip:
+    """The route driven once: as recorded, or wherever the road allows it at `speed` [m/s] or at the limit of each section.
 
     A round trip goes back the same way, with the speeds in reverse order. Raises BuildError.
     """
-    seconds = _wished(route, speed) if speed is not None else _recorded(route)
+    held = limits if speed is None else ((0.0, speed), *limits)
+    seconds = _wished(route, held) if held else _recorded(route)
     if round_trip:
         seconds = np.concatenate([seconds, seconds[::-1][1:]])
     if len(seconds) > MOST_SECONDS:
@@ -49,14 +53,24 @@ def trip_of(route: Route, name: str, *, speed: float | None = None, round_trip: 
         )
     seconds, at = _over(seconds, way)
     slopes = _slopes(at, np.interp(at, even, height))
-    how = f"driven at {speed * 3.6:.0f} km/h where the road allows it" if speed is not None else "as recorded"
+    there = np.interp(
+        at if not round_trip else np.minimum(at, 2 * route.way - at), route.even, np.unwrap(route.heading)
+    )
+    heading = np.where(at <= route.way, there, there + np.pi) if round_trip else there
+    how = f"driven at {_told(held)} where the road allows it" if held else "as recorded"
     return Trip(
         name, f"route {route.file}{', there and back' * round_trip}", tuple(map(float, range(len(seconds)))), tuple(seconds.tolist()),
-        f"{route.file}, {how}", tuple(slopes.tolist()), profile=_profile(route, even, height, speed, round_trip),
+        f"{route.file}, {how}", tuple(slopes.tolist()), profile=_profile(route, even, height, not held, round_trip),
+        heading=tuple(heading.tolist()),
     )  # fmt: skip
 
 
-def _profile(route: Route, even: Any, height: Any, speed: float | None, round_trip: bool) -> Profile:
+def _told(held: Limits) -> str:
+    slowest, fastest = (find(speed for _, speed in held) * 3.6 for find in (min, max))
+    return f"{fastest:.0f} km/h" if slowest == fastest else f"{slowest:.0f} to {fastest:.0f} km/h by section"
+
+
+def _profile(route: Route, even: Any, height: Any, as_recorded: bool, round_trip: bool) -> Profile:
     every = -(-len(even) // MOST_HEIGHTS)
     known = route.climb is not None
     climb, removed = route.climb, route.climb_removed
@@ -66,7 +80,7 @@ def _profile(route: Route, even: Any, height: Any, speed: float | None, round_tr
     shown = np.unique(np.append(np.arange(0, len(even), every), len(even) - 1))
     return Profile(
         route.file, tuple(even[shown].tolist()), tuple(height[shown].tolist()) if known else (), climb, removed,
-        float(np.max(np.abs(np.diff(route.height)) / route.even[1])), route.has_times and speed is None, round_trip,
+        float(np.max(np.abs(np.diff(route.height)) / route.even[1])), route.has_times and as_recorded, round_trip,
         route.remarks,
     )  # fmt: skip
 
@@ -109,11 +123,20 @@ def _recorded(route: Route) -> Any:
     return np.maximum(speed, 0.0)
 
 
-def _wished(route: Route, speed: float) -> Any:
-    """Speed at every second that a calm driver holds, bends and both ends at rest included. [m/s]"""
-    if route.way > speed * MOST_SECONDS:  # before speeds so small that nothing is left of them beside the way
-        raise BuildError(TOO_SLOW)
+def _wished(route: Route, limits: Limits) -> Any:
+    """Speed at every second that a calm driver holds, limits, bends and both ends at rest included. [m/s]"""
+    begins, fastest = np.array(limits, dtype=float).T
+    if begins[-1] >= route.way:
+        what = (
+            f"a limit begins {begins[-1] / 1000:g} km from the start, and the route is {route.way / 1000:.1f} km long"
+        )
+        mend = "take it out, or correct where it begins"
+        raise BuildError(Problem(what, "limits that begin on the route", mend))
+    ends = np.append(begins[1:], route.way)
+    if float(((ends - begins) / fastest).sum()) > MOST_SECONDS:
+        raise BuildError(TOO_SLOW)  # before speeds so small that nothing is left of them beside the way
     bend: Any = bend_speed(lateral=LATERAL, radius=route.radius)
+    speed = fastest[np.searchsorted(begins, route.even, side="right") - 1]
     most = np.minimum(speed, np.maximum(SLOWEST_BEND, bend)) ** 2
     most[0] = most[-1] = 0.0
     gained, lost = 2 * SPEEDING_UP * route.even, 2 * SLOWING_DOWN * route.even

@@ -40,8 +40,8 @@ STEEPEST = 0.40  # beyond, the heights are wrong: no road is so steep
 class Route:
     """A way by its heights on even steps, and when the car was where, if it was recorded.
 
-    `even`, `height` and `radius` [m] belong together, `height` level where it is unknown; `at` [m] and `time` [s] do, and are
-    empty without times. `climb` and `climb_removed` [m] are None without heights.
+    `even`, `height`, `radius` [m] and `heading` [rad, clockwise from north] belong together, `height` level where it is unknown;
+    `at` [m] and `time` [s] do, and are empty without times. `climb` and `climb_removed` [m] are None without heights.
     """
 
     file: str
@@ -49,6 +49,7 @@ class Route:
     even: Any
     height: Any
     radius: Any
+    heading: Any
     at: Any
     time: Any
     climb: float | None
@@ -78,9 +79,9 @@ def read_route(path: Path | Held) -> Route:
     count = min(MOST_STEPS, max(2, int(np.ceil(at[-1] / STEP))))
     even: Any = np.linspace(0.0, at[-1], count + 1)
     height, climb, removed = _heights(points, kept, at, even, remarks)
-    radius = _radius(points, kept, at, even)
+    radius, heading = _radius(points, kept, at, even), _headings(points, kept, at, even)
     stamps = (at, time) if timed else (np.array([]), np.array([]))
-    return Route(points.file, float(at[-1]), even, height, radius, *stamps, climb, removed, tuple(remarks))
+    return Route(points.file, float(at[-1]), even, height, radius, heading, *stamps, climb, removed, tuple(remarks))
 
 
 def distances(latitude: Any, longitude: Any) -> Any:
@@ -294,6 +295,17 @@ def _turning_points(height: list[float], least: float) -> list[int]:
             low, rising = index, -1
     tip = {1: high, 0: 0, -1: low}[rising]
     return sorted({*ends, tip, len(height) - 1})
+
+
+def _headings(points: Points, kept: Any, at: Any, even: Any) -> Any:
+    """Where the way leads at each even step, by the chord over some way before and behind it. [rad, clockwise from north]"""
+    ends = np.clip(np.stack([even - BEND_OVER / 2, even + BEND_OVER / 2]), 0.0, at[-1])
+    first = points.longitude[kept[0]]
+    latitude = np.interp(ends, at, points.latitude[kept])
+    east = np.interp(ends, at, np.unwrap(_turned(points.longitude[kept] - first), period=360.0))
+    middle = np.radians(latitude.mean(axis=0))
+    north, eastward = np.radians(np.diff(latitude, axis=0)[0]), np.radians(np.diff(east, axis=0)[0])
+    return geodesy.heading(**_radii(middle), latitude=middle, northward=north, eastward=eastward)
 
 
 def _radius(points: Points, kept: Any, at: Any, even: Any) -> Any:

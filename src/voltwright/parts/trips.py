@@ -37,7 +37,8 @@ MOST_SECONDS = 200_000  # of a trip at 1 Hz: two days and a bit
 class Trip:
     """Speed over time at 1 Hz, straight between the seconds: `seconds` [s], `speed` [m/s], `grade` [1] where it is known.
 
-    `phases` names the parts of a published trip with the second at which each ends; `profile` is that of a route.
+    `phases` names the parts of a published trip with the second at which each ends; `profile` is that of a route, and `heading`
+    where it leads at each second [rad, clockwise from north].
     """
 
     name: str
@@ -49,6 +50,7 @@ class Trip:
     phases: tuple[tuple[str, int], ...] = ()
     remark: str = ""
     profile: Profile | None = None
+    heading: tuple[float, ...] = ()
 
     @property
     def duration(self) -> float:

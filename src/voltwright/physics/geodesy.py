@@ -54,6 +54,18 @@ def ground_distance(meridian: Metre, transverse: Metre, latitude: Radian, northw
     return result
 
 
+@formula(
+    symbol="ψ",
+    equation="atan2(transverse * cos(latitude) * eastward, meridian * northward)",
+    source=Source("nima-8350-2"),
+    valid="points up to 60 km apart and below 80° of latitude; two different points; latitude is that of the middle",
+)
+def heading(meridian: Metre, transverse: Metre, latitude: Radian, northward: Radian, eastward: Radian) -> Radian:
+    """Direction from one of two near points to the other, clockwise from north. [rad]"""
+    result: Any = np.arctan2(transverse * np.cos(latitude) * eastward, meridian * northward)
+    return result
+
+
 @formula(symbol="v_b", equation="sqrt(lateral * radius)", valid="level bend, steady speed")
 def bend_speed(lateral: MetrePerSecondSquared, radius: Metre) -> MetrePerSecond:
     """Speed at which a bend presses sideways with that acceleration. [m/s]"""

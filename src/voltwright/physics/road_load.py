@@ -20,6 +20,7 @@ from voltwright.quantity.types import (
     MetrePerSecondSquared,
     Newton,
     Number,
+    Radian,
     SquareMetre,
 )
 from voltwright.quantity.units import Unit
@@ -115,6 +116,23 @@ def linear_resistance(linear: NewtonSecondPerMetre, speed: MetrePerSecond) -> Ne
 def air_speed(speed: MetrePerSecond, wind: MetrePerSecond) -> MetrePerSecond:
     """Speed through the air; the wind counts against the car. [m/s]"""
     return speed + wind
+
+
+@formula(
+    symbol="h",
+    equation="cos(wind_from - heading)",
+    valid="level ground; what blows from the side is left out",
+)
+def head_share(wind_from: Radian, heading: Radian) -> Fraction:
+    """Share of the wind that blows against a car: 1 from ahead, -1 from behind; both angles clockwise from north. [1]"""
+    result: Any = np.cos(wind_from - heading)
+    return result
+
+
+@formula(symbol="w", equation="wind * share")
+def head_wind(wind: MetrePerSecond, share: Fraction) -> MetrePerSecond:
+    """What of the wind blows against the car. [m/s]"""
+    return wind * share
 
 
 @formula(symbol="P_w", equation="force * speed")

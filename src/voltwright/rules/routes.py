@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from voltwright.assess.case import Case
+from voltwright.build.brief import DutyTrip
 from voltwright.parts.profile import Profile
 from voltwright.physics.mass import STANDARD_GRAVITY
 from voltwright.quantity.figure import amount
 from voltwright.quantity.units import Unit
-from voltwright.rules.clause import practice
+from voltwright.rules.clause import arithmetic, from_memory, maker, practice
 from voltwright.rules.finding import Assessed, Finding, apart, exceeds, likely, percent
 from voltwright.rules.rule import no_trips, rule
 from voltwright.rules.ways import more_strings
@@ -17,6 +18,7 @@ from voltwright.rules.ways import more_strings
 STEEP = 0.20  # rise over run: steeper public roads have names
 RESERVE = 0.10  # of the whole charge: what a driver wants to see at the end
 LARGE = 50.0  # m of climb taken away: less is nothing to speak of
+GALE = 17.2  # m/s: force 8 of the Beaufort scale, at 10 m above the ground
 
 
 def _routes(case: Case) -> Iterator[tuple[str, Profile]]:
@@ -115,6 +117,96 @@ def charge_at_the_end(seen: Assessed) -> Iterator[Finding]:
             remedy="Charge on the way or at its end, drive slower, or fit more of the pack.",
             ladders=(more_strings(seen),),
         )
+
+
+def _own(case: Case) -> Iterator[DutyTrip]:
+    """Journeys with a route or a trace of their own."""
+    return (each for each in case.build.duty.trips if each.name in case.traces)
+
+
+@rule("mass", trips=no_trips)
+def payload_of_a_journey(seen: Assessed) -> Iterator[Finding]:
+    """Is what each journey carries no more than the car may, and no less than its driver?"""
+    left, person = seen.si("mass.payload_left"), seen.case.build.person_mass.value
+    for each in _own(seen.case):
+        if each.payload is None:
+            continue
+        carried = each.payload.value
+        if left is not None and exceeds(carried, left):
+            said = apart(seen.kg, carried, max(left, 0.0))
+            yield Finding(
+                key=f"road.journey_payload.{each.name}",
+                severity="caution",
+                title=f"The journey '{each.name}' carries more than the car may",
+                detail=f"People and luggage of this drive are {said.value}; {said.limit} are left between the kerb mass and the "
+                "permitted gross mass. The figures of the drive hold for the load as it is entered.",
+                limit=said.limit,
+                value=said.value,
+                margin=said.margin,
+                clause=maker("the permitted gross mass on the donor's plate or papers"),
+                remedy=f"Enter no more than {said.limit} as its payload, or make the car lighter.",
+            )
+        elif exceeds(person, carried):
+            said = apart(seen.kg, carried, person)
+            yield Finding(
+                key=f"road.journey_payload.{each.name}",
+                severity="note",
+                title=f"The journey '{each.name}' carries less than one person",
+                detail=f"People and luggage of this drive are {said.value}, and one person is taken as {said.limit}. The driver counts "
+                "among them.",
+                limit=f"at least {said.limit}",
+                value=said.value,
+                clause=arithmetic("the mass of one person as it is entered or assumed"),
+                remedy="Add the driver to the payload of the journey.",
+            )
+
+
+@rule(trips=no_trips)
+def wind_of_a_journey(seen: Assessed) -> Iterator[Finding]:
+    """Is the wind of each journey one in which people drive?"""
+    for each in _own(seen.case):
+        if each.wind is None or not exceeds(abs(each.wind.value), GALE):
+            continue
+        said = apart(lambda value, more=0: _pace(seen, value, more), abs(each.wind.value), GALE)
+        yield Finding(
+            key=f"road.journey_wind.{each.name}",
+            severity="note",
+            title=f"The wind of the journey '{each.name}' is a gale",
+            detail=f"It is entered with {said.value}; a gale begins at {said.limit}. What it does from the side, on the drag and on a "
+            "light car's path, is not worked out, and near the ground the wind is weaker than the weather service says.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
+            clause=from_memory("Beaufort scale of the World Meteorological Organization, force 8"),
+            remedy="Enter the mean wind at car height, about two thirds of what is told for 10 m above the ground.",
+        )
+
+
+@rule("trips", trips=no_trips)
+def limits_of_a_journey(seen: Assessed) -> Iterator[Finding]:
+    """Does the car reach the speeds that each journey asks, section by section?"""
+    top = seen.si("road.top_speed")
+    for each in _own(seen.case):
+        fastest = max((one.speed.value for one in each.limits), default=0.0)
+        if top is None or not exceeds(fastest, top):
+            continue
+        said = apart(lambda value, more=0: _pace(seen, value, more), fastest, top)
+        yield Finding(
+            key=f"road.journey_limit.{each.name}",
+            severity="note",
+            title=f"The car does not reach every speed of the journey '{each.name}'",
+            detail=f"A section asks for {said.value}; on the level the car reaches {said.limit}. There it is driven at full power and "
+            "stays behind.",
+            limit=said.limit,
+            value=said.value,
+            margin=said.margin,
+            clause=arithmetic("top speed on the level, laden"),
+            remedy=f"Enter at most {said.limit} for its sections.",
+        )
+
+
+def _pace(seen: Assessed, value: float, more: int = 0) -> str:
+    return amount(Unit("km/h").from_si(value), Unit("km/h"), more, seen.system)
 
 
 def _climbing(seen: Assessed) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from voltwright.assess.case import Case
 from voltwright.assess.figures import figures_of, work_out
 from voltwright.assess.simulated_car import car_on_journey
-from voltwright.assess.trips import FAMILIES, journey_of
+from voltwright.assess.trips import FAMILIES, journey_of, own_journey
 from voltwright.build.reader import BuildFile, load
 from voltwright.kernels import trip as endings
 from voltwright.kernels.journey import Driven, Journey, drive_once, journey
@@ -68,7 +68,7 @@ def on_trip_of(built: BuildFile, name: str) -> OnTrip:
     shown = tuple(figures[f"{family}.{driven_as}"] for family in FAMILIES)
     if sheet.simulated is None:
         return OnTrip(driven_as, known, shown, None, None)
-    second_by_second = journey_of(known, driven_as)
+    second_by_second = own_journey(case, driven_as) if driven_as in case.traces else journey_of(known, driven_as)
     if second_by_second.step != 1.0:
         second_by_second = journey(driven_as, known.title, known.speed, known.grade)
     car = sheet.simulated
