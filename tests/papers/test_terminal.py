@@ -42,7 +42,7 @@ def block(of: Dossier, title: str) -> list[str]:
     ("name", "changes", "asked"),
     [
         ("coupe", {}, ["road.range.steady-80", "road.time_0_100", "road.top_speed", "charge.time_full.home"]),
-        ("roadster", {}, ["road.range.steady-50", "road.time_0_50", "road.top_speed", "charge.time_full.boat-house"]),
+        ("roadster", {}, ["road.range.promenade", "road.time_0_50", "road.top_speed", "charge.time_full.boat-house"]),
         ("coupe", {"supplies": [STATION, SOCKET]},
          ["road.range.steady-80", "road.time_0_100", "road.top_speed", "charge.time_full.shed"]),
         ("coupe", {"supplies": None, "brief.range_trip": None},

@@ -9,6 +9,7 @@ import pytest
 from helpers import example
 from voltwright.build.reader import from_document
 from voltwright.build.variants import apply_variant
+from voltwright.papers.pictures import pictures_of
 from voltwright.rules.dossier import Dossier, assess
 
 CARS = ("coupe", "van", "roadster")
@@ -50,3 +51,19 @@ def test_one_has_a_salvaged_pack_and_one_stays_below_60_volts() -> None:
     full = roadster.figures["pack.voltage_full"].value
     assert full is not None
     assert full < 60
+
+
+def test_the_roadster_drives_by_the_sea() -> None:
+    """Recorded with noise, in a wind: what the customer asks of a road is answered."""
+    made = assess(example("roadster"), with_bands=False, search=False)
+    for family in ("range", "consumption", "arrival_charge", "cell_warmest", "climb", "climb_removed"):
+        assert made.figures[f"road.{family}.promenade"].value is not None, family
+    profile = made.case.traces["promenade"].profile
+    assert profile is not None
+    assert profile.has_times
+    assert profile.climb == pytest.approx(77.0, abs=8.0), (
+        "two hills of 58 m and 14 m, and a little of what is not noise"
+    )
+    assert (profile.climb_removed or 0.0) > 50.0
+    assert made.figures["road.energy.air"].value
+    assert [each.key for each in pictures_of(made, "road") if each.key in ("road.trip", "road.energy")]

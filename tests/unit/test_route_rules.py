@@ -131,3 +131,14 @@ def test_the_picture_of_a_level_route_has_no_heights(tmp_path: Path) -> None:
 def test_the_picture_of_a_route_that_is_too_long_says_so(tmp_path: Path) -> None:
     plot = picture(on(tmp_path, drive(14_000, lambda t: 25.0 if 10 < t < 13_990 else 0.0)))
     assert "the pack is empty after" in plot.alt
+
+
+def test_the_picture_of_a_route_shows_a_wind_that_turns(tmp_path: Path) -> None:
+    plot = picture(on(tmp_path, drive(600, lambda t: 15.0), round_trip=True, wind="18 km/h", wind_from="north"))
+    wind = next(panel for panel in plot.panels if panel.y.label == "Head wind")
+    blows = [each for each in wind.series[0].y if each is not None]
+    assert blows[5] == pytest.approx(18.0, abs=0.01)
+    assert blows[-5] == pytest.approx(-18.0, abs=0.01)
+    assert "wind" in plot.alt
+    plain = picture(on(tmp_path, drive(600, lambda t: 15.0), wind="18 km/h"))
+    assert "Head wind" not in [panel.y.label for panel in plain.panels]

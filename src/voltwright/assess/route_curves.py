@@ -17,6 +17,7 @@ from voltwright.quantity.plot import Axis, Lines, Mark, Panel, Series
 from voltwright.quantity.units import Unit
 
 MOST_POINTS = 1500
+HEAD_WIND = Axis("Head wind", Unit("km/h"))
 
 
 def shown_route(case: Case, wished: str) -> str | None:
@@ -40,14 +41,18 @@ def route_lines(case: Case, figures: Mapping[str, Figure], name: str) -> Lines |
     every = max(1, len(way) // MOST_POINTS)
     at, fast, left = way[::every], course.speed[1:][::every] * 3.6, 100 * course.charge[::every]
     lowest = 100 * case.build.pack.window.empty.value
+    wind = given["car"].wind * asked.head[: len(way)][::every] * 3.6
+    blows = bool(np.ptp(asked.head) > 0.0 and np.any(wind))  # a plain head wind is the same everywhere
     ends = "" if once.status == endings.WHOLE else f"; the pack is empty after {way[-1]:.0f} km"
     return Lines(
         f"The {asked.title}",
-        f"Lines over the way of the route: {'height of the road, ' if profile.height else ''}speed as driven, and charge{ends}.",
+        f"Lines over the way of the route: {'height of the road, ' if profile.height else ''}speed as driven, "
+        f"{'the wind against the car, ' if blows else ''}and charge{ends}.",
         Axis("Way", Unit("km"), 1),
         (
             *_heights(profile),
             Panel(SPEED, (Series("driven", _floats(at), _floats(fast)),), low=0.0),
+            *((Panel(HEAD_WIND, (Series("against the car", _floats(at), _floats(wind)),)),) if blows else ()),
             Panel(
                 CHARGE, (Series("charge", _floats(at), _floats(left)),), (Mark("y", lowest, "lowest that is used"),),
                 low=0.0, high=100.0,
