@@ -260,7 +260,7 @@ def test_time_to_accelerate(published, power: float, base: float, final: float) 
 
 KNOWLEDGE = "pilot's knowledge test, wind component chart, question and answer as printed at redhorseaviation.com, read"
 PLANNER = "printed example of a wind component page, e6b.noseapp.ca, read"
-METPY = "MetPy 1.7 documentation, example of metpy.calc.wind_components, read"
+METPY = "MetPy documentation, example of metpy.calc.wind_components, read"
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,7 @@ def added(name: str, changes: dict[str, Any] | None = None) -> tuple[str, dict[s
 @pytest.mark.parametrize("name", NAMES)
 def test_the_comparison_moves_range_mass_axle_and_cost(name: str, tmp_path: Path) -> None:
     file = tmp_path / f"{name}.yaml"
-    for each in EXAMPLES.glob("*.csv"):
+    for each in (*EXAMPLES.glob("*.csv"), *EXAMPLES.glob("*.gpx")):
         (tmp_path / each.name).write_bytes(each.read_bytes())
     file.write_text((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8"), encoding="utf-8")
     told = CliRunner().invoke(app, ["second-pack", str(file)])
