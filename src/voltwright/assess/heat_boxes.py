@@ -298,7 +298,15 @@ def cell_tables(case: Case) -> Node:
 
 
 def of_each_cell(case: Case, sheet: Sheet) -> dict[str, Node]:
-    """Growth of the resistance, and the links of a module for each of its cells."""
+    """Tables and growth of the resistance, and the links of a module for each of its cells; put together once for all questions."""
+    assert sheet.simulated is not None
+    kept = sheet.simulated.kept
+    if "cells" not in kept:
+        kept["cells"] = _of_each_cell(case)
+    return kept["cells"]
+
+
+def _of_each_cell(case: Case) -> dict[str, Node]:
     made, module = arrangement(case), case.module
     groups = counted(module.groups_series, "Cell groups in series in a module", f"{module.id}: groups_series")
     parallel = counted(module.cells_parallel, "Cells in parallel in a module", f"{module.id}: cells_parallel")
