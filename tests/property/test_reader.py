@@ -27,8 +27,9 @@ from voltwright.quantity.units import SYSTEMS
 from voltwright.rules.dossier import assess
 
 ROOT = Path(__file__).parents[2]
+ROUTE = "route: seaside.gpx, payload: 340 lb, wind: 12 mph ± 4 mph, wind_from: south-west"
 TEXTS = tuple(
-    (ROOT / name).read_text(encoding="utf-8")
+    (ROOT / name).read_text(encoding="utf-8").replace(ROUTE, "trip: steady-50")  # texts alone have no files beside them
     for name in ("examples/coupe.yaml", "examples/roadster.yaml", "tests/unit/golden/format-1.yaml")
 )
 DOCUMENTS = tuple(parse(text, "build.yaml") for text in TEXTS)

@@ -36,6 +36,7 @@ def folder(tmp_path: Path) -> Path:
     (home / "parts" / "fuse--own.json").write_text(json.dumps(own), encoding="utf-8")
     (home / "coupe.yaml").write_text(COUPE.replace(FITTED, "fuse/own"), encoding="utf-8")
     (home / "Red roadster").mkdir()
+    shutil.copy(EXAMPLES / "seaside.gpx", home / "Red roadster")
     for name in ("first", "second"):
         shutil.copy(EXAMPLES / "roadster.yaml", home / "Red roadster" / f"{name}.yaml")
     return home
@@ -43,7 +44,7 @@ def folder(tmp_path: Path) -> Path:
 
 def test_what_goes_in_comes_out_the_same(records: Records, folder: Path, tmp_path: Path) -> None:
     moved = take_in(records, folder, who="Ann", at=AT)
-    assert moved == Moved(cars=4, builds=5, files=2, parts=1)
+    assert moved == Moved(cars=4, builds=5, files=4, parts=1)
     assert hand_out(records, tmp_path / "out") == moved
     written = {str(each.relative_to(tmp_path / "out")) for each in (tmp_path / "out").rglob("*") if each.is_file()}
     assert written == {
@@ -54,8 +55,10 @@ def test_what_goes_in_comes_out_the_same(records: Records, folder: Path, tmp_pat
         "Light van of 1974 for a bakery round/coast-down.csv",
         "Light van of 1974 for a bakery round/van.yaml",
         "Red roadster/first.yaml",
+        "Red roadster/seaside.gpx",
         "Red roadster/second.yaml",
         "Roadster of 1962 for the promenade/roadster.yaml",
+        "Roadster of 1962 for the promenade/seaside.gpx",
     }
     for name in ("coupe", "van"):
         (after,) = (tmp_path / "out").glob(f"*/{name}.yaml")
@@ -229,7 +232,7 @@ def test_what_is_not_taken_in_is_named(records: Records, folder: Path) -> None:
     (folder / "van" / "link").symlink_to(folder / "note.txt")
     moved = take_in(records, folder, who="Ann", at=AT)
     assert set(moved.left) == {"note.txt", "photos/", "Red roadster/design.pdf", "van/link"}
-    assert (moved.cars, moved.files) == (5, 2)
+    assert (moved.cars, moved.files) == (5, 4)
 
 
 @pytest.mark.parametrize(
