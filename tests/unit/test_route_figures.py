@@ -127,6 +127,18 @@ def test_the_wind_counts_by_where_it_blows_from(tmp_path: Path) -> None:
         assert figure.low < against < figure.high
 
 
+def test_the_cells_feel_the_wind_and_the_payload_of_a_journey(tmp_path: Path) -> None:
+    def hottest(**journey: Any) -> float:
+        found = north(tmp_path, {"pack.parallel": 1}, **journey).figures["heat.cell_peak.hill-trip"].value
+        assert found is not None
+        return found
+
+    calm = hottest(payload="80 kg")
+    assert hottest(payload="400 kg") > calm + 0.01
+    assert hottest(payload="80 kg", wind="60 km/h", wind_from="north") > calm + 0.1
+    assert hottest(payload="80 kg", wind="60 km/h", wind_from="south") < calm - 0.1
+
+
 def test_the_wind_of_a_journey_takes_the_place_of_that_of_the_duty(tmp_path: Path) -> None:
     of_all, still = {"duty.wind": "30 km/h"}, value(north(tmp_path), "range")
     assert value(north(tmp_path, of_all), "range") < 0.95 * still

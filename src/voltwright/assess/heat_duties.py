@@ -13,7 +13,7 @@ from voltwright.assess.heat_boxes import share_of_cell
 from voltwright.assess.keys import DUTIES
 from voltwright.assess.resistance import resistance_of, with_trailer
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant
-from voltwright.assess.simulated_car import Simulated, car_in_the_cold
+from voltwright.assess.simulated_car import Simulated, car_in_the_cold, loaded_car
 from voltwright.assess.trips import journeys
 from voltwright.kernels import gather, warmth
 from voltwright.kernels import journey as run
@@ -103,10 +103,11 @@ def _drive(case: Case, sheet: Sheet, car: Node, asked: run.Journey, made: Simula
 
 
 def stream_of_trip(case: Case, sheet: Sheet, made: Simulated, asked: run.Journey) -> Node:
-    """The current of a cell on a trip, which is driven once for all questions."""
-    key = ("stream", asked.title, len(asked.grade), asked.step, asked.way)
+    """The current of a cell on a trip, with the payload and the wind of that journey; driven once for all questions."""
+    car = loaded_car(case, made, asked.name)
+    key = ("stream", asked.title, len(asked.grade), asked.step, asked.way, asked.name if car is not made.car else "")
     if key not in made.kept:
-        made.kept[key] = _drive(case, sheet, made.car, asked, made)
+        made.kept[key] = _drive(case, sheet, car, asked, made)
     return made.kept[key]
 
 
@@ -219,13 +220,14 @@ def own_trips(case: Case, sheet: Sheet) -> Iterator[tuple[str, run.Journey]]:
         if asked is None or name in seen:
             continue
         seen.add(name)
-        yield name, repeated(name, asked, (each.distance.value if each.distance else asked.way) / max(asked.way, 1.0))
+        yield name, repeated(asked, (each.distance.value if each.distance else asked.way) / max(asked.way, 1.0))
 
 
-def repeated(name: str, asked: run.Journey, times: float) -> run.Journey:
+def repeated(asked: run.Journey, times: float) -> run.Journey:
     """A trip driven again and again, as often as is nearest to `times`; for three hours at most."""
     lasts = len(asked.grade) * asked.step
     times = max(1, min(round(times), int(LONGEST // lasts)))
     speeds: Any = np.concatenate([np.tile(asked.speed[:-1], times), asked.speed[-1:]])
     title = asked.title if times == 1 else f"{asked.title}, {times} times"
-    return run.journey(name, title, speeds, np.tile(asked.grade, times), asked.step)
+    grades, heads = np.tile(asked.grade, times), np.tile(asked.head, times)
+    return run.journey(asked.name, title, speeds, grades, asked.step, heads)

@@ -82,7 +82,7 @@ def _stream(case: Case, sheet: Sheet, kind: Kind) -> Node:
     if ("trip", name, far) not in kept:
         asked = journeys(case, frozenset((name,)))[name]
         times = math.ceil(min(far, FARTHEST) / max(asked.way, 1.0) - ROUND)
-        kept["trip", name, far] = stream_of_trip(case, sheet, sheet.simulated, repeated(name, asked, times))
+        kept["trip", name, far] = stream_of_trip(case, sheet, sheet.simulated, repeated(asked, times))
     return kept["trip", name, far]
 
 

@@ -241,13 +241,12 @@ def _sprinter(case: Case, car: Node, drive: Motor) -> Node:
 def car_in_the_cold(case: Case, made: Simulated, name: str = "") -> Node:
     """The same car on the coldest design day: cells and air as cold as that, and the heater on; loaded as on that journey."""
     coldest = case.leaf(case.build.duty.climate.coldest, "Coldest design day", "°C")
-    return _car_at(case, made, _loaded(case, made, journey_named(case, name)), coldest)
+    return _car_at(case, made, loaded_car(case, made, name), coldest)
 
 
 def car_on_journey(case: Case, made: Simulated, name: str) -> Node:
     """The car on a journey of the duty: as it is, or with the payload, the wind and the temperature that the journey names."""
-    asked = journey_named(case, name)
-    car = _loaded(case, made, asked)
+    asked, car = journey_named(case, name), loaded_car(case, made, name)
     if asked is None or asked.temperature is None:
         return car
     return _car_at(case, made, car, case.leaf(asked.temperature, f"Temperature on '{name}'", "°C"))
@@ -258,11 +257,12 @@ def journey_named(case: Case, name: str) -> DutyTrip | None:
     return next((each for each in case.build.duty.trips if each.name == name), None)
 
 
-def _loaded(case: Case, made: Simulated, asked: DutyTrip | None) -> Node:
-    """The car with the payload and in the wind of a journey, in place of those of the brief and the duty.
+def loaded_car(case: Case, made: Simulated, name: str) -> Node:
+    """The car with the payload and in the wind of a journey of the duty, in place of those of the brief and the duty.
 
     What the tyres hold goes with the mass; where the weight lies between the axles stays as in the laden car.
     """
+    asked = journey_named(case, name)
     if asked is None or (asked.payload is None and asked.wind is None):
         return made.car
     given = dict(made.car.inputs)
