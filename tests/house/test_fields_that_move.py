@@ -39,8 +39,7 @@ MOVES_NOTHING: dict[str, dict[str, str]] = {
     "motor": {"length": SIZE, "diameter": SIZE},
     "inverter": {"capacitance": WIRING, "discharge_resistor": WIRING},
     "inlet": {"mass": "an inlet has no place in the build"},
-    "radiator": dict.fromkeys(("width", "height", "depth"), SIZE),
-    "fan": {"pressure": "a share of the free flow is assumed", "temperature_max": "where fans sit is not asked"},
+    "fan": {"temperature_max": "where fans sit is not asked"},
     "contactor": {
         "mass": IN_BOX,
         "current_break_max": WIRING,
@@ -93,12 +92,13 @@ BUILDS: dict[str, tuple[str, dict[str, Any]]] = {
             {"part": "fan/box-120mm", "x": "2.7 m", "z": "0.5 m"}, {"part": "pump/coolant-20l", "x": "-0.45 m", "z": "0.42 m"},
         ],
     }),
+    "no table": ("coupe", {"fitted.1.part": "radiator/300x240"}),
     "parked on the DC-DC": ("coupe", {"low_voltage.parked": "dc-dc"}),
     "unmeasured": ("van", {"pack.condition": None}),
     "pack heater": ("coupe", {"comfort.pack_heater": {"part": "heater/coolant-5kw-350v", "x": "1 m", "z": "0.4 m"}}),
 }  # fmt: skip
 LOOKED_AT = {
-    "fan": "blown", "radiator.conductance": "van", "cell.temperature_charge_max": "direct current",
+    "fan": "blown", "fan.pressure": "coupe", "radiator.conductance": "no table", "cell.temperature_charge_max": "direct current",
     "dc-dc.standing_power": "parked on the DC-DC", "heater.power": "pack heater", "motor.current_phase_peak": "no torque limit",
     "inverter.current_phase_peak": "no torque limit",
     "gear-unit": "gear unit", "motor.efficiency_map": "reluctance", "motor.built_in_ratio": "no points",

@@ -311,12 +311,6 @@ def test_radiator(published) -> None:
             got=exchanger.effectiveness_crossflow(units=units, ratio=ratio), rel=0.04, why="an approximation of the exact",
             keys=LIQUID,
         )  # fmt: skip
-    published.check(
-        source=f"{HT}, effectiveness_from_NTU, boiler", law="effectiveness_at_a_wall", asked="NTU 1.2",
-        expected=hx.effectiveness_from_NTU(NTU=1.2, Cr=0.0, subtype="boiler"),
-        got=exchanger.effectiveness_at_a_wall(units=exchanger.transfer_units(conductance=120.0, least_stream=100.0)),
-        rel=1e-9, why="the same equation", keys=LIQUID,
-    )  # fmt: skip
 
 
 # Share by mass; °C: kg/m³

@@ -116,8 +116,8 @@ def box(**other: Any) -> battery_box.Box:
         "cells_middle": 24.0, "cells_edge": 48.0, "core_middle": 9e3, "core_edge": 18e3, "surface_middle": 9e3, "surface_edge": 18e3,
         "case_middle": 3e3, "case_edge": 6e3, "wall": 12e3, "inside_middle": 80.0, "inside_edge": 160.0, "packed_middle": 30.0,
         "packed_edge": 60.0, "between": 4.0, "seen_middle": 0.5, "seen_edge": 4.0, "vent": 30.0, "mounts": 1.5, "plate_middle": 20.0,
-        "plate_edge": 40.0, "radiator": 50.0, "warmer": 6.0, "air_middle": 0.8 * flat, "air_edge": 3.0 * flat, "air_wall": 5.0 * flat,
-        "out_still": 4.5 * flat, "out_moving": 20.0 * flat,
+        "plate_edge": 40.0, "radiator": 50.0 * flat, "warmer": 6.0, "air_middle": 0.8 * flat, "air_edge": 3.0 * flat,
+        "air_wall": 5.0 * flat, "out_still": 4.5 * flat, "out_moving": 20.0 * flat,
     }  # fmt: skip
     return battery_box.Box(**{**known, **other})
 
@@ -128,7 +128,7 @@ def by_scipy(of: battery_box.Box) -> float:
     flows = np.zeros((len(names), len(names)))
     for one, other, fixed, table in warmth.WAYS:
         lets = 0.0 if fixed in ("vent", "radiator", "") else float(getattr(of, fixed))
-        if table:
+        if table not in ("", "radiator"):
             lets += float(of.out_still[0] if table == "out" else getattr(of, table)[0])
         a = names.index(one)
         flows[a, a] += lets

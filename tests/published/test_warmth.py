@@ -8,12 +8,13 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
 from kernel_cars import CHARGE, COUPE, KELVIN, TEN_SECONDS, VOLT, cells, known, many
-from voltwright.kernels import heat, warmth
+from voltwright.kernels import blown, heat, warmth
 from voltwright.kernels.car import CHARGE_STEPS
 from voltwright.kernels.journey import course_of
-from voltwright.physics import battery_box, charging
+from voltwright.physics import battery_box, box_frame, charging
 from voltwright.quantity.table import Curve, Grid
 
 PEAK = ("heat.cell_peak.DUTY", "heat.headroom", "heat.verdict")
@@ -121,7 +122,7 @@ def shell_of(**changes: float) -> battery_box.Shell:
 def box(**changes: Any) -> battery_box.Box:
     """Eight modules in a box; `changes` to what cools it and what it is made of."""
     stuff = battery_box.stuff_of(cells=12.0, cell_heat=10600.0, case_heat=2700.0, inside=20.0)
-    still = {"stream": 0.0, "plate": 0.0, "radiator": 0.0}
+    still = {"stream": 0.0, "plate": 0.0, "standing": 0.0, "moving": 0.0, "speed": 20.0}
     cooling = battery_box.cooling_of(**{name: changes.pop(name, value) for name, value in still.items()})
     given = {
         "count": 8.0, "module_length": 0.39, "module_width": 0.152, "module_height": 0.11, "stuff": stuff, "shell": shell_of(),
@@ -289,13 +290,110 @@ def test_many_cars_are_as_one() -> None:
     assert np.max(np.abs(all_warm.made - all_warm.shed - all_warm.stored) / all_warm.made) < 1e-9
 
 
-@pytest.mark.parametrize("cooled", [{"stream": 0.004}, {"plate": 150.0, "radiator": 20.0}], ids=["air", "liquid"])
+@pytest.mark.parametrize(
+    "cooled", [{"stream": 0.004}, {"plate": 150.0, "standing": 20.0, "moving": 25.0}], ids=["air", "liquid"]
+)
 def test_cooling_cools(cooled: dict[str, float]) -> None:
     stream = warmth.steady_stream(current=30.0, charge=0.5, speed=0.0, time=36000.0)
     bare = warmth.peak_of(warmth=warmth.warmed(stream=stream, boxes=pack(box()), factor=1.0, **ASKED))
     better = warmth.warmed(stream=stream, boxes=pack(box(**cooled)), factor=1.0, **ASKED)
     assert warmth.peak_of(warmth=better) < bare - 1.0
     assert np.max(np.abs(better.made - better.shed - better.stored) / better.made) < 1e-9
+
+
+def test_a_loop_of_coolant_in_steady_state(published) -> None:
+    """All heat through plate and radiator, nothing else lets any through: two differences in a row, at any road speed."""
+    shut = shell_of(insulation=1e-9, mounts=0.0)
+    given: dict[str, Any] = {
+        "packed": 1e-9,
+        "shell": shut,
+        "plate": 300.0,
+        "standing": 2.0,
+        "moving": 12.0,
+        "speed": 18.0,
+    }
+    bottom = 0.39 * 0.152
+    for speed, radiator in ((0.0, 2.0), (9.0, 7.0), (18.0, 12.0), (33.0, 12.0)):
+        square = np.full(4000, 400.0)
+        stream = warmth.Stream(square, square, np.full(4000, 0.5), np.full(4000, speed), 300.0)
+        found = warmth.warmed(stream=stream, boxes=pack(box(**given)), factor=1.0, **ASKED)
+        peak = warmth.peak_of(warmth=found)
+        heat = 12.0 * 400.0 * (float(np.interp(peak, KELVIN, (TEN_SECONDS + MORE)[10])) + 2e-5)  # of a module
+        published.check(
+            source="sum of resistances, closed form", law="cooling_of", asked=f"at {speed:g} m/s, hottest core above the air [K]",
+            expected=heat * (1 / 20.0 + 1 / (300.0 * bottom) + 1 / radiator), got=peak - AIR, rel=2e-3,
+            why="after two weeks", keys=PEAK,
+        )  # fmt: skip
+    published.check(
+        source="definition: the mean over time", law="speed_of", asked="half the time 10 m/s, else 30 m/s [m/s]", expected=20.0,
+        got=warmth.speed_of(stream=warmth.Stream(square, square, square, np.tile([10.0, 30.0], 2000), 300.0)), rel=1e-12,
+        why="exact", keys=("heat.radiator_fitted",),
+    )  # fmt: skip
+
+
+FRAME: dict[str, Any] = {
+    "count": 8.0, "module_length": 0.39, "module_width": 0.152, "module_height": 0.11, "packed": 50.0, "gap": 12.0, "floor": 20.0,
+    "film": 313.15, "density": 1.13, "gravity": 9.81,
+}  # fmt: skip
+
+
+def frames(**changes: Any) -> blown.Frames:
+    """Two boxes as `box` makes them."""
+    stuff = battery_box.stuff_of(cells=12.0, cell_heat=10600.0, case_heat=2700.0, inside=20.0)
+    one = box_frame.frame_of(stuff=stuff, shell=shell_of(), **FRAME | changes)
+    return blown.one_frame_more(frames=blown.first_frame(frame=one), frame=one)
+
+
+def test_air_that_is_needed(published) -> None:
+    """By another search, on boxes that are put together anew for each flow."""
+    stream = warmth.steady_stream(current=40.0, charge=0.5, speed=0.0, time=7200.0)
+
+    def beyond(flow: float, limit: float) -> float:
+        boxes = pack(box(stream=flow), box(stream=flow))
+        return warmth.peak_of(warmth=warmth.warmed(stream=stream, boxes=boxes, factor=1.0, **ASKED)) - limit
+
+    bare, gale = (beyond(flow, 0.0) for flow in (0.0, blown.MOST_AIR))
+    for share in (0.2, 0.5, 0.8):
+        limit = gale + share * (bare - gale)
+        published.check(
+            source="scipy brentq over the flow, the boxes of `box_of`", law="air_needed",
+            asked=f"limit {limit - AIR:.1f} K above the air [m³/h for each module]",
+            expected=3600 * brentq(beyond, 0.0, blown.MOST_AIR, args=(limit,)),
+            got=3600 * blown.air_needed(stream=stream, frames=frames(), limit=limit, **ASKED), rel=0.01,
+            why="so far six tries come", keys=("heat.air_flow",),
+        )  # fmt: skip
+    for law in ("frame_of", "first_frame", "one_frame_more"):
+        published.check(
+            source="the boxes of `box_of`, at a flow", law=law, asked="boxes from frames, hottest core [K]",
+            expected=beyond(0.002, 0.0), got=_from_frames(stream, 0.002), rel=1e-12, why="the same boxes", keys=("heat.air_flow",),
+        )  # fmt: skip
+
+
+def _from_frames(stream: warmth.Stream, flow: float) -> float:
+    cooling = battery_box.cooling_of(stream=flow, plate=0.0, standing=0.0, moving=0.0, speed=1.0)
+    boxes = pack(*(battery_box.box_of(**each._asdict(), cooling=cooling) for each in frames().each))
+    return warmth.peak_of(warmth=warmth.warmed(stream=stream, boxes=boxes, factor=1.0, **ASKED))
+
+
+def test_air_over_samples_is_as_at_a_point() -> None:
+    """None where none is needed, no number where the most is not enough, and else the same as alone."""
+    stream = warmth.steady_stream(current=40.0, charge=0.5, speed=0.0, time=7200.0)
+    growth: Any = np.array([0.2, 0.95, 1.0, 1.1, 30.0])
+    asked: dict[str, Any] = {**ASKED, "growth": growth}
+    gale = warmth.Boxes(tuple(box(stream=blown.MOST_AIR) for _ in range(2)))
+    ends = [
+        warmth.peak_of(warmth=warmth.warmed(stream=stream, boxes=each, factor=1.0, **ASKED)) for each in (pack(box(), box()), gale)
+    ]  # fmt: skip
+    limit = (ends[0] + ends[1]) / 2.0
+    many_of: Any = blown.air_needed(stream=stream, frames=frames(), limit=limit, **asked)
+    alone = [
+        blown.air_needed(stream=stream, frames=frames(), limit=limit, **ASKED | {"growth": float(each)})
+        for each in growth
+    ]
+    assert many_of == pytest.approx(np.array(alone), rel=1e-6, nan_ok=True)
+    assert many_of[0] == 0.0
+    assert np.isnan(many_of[-1])
+    assert 0.0 < many_of[1] < many_of[2] < many_of[3]
 
 
 @pytest.mark.parametrize(

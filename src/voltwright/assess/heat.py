@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case
-from voltwright.assess.heat_boxes import COOLINGS, Boxes, boxes_of, heated_boxes, of_each_cell, share_of_cell
-from voltwright.assess.heat_duties import HOUR, Duty, cruise, duties_of
-from voltwright.assess.heat_liquid import LIQUID, assess_liquid, assess_motor
+from voltwright.assess.heat_blown import AIR, assess_air
+from voltwright.assess.heat_boxes import COOLINGS, Boxes, boxes_of, heated_boxes, of_each_cell
+from voltwright.assess.heat_duties import HOUR, Duty, cruise, duties_of, share_of_cell
+from voltwright.assess.heat_liquid import LIQUID, assess_liquid, assess_motor, spread_by_coolant
 from voltwright.assess.heat_warming import WARMING, assess_warming
 from voltwright.assess.pack import HALF, arrangement, rest_voltage_at
 from voltwright.assess.sheet import CONDITION, Sheet, constant
@@ -18,7 +19,6 @@ from voltwright.quantity.work import Node, least, work
 FITTED = ("heat.verdict", "heat.headroom", "heat.spread", "heat.flip_power")
 WORST = 2  # duties on which other ways of cooling are tried, unless less than what is fitted turns out to be enough
 ALIKE = "what surrounds each box is not entered (pack.boxes: surroundings), and taken alike it would set nothing apart"
-BY_THE_COOLANT = "with coolant plates the spread is that of the coolant's rise; see heat.coolant_flow"
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ def assess_heat(case: Case, sheet: Sheet) -> None:
     assess_motor(case, sheet)
     why = why_not(case, sheet)
     if why:
-        for key in (*FITTED, *LIQUID, *WARMING, "heat.cell_peak.motorway"):
+        for key in (*FITTED, *LIQUID, *AIR, *WARMING, "heat.cell_peak.motorway"):
             sheet.lack(key, why)
         return
     assert sheet.simulated is not None
@@ -53,16 +53,17 @@ def assess_heat(case: Case, sheet: Sheet) -> None:
         found.append(made)
     # The cold duty is no test of heat.
     worst = sorted((each for each in found if each.duty.name != "cold"), key=lambda each: each.room.value)
-    _verdict(case, sheet, worst, cells, packs)
+    blown = _verdict(case, sheet, worst, cells, packs)
+    assess_air(case, sheet, blown, cells, packs)
     _headroom(sheet, worst[0], cells, boxes)
     if case.build.pack.cooling == "liquid":
-        sheet.lack("heat.spread", BY_THE_COOLANT)
+        sheet.add("heat.spread", spread_by_coolant(worst[0].warmth, packs.radiators.loop))
     elif len(heated_boxes(case)) > 1 and any(each.surroundings is None for each in heated_boxes(case)):
         sheet.lack("heat.spread", ALIKE)
     else:
         sheet.add("heat.spread", work(warmth.spread_of, "Spread", warmth=worst[0].warmth))
     _flip(case, sheet, worst[0].duty.start, cells, packs)
-    assess_liquid(case, sheet, worst[0].warmth)
+    assess_liquid(case, sheet, worst[0].warmth, packs)
     assess_warming(case, sheet)
 
 
@@ -86,28 +87,29 @@ def soaked(duty: Duty, boxes: Node, cells: dict[str, Node]) -> Soaked:
     return Soaked(duty, warm, peak, work(heat_paths.room_left, "Room below the limit", limit=duty.limit, peak=peak))
 
 
-def _verdict(case: Case, sheet: Sheet, worst: list[Soaked], cells: dict[str, Node], packs: Boxes) -> None:
+def _verdict(case: Case, sheet: Sheet, worst: list[Soaked], cells: dict[str, Node], packs: Boxes) -> Duty:
     """The least cooling that is enough; `worst` are all duties that test heat, the worst as the car is built first.
 
     Where less is enough on the worst few than is fitted, it is tried on all: another duty may be the worst without that cooling.
+    The duty comes back that leaves least room with air.
     """
     fitted = case.build.pack.cooling
-    answer = _least_cooling(fitted, worst[:WORST], cells, packs)
+    answer, blown = _least_cooling(fitted, worst[:WORST], cells, packs)
     if round(answer.value) < COOLINGS.index(fitted) and len(worst) > WORST:
-        answer = _least_cooling(fitted, worst, cells, packs)
+        answer, blown = _least_cooling(fitted, worst, cells, packs)
     sheet.add("heat.verdict", answer)
+    return blown
 
 
-def _least_cooling(fitted: str, on: list[Soaked], cells: dict[str, Node], packs: Boxes) -> Node:
+def _least_cooling(fitted: str, on: list[Soaked], cells: dict[str, Node], packs: Boxes) -> tuple[Node, Duty]:
     rooms: dict[str, Node] = {}
+    tried = on
     for cooling in ("none", "air"):
-        if cooling == fitted:
-            tried = [each.room for each in on]
-        else:
-            other = packs.cooled(cooling)
-            tried = [soaked(each.duty, other, cells).room for each in on]
-        rooms[cooling] = least(f"Room below the limit with cooling: {cooling}", tried)
-    return work(heat_paths.least_cooling, "Cooling", bare=rooms["none"], air=rooms["air"])
+        other = packs.cooled(cooling)
+        tried = on if cooling == fitted else [soaked(each.duty, other, cells) for each in on]
+        rooms[cooling] = least(f"Room below the limit with cooling: {cooling}", [each.room for each in tried])
+    answer = work(heat_paths.least_cooling, "Cooling", bare=rooms["none"], air=rooms["air"])
+    return answer, min(tried, key=lambda each: each.room.value).duty
 
 
 def _headroom(sheet: Sheet, worst: Soaked, cells: dict[str, Node], boxes: Node) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from voltwright.assess.case import Case, origin_of
+from voltwright.assess.heat_loop import drive_by_liquid
+from voltwright.assess.heat_radiator import Radiators, box_fans, radiators_of
 from voltwright.assess.pack import arrangement
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant, counted
 from voltwright.build.fitted import Box
-from voltwright.kernels import warmth
-from voltwright.parts.power import Fan, Radiator
-from voltwright.physics import air, battery_box, cell_dynamics, heat_paths, mass
+from voltwright.kernels import blown, warmth
+from voltwright.physics import air, battery_box, box_frame, cell_dynamics, heat_paths, mass
 from voltwright.physics import cell as cell_law
 from voltwright.quantity.work import Node, leaf, total, work
 
@@ -41,7 +42,7 @@ class Boxes:
     """All boxes of the pack with each way of cooling, each put together once."""
 
     def __init__(self, case: Case, sheet: Sheet) -> None:
-        self._case, self._shared = case, _shared(case, sheet)
+        self._case, self._shared, self.radiators = case, _shared(case, sheet), Radiators(case, sheet)
         self._each = [
             {
                 "count": counted(each.modules, f"Modules in box {each.name}", f"pack.boxes.{index}.modules"),
@@ -56,8 +57,23 @@ class Boxes:
     def cooled(self, cooling: str) -> Node:
         """The pack with that cooling."""
         if cooling not in self._made:
-            self._made[cooling] = self._put_together(_cooling(self._case, cooling))
+            self._made[cooling] = self._put_together(_cooling(self._case, cooling, self.radiators))
         return self._made[cooling]
+
+    @property
+    def inside(self) -> Node:
+        """From the cores of a module's cells to their surfaces."""
+        return self._shared["stuff"].inputs["inside"]
+
+    def frames(self) -> Node:
+        """The pack but for what cools it."""
+        made: Node | None = None
+        for name, own in zip(self._names, self._each, strict=True):
+            frame = work(box_frame.frame_of, f"Box {name}, whatever cools it", **self._shared, **own)
+            known = {"frame": frame} if made is None else {"frames": made, "frame": frame}
+            made = work(blown.one_frame_more if made else blown.first_frame, "Boxes, whatever cools them", **known)
+        assert made is not None
+        return made
 
     def _put_together(self, cooling: Node) -> Node:
         made: Node | None = None
@@ -71,12 +87,12 @@ class Boxes:
 
 
 def boxes_of(case: Case, sheet: Sheet) -> Boxes:
-    """The boxes of the pack, put together once for all questions."""
+    """The boxes of the pack, put together once for all questions; the loop of coolant goes through them as they are cooled."""
     assert sheet.simulated is not None
-    kept = sheet.simulated.kept
-    if "boxes" not in kept:
-        kept["boxes"] = Boxes(case, sheet)
-    return kept["boxes"]
+    kept, key = sheet.simulated.kept, ("boxes", case.build.pack.cooling)
+    if key not in kept:
+        kept[key] = Boxes(case, sheet)
+    return kept[key]
 
 
 def _shared(case: Case, sheet: Sheet) -> dict[str, Node]:
@@ -211,47 +227,30 @@ def _shell(case: Case, box: Box, index: int) -> Node:
     )
 
 
-def _cooling(case: Case, cooling: str) -> Node:
+def _cooling(case: Case, cooling: str, radiators: Radiators) -> Node:
     """What carries heat out of each module."""
-    no_stream = constant(0.0, "l/min", "Air through the boxes, by module", "none is asked for")
-    no_plate = constant(0.0, "W/(m²·K)", "Cold plate", "none is asked for")
     no_radiator = constant(0.0, "W/K", "Radiator, by module", "none is asked for")
-    made = {"stream": no_stream, "plate": no_plate, "radiator": no_radiator}
+    made = {
+        "stream": constant(0.0, "l/min", "Air through the boxes, by module", "none is asked for"),
+        "plate": constant(0.0, "W/(m²·K)", "Cold plate", "none is asked for"),
+        "standing": no_radiator,
+        "moving": no_radiator,
+        "speed": constant(1.0, "m/s", "Road speed", "no radiator is asked for"),
+    }
     if cooling == "air":
-        made["stream"] = _stream(case)
+        made["stream"] = air_past_modules(case)
     elif cooling == "liquid":
-        reason = "plate, pad and film of coolant below the modules"
-        usual = (300.0, 700.0) if case.module.coolant_channels else (100.0, 400.0)
-        made["plate"] = assumed_between("Cold plate of the modules", "W/(m²·K)", reason, *usual)
-        made["radiator"] = _radiator(case)
+        made["plate"] = radiators.loop.plate(radiators.loop.running_flow)
+        made["standing"], made["moving"] = _radiator(case, radiators)
+        made["speed"] = radiators.speed
     return work(battery_box.cooling_of, "Cooling of each module", **made)
 
 
-def _modules(case: Case) -> Node:
+def modules_of(case: Case) -> Node:
     return constant(float(case.build.pack.module_count), "1", "Modules in all", "series × parallel", "n")
 
 
-def box_fans(case: Case) -> list[tuple[int, Fan]]:
-    """The fans that blow through boxes: where there is a radiator, the largest fan stands behind it."""
-    fans = [
-        (index, part)
-        for index, each in enumerate(case.build.fitted)
-        for part in [case.shelf.any(each.part)]
-        if isinstance(part, Fan)
-    ]
-    if radiators_of(case) and fans:
-        largest = max(fans, key=lambda each: each[1].flow_free.value)
-        fans.remove(largest)
-    return fans
-
-
-def radiators_of(case: Case) -> list[Radiator]:
-    """Every radiator that is fitted, each as often as it is."""
-    found = (case.shelf.any(each.part) for each in case.build.fitted for _ in range(each.count))
-    return [each for each in found if isinstance(each, Radiator)]
-
-
-def _stream(case: Case) -> Node:
+def air_past_modules(case: Case) -> Node:
     """Air through the boxes, by module."""
     label = "Air through the boxes, by module"
     fans = box_fans(case)
@@ -263,26 +262,28 @@ def _stream(case: Case) -> Node:
         work(
             battery_box.flow_by_module, f"Fan {part.title}", free=case.leaf(part.flow_free, f"Free flow of {part.title}"),
             count=counted(case.build.fitted[index].count, "Fans of this kind", f"fitted.{index}.count"), share=share,
-            modules=_modules(case),
+            modules=modules_of(case),
         )
         for index, part in fans
     ]  # fmt: skip
     return total(label, flows, "m³/h")
 
 
-def _radiator(case: Case) -> Node:
-    """What the radiator sheds, by module; motor and inverter have their part of it."""
-    fitted = radiators_of(case)
-    if not fitted:
+def _radiator(case: Case, radiators: Radiators) -> tuple[Node, Node]:
+    """What the radiators shed while the car stands and on the hill, by module; motor and inverter have their part of it."""
+    if not radiators_of(case):
         reason = "no radiator is fitted: 5 W/K for each module, as of a small one for twenty modules"
-        return assumed_between("Radiator, by module", "W/K", reason, 3.0, 7.0)
-    both = assumed_between(
-        "Share of the radiator that is left for the pack", "%", "motor and inverter use it too", 0.3, 0.7
-    )
-    sums = total("Radiators", [case.leaf(each.conductance, f"{each.title}") for each in fitted], "W/K")
-    return work(
-        battery_box.radiator_by_module, "Radiator, by module", conductance=sums, share=both, modules=_modules(case)
-    )
+        usual = assumed_between("Radiator, by module", "W/K", reason, 3.0, 7.0)
+        return usual, usual
+    left = constant(1.0, "%", "Share of the radiator that is left for the pack", "nothing else is cooled by liquid")
+    if drive_by_liquid(case):
+        reason = "motor and inverter use it too"
+        left = assumed_between("Share of the radiator that is left for the pack", "%", reason, 0.3, 0.7)
+    standing, climbing = (
+        work(battery_box.radiator_by_module, f"Radiator, by module, {when}", conductance=sheds, share=left, modules=modules_of(case))
+        for when, sheds in (("while the car stands", radiators.standing), ("on the hill", radiators.climbing))
+    )  # fmt: skip
+    return standing, climbing
 
 
 def cell_tables(case: Case) -> Node:
@@ -314,14 +315,3 @@ def _of_each_cell(case: Case) -> dict[str, Node]:
         heat_paths.links_of_cell, "Links for each cell", links=made.links, cells_parallel=parallel, groups=groups
     )
     return {"tables": cell_tables(case), "growth": made.growth, "links": links}
-
-
-def share_of_cell(case: Case, sheet: Sheet) -> Node:
-    """Share of the pack's current that the most loaded cell carries."""
-    parallel = counted(case.module.cells_parallel, "Cells in parallel in a module", f"{case.module.id}: cells_parallel")
-    return work(
-        heat_paths.share_of_cell,
-        "Share of the current in the most loaded cell",
-        string_share=sheet.nodes["pack.string_share"],
-        cells_parallel=parallel,
-    )

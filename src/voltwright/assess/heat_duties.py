@@ -9,14 +9,14 @@ from typing import Any
 import numpy as np
 
 from voltwright.assess.case import Case
-from voltwright.assess.heat_boxes import share_of_cell
 from voltwright.assess.keys import DUTIES
 from voltwright.assess.resistance import resistance_of, with_trailer
-from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant
+from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant, counted
 from voltwright.assess.simulated_car import Simulated, car_in_the_cold, loaded_car
 from voltwright.assess.trips import journeys
 from voltwright.kernels import gather, warmth
 from voltwright.kernels import journey as run
+from voltwright.physics import heat_paths
 from voltwright.quantity.provenance import Origin
 from voltwright.quantity.work import Node, leaf, total, work
 
@@ -55,7 +55,7 @@ def duties_of(case: Case, sheet: Sheet, made: Simulated) -> Iterator[Duty | tupl
         return Duty(name, DUTIES.get(name, f"trip '{name}', on the hottest day"), stream, start, outside, most)
 
     yield duty("motorway", hour)
-    yield duty("hill", _drive(case, sheet, made.car, _hill(sheet, made), made))
+    yield duty("hill", stream_of_hill(case, sheet, made))
     yield from _starts(case, sheet, made, duty)
     yield from _towing(case, sheet, made, speed, duty)
     yield from _charge(case, sheet, hour, base, hottest)
@@ -109,6 +109,13 @@ def stream_of_trip(case: Case, sheet: Sheet, made: Simulated, asked: run.Journey
     if key not in made.kept:
         made.kept[key] = _drive(case, sheet, car, asked, made)
     return made.kept[key]
+
+
+def stream_of_hill(case: Case, sheet: Sheet, made: Simulated) -> Node:
+    """The current of a cell up the hill, which is driven once for all questions."""
+    if "hill" not in made.kept:
+        made.kept["hill"] = _drive(case, sheet, made.car, _hill(sheet, made), made)
+    return made.kept["hill"]
 
 
 def _steady(name: str, speed: float, seconds: float, step: float = 10.0) -> run.Journey:
@@ -231,3 +238,14 @@ def repeated(asked: run.Journey, times: float) -> run.Journey:
     title = asked.title if times == 1 else f"{asked.title}, {times} times"
     grades, heads = np.tile(asked.grade, times), np.tile(asked.head, times)
     return run.journey(asked.name, title, speeds, grades, asked.step, heads)
+
+
+def share_of_cell(case: Case, sheet: Sheet) -> Node:
+    """Share of the pack's current that the most loaded cell carries."""
+    parallel = counted(case.module.cells_parallel, "Cells in parallel in a module", f"{case.module.id}: cells_parallel")
+    return work(
+        heat_paths.share_of_cell,
+        "Share of the current in the most loaded cell",
+        string_share=sheet.nodes["pack.string_share"],
+        cells_parallel=parallel,
+    )

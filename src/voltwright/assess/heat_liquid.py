@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from voltwright.assess.case import Case
-from voltwright.assess.heat_boxes import radiators_of
+from voltwright.assess.heat_boxes import Boxes, modules_of
+from voltwright.assess.heat_loop import Loop, cooled_by_liquid, drive_by_liquid
+from voltwright.assess.heat_radiator import Radiators, radiators_of
 from voltwright.assess.motor_model import continuous_power, continuous_torque, motor_model
-from voltwright.assess.sheet import CONDITION, Sheet, assumed, assumed_between, constant
+from voltwright.assess.sheet import CONDITION, Sheet, assumed_between, constant
 from voltwright.kernels import warmth
 from voltwright.parts.drive import Inverter, Motor
-from voltwright.parts.power import Pump
-from voltwright.physics import air, charging, coolant, exchanger, forced_flow, heat_paths, motor, pipe_flow
-from voltwright.quantity.provenance import Origin
-from voltwright.quantity.source import Source
-from voltwright.quantity.table import Curve
-from voltwright.quantity.work import Node, greatest, leaf, least, total, work
+from voltwright.physics import battery_box, charging, exchanger, heat_paths, motor, pipe_flow
+from voltwright.quantity.work import Node, greatest, least, total, work
 
-LIQUID = ("heat.coolant_flow", "heat.radiator", "heat.coolant_flow_fitted", "heat.radiator_fitted")
+RADIATORS = ("heat.radiator_fitted", "heat.radiator_standing")
+FITTED_PARTS = ("heat.coolant_flow_fitted", "heat.pump_head_fitted", *RADIATORS)
+LIQUID = ("heat.coolant_flow", "heat.pump_head", "heat.radiator", *FITTED_PARTS)
 HOUR = 3600.0
-LITRE_PER_MINUTE = 1e-3 / 60
-AT_FLOW = 10 * LITRE_PER_MINUTE  # m³/s: flow at which what the loop takes is reckoned
 NOTHING_FLOWS = "nothing of motor, inverter and pack is cooled by liquid"
 NO_ROOM = "the hottest design day is as warm as the coolant may be: no radiator cools it"
 LEAST_ROOM = 20.0  # K: a winding that bears less above what its rating is for was not meant by the datasheet
@@ -86,34 +84,30 @@ def _by_inverter(case: Case, sheet: Sheet, drive: Motor, inverter: Inverter) -> 
     return work(charging.power_behind_charger, "by the inverter", wall_power=through, efficiency=best)
 
 
-def cooled_by_liquid(case: Case) -> bool:
-    return any(part is not None and part.cooling == "liquid" for part in (case.motor, case.inverter, case.build.pack))
-
-
-def assess_liquid(case: Case, sheet: Sheet, worst: Node) -> None:
-    """Flow and radiator that are needed, and those that are fitted."""
+def assess_liquid(case: Case, sheet: Sheet, worst: Node, packs: Boxes) -> None:
+    """Flow, pressure and radiator that are needed, and those that are fitted."""
     if not cooled_by_liquid(case):
         for key in LIQUID:
             sheet.lack(key, NOTHING_FLOWS)
         return
-    heat = _heat(case, worst)
-    warm = constant(313.15, "°C", "Coolant", CONDITION, "T")
-    mix = _mix(warm)
+    loop, heat = packs.radiators.loop, _heat(case, worst)
     rise = assumed_between("Coolant becomes warmer by", "K", "usual: 5 to 10 K from inlet to outlet", 5.0, 10.0)
     flow = work(
-        heat_paths.flow_for_heat, "Flow for the heat", heat=heat, density=mix["density"],
-        specific_heat=mix["specific_heat"], rise=rise,
+        heat_paths.flow_for_heat, "Flow for the heat", heat=heat, density=loop.mix["density"],
+        specific_heat=loop.mix["specific_heat"], rise=rise,
     )  # fmt: skip
     asked = case.motor.coolant_flow if case.motor is not None else None
     flows = [flow] if asked is None else [flow, case.leaf(asked, "Flow that the motor's datasheet asks for")]
-    sheet.add("heat.coolant_flow", flow if asked is None else greatest("Flow that is needed", flows, "l/min"))
+    needed = sheet.add("heat.coolant_flow", flow if asked is None else greatest("Flow that is needed", flows, "l/min"))
+    sheet.add("heat.pump_head", loop.drop(needed))
     hottest = case.leaf(case.build.duty.climate.hottest, "Hottest design day", "°C")
-    room = work(heat_paths.room_left, "Coolant above the air", limit=_warmest_coolant(case), peak=hottest)
+    warmest = _warmest_coolant(case, needed, worst, packs, loop)
+    room = work(heat_paths.room_left, "Coolant above the air", limit=warmest, peak=hottest)
     if room.value > 0.0:
         sheet.add("heat.radiator", work(exchanger.conductance_needed, "Radiator", heat=heat, difference=room))
     else:
         sheet.lack("heat.radiator", NO_ROOM)
-    _fitted(case, sheet, mix)
+    _fitted(sheet, needed, packs.radiators)
 
 
 def _heat(case: Case, worst: Node) -> Node:
@@ -142,102 +136,55 @@ def _heat(case: Case, worst: Node) -> Node:
         if inverter.cooling == "liquid":
             terms.append(work(heat_paths.heat_left, "Heat of the inverter then", taken=taken, given=electric))
     if case.build.pack.cooling == "liquid":
-        terms.append(
-            work(warmth.steady_heat_of, "Heat of the cells in the hardest ten minutes of the worst duty", warmth=worst)
-        )
+        terms.append(_heat_of_cells(worst))
     return total("Heat into the coolant", terms, "W")
 
 
-def _warmest_coolant(case: Case) -> Node:
-    """How warm the coolant may be where it leaves the last of what it cools."""
+def _heat_of_cells(worst: Node) -> Node:
+    return work(warmth.steady_heat_of, "Heat of the cells in the hardest ten minutes of the worst duty", warmth=worst)
+
+
+def _warmest_coolant(case: Case, flow: Node, worst: Node, packs: Boxes, loop: Loop) -> Node:
+    """How warm the coolant may be where it leaves the last of what it cools, at a flow."""
     limits: list[Node] = []
-    if any(part is not None and part.cooling == "liquid" for part in (case.motor, case.inverter)):
+    if drive_by_liquid(case):
         reason = "usual limit of inverters at their inlet, and some kelvin more behind them; read the datasheet"
         limits.append(assumed_between("Warmest coolant of motor and inverter", "°C", reason, 333.15, 343.15))
     if case.build.pack.cooling == "liquid":
-        reason = "the plate is that much colder than the cells at their limit"
-        below = assumed_between("Coolant below the cells", "K", reason, 8.0, 20.0)
-        cell = case.leaf(case.cell.temperature_discharge_max, "Warmest cell that may be discharged", "°C")
-        limits.append(work(heat_paths.less_warm, "Warmest coolant of the pack", temperature=cell, less=below))
+        through = work(
+            battery_box.cells_to_coolant, "From the cells through their plates to the coolant", modules=modules_of(case),
+            inside=packs.inside, plate=loop.plate(flow), length=case.leaf(case.module.length, "Length of a module"),
+            width=case.leaf(case.module.width, "Width of a module"),
+        )  # fmt: skip
+        below = work(
+            heat_paths.step_of_heat, "Coolant below the cells", heat=_heat_of_cells(worst), conductance=through
+        )
+        limit = case.leaf(case.cell.temperature_discharge_max, "Warmest cell that may be discharged", "°C")
+        limits.append(work(heat_paths.less_warm, "Warmest coolant of the pack", temperature=limit, less=below))
     return least("Warmest coolant", limits, "°C")
 
 
-def _mix(warm: Node) -> dict[str, Node]:
-    """Coolant of half glycol at a temperature."""
-    half = constant(0.5, "%", "Glycol by mass", "usual of cars: safe to -35 °C", "w")
-    given = {"glycol": half, "temperature": warm}
-    return {
-        "density": work(coolant.mix_density, "Density of the coolant", **given),
-        "specific_heat": work(coolant.mix_specific_heat, "Specific heat of the coolant", **given),
-        "viscosity": work(coolant.mix_viscosity, "Viscosity of the coolant", **given),
-    }
+def spread_by_coolant(worst: Node, loop: Loop) -> Node:
+    """How far apart cells on plates become: those of one box, and the first and the last along the coolant."""
+    rise = work(
+        heat_paths.step_of_heat, "Rise of the coolant along the pack", heat=_heat_of_cells(worst),
+        conductance=loop.stream(loop.running_flow),
+    )  # fmt: skip
+    return total("Spread", [work(warmth.spread_of, "Spread at one place of the coolant", warmth=worst), rise], "K")
 
 
-def _fitted(case: Case, sheet: Sheet, mix: dict[str, Node]) -> None:
-    """Where the pump and the loop agree, and what the radiators shed at that flow."""
-    pumps = [part for each in case.build.fitted for part in [case.shelf.any(each.part)] if isinstance(part, Pump)]
-    if not pumps:
-        for key in LIQUID[2:]:
+def _fitted(sheet: Sheet, needed: Node, radiators: Radiators) -> None:
+    """Where the pumps and the loop agree, what they lift at the flow that is needed, and what the radiators shed."""
+    loop = radiators.loop
+    if loop.pumps is None or loop.fitted_flow is None:
+        for key in FITTED_PARTS:
             sheet.lack(key, "no coolant pump is fitted (fitted)")
         return
-    pump = pumps[0]
-    lifts = Curve(
-        tuple(each * LITRE_PER_MINUTE for each in pump.pressure.litre_per_minute),
-        tuple(each * 1000.0 for each in pump.pressure.value),
-        f"pressure of {pump.title} over its flow",
-    )
-    origin = Origin(
-        "datasheet", where=f"{pump.id}: pressure", source=Source(pump.source), grade=pump.grade_of("pressure")
-    )
-    flow = work(
-        pipe_flow.flow_of_pump, "Flow", curve=leaf(lifts, "kPa", str(lifts), origin), drop=_loop(mix),
-        at_flow=constant(AT_FLOW, "l/min", "Flow at which the loop is reckoned", CONDITION),
-    )  # fmt: skip
-    made = sheet.add("heat.coolant_flow_fitted", flow)
-    radiators = radiators_of(case)
-    if not radiators:
-        sheet.lack("heat.radiator_fitted", "no radiator is fitted (fitted)")
+    sheet.add("heat.coolant_flow_fitted", loop.fitted_flow)
+    sheet.add("heat.pump_head_fitted", work(pipe_flow.head_at, "Pressure of the pumps", flow=needed, curve=loop.pumps))
+    if not radiators_of(radiators.case):
+        for key in RADIATORS:
+            sheet.lack(key, "no radiator is fitted (fitted)")
         return
-    sheds: list[Node] = []
-    for each in radiators:
-        table = each.conductance_over_flow
-        if table is None:
-            sheds.append(case.leaf(each.conductance, each.title))
-            continue
-        curve = Curve(
-            tuple(at * LITRE_PER_MINUTE for at in table.litre_per_minute),
-            tuple(table.value),
-            f"{each.title} over the flow",
-        )
-        place = Origin(
-            "datasheet", where=f"{each.id}: conductance_over_flow", source=Source(each.source),
-            grade=each.grade_of("conductance_over_flow"),
-        )  # fmt: skip
-        sheds.append(work(exchanger.radiator_at, each.title, flow=made, curve=leaf(curve, "W/K", str(curve), place)))
-    sheet.add("heat.radiator_fitted", total("Radiators", sheds, "W/K"))
-
-
-def _loop(mix: dict[str, Node]) -> Node:
-    """Pressure that hoses and devices take at 10 l/min."""
-    area = constant(3.14159265 / 4 * 0.016**2, "mm²", "Section of a 16 mm hose", "usual size")
-    flow = constant(AT_FLOW, "l/min", "Flow at which the loop is reckoned", CONDITION)
-    bore = constant(0.016, "mm", "Bore of the hose", "usual size", "D")
-    speed = work(pipe_flow.speed_in, "Speed in the hose", flow=flow, area=area)
-    thick = work(
-        air.kinematic_viscosity,
-        "Kinematic viscosity of the coolant",
-        viscosity=mix["viscosity"],
-        density=mix["density"],
-    )
-    number = work(forced_flow.reynolds, "Reynolds number in the hose", speed=speed, length=bore, viscosity=thick)
-    share = work(pipe_flow.turbulent_share, "Turbulent share", reynolds=number)
-    friction = work(pipe_flow.darcy_friction, "Friction", reynolds=number, turbulent=share)
-    hose = work(
-        pipe_flow.pressure_drop, "Pressure that the hoses take", friction=friction, diameter=bore, density=mix["density"],
-        speed=speed, length=assumed("Length of all hoses", "m", "from the nose to the drive and back", 6.0, 2.0),
-        fittings=assumed("Bends and connectors", "1", "ten of them, about 1 each", 10.0, 4.0),
-    )  # fmt: skip
-    reason = "motor, inverter and radiator in a row at 10 l/min: 3 to 8 kPa each; read their datasheets"
-    return total(
-        "Pressure of the loop", [hose, assumed_between("Pressure that devices take", "kPa", reason, 9e3, 24e3)], "kPa"
-    )
+    sheet.add("heat.radiator_fitted", radiators.climbing)
+    sheet.add("heat.radiator_standing", radiators.standing)

@@ -23,8 +23,8 @@ for _way, _body in enumerate(TARGET):
     if _body < len(BODIES):
         ENDS[_way, _body] = -1.0
 MOVED = np.flatnonzero(TABLE >= 0)  # the ways that change with the difference
-# What moves air or coolant stands still with the car.
-PARKED: Any = np.array([0.0 if way[2] in ("vent", "radiator") else 1.0 for way in WAYS])[:, None]
+# What moves air or coolant stands still with the car; what a radiator sheds stands in the tables of the moving car.
+PARKED: Any = np.array([0.0 if way[2] == "vent" else 1.0 for way in WAYS])[:, None]
 LEAST = 1e-6  # K, W/K: keeps what touches nothing from being divided by
 
 

@@ -14,7 +14,7 @@ from voltwright.physics.battery_box import Box
 from voltwright.physics.charging import ChargeLimits, PackSource
 from voltwright.quantity.formula import procedure
 from voltwright.quantity.table import Grid
-from voltwright.quantity.types import Coulomb, Fraction, Kelvin, Number, Ohm, Second
+from voltwright.quantity.types import Coulomb, Fraction, Kelvin, MetrePerSecond, Number, Ohm, Second
 from voltwright.quantity.units import Unit
 
 BIN = 20.0  # s: currents are averaged over so long
@@ -40,9 +40,9 @@ WAYS = (
     ("wall", "around", "mounts", "out"),
     ("surface_middle", "coolant", "plate_middle", ""),
     ("surface_edge", "coolant", "plate_edge", ""),
-    ("coolant", "outside", "radiator", ""),
+    ("coolant", "outside", "", "radiator"),
 )
-_TABLES = ("air_middle", "air_edge", "air_wall", "out")
+_TABLES = ("air_middle", "air_edge", "air_wall", "out", "radiator")
 SOURCE, TARGET = (np.array([_AT[way[side]] for way in WAYS], dtype=np.int64) for side in (0, 1))
 TABLE = np.array([_TABLES.index(way[3]) if way[3] else -1 for way in WAYS], dtype=np.int64)
 NEARLY_NONE = 1e-9  # W/K: coolant that does not flow still touches something
@@ -355,8 +355,9 @@ def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any, Any]:
     fixed = np.stack([lanes(way[2]) if way[2] else none for way in WAYS])
     fixed[-1] += NEARLY_NONE
     inside = [table(name) for name in _TABLES[:3]]
-    still = np.stack([*inside, table("out_still")])
-    moving = np.stack([*(np.zeros_like(inside[0]) for _ in inside), table("out_moving")])
+    no: Any = np.zeros_like(inside[0])
+    still = np.stack([*inside, table("out_still"), no])
+    moving = np.stack([no, no, no, table("out_moving"), table("radiator")])
     capacity = np.stack([lanes(name) if name in Box._fields else none for name in BODIES])
     cells = np.stack([lanes(f"cells_{name[5:]}") if name.startswith("core_") else none for name in BODIES])
     return fixed, still, moving, capacity, cells, lanes("warmer")
@@ -364,6 +365,13 @@ def _fields(boxes: Boxes, samples: int) -> tuple[Any, Any, Any, Any, Any, Any]:
 
 def _reduce(values: Any, warmth: Warmth) -> Any:
     return values if warmth.sampled else float(values[0])
+
+
+@procedure(symbol="v", words="the mean over the time of the duty")
+def speed_of(stream: Stream) -> MetrePerSecond:
+    """Mean road speed of a duty. [m/s]"""
+    mean: Any = np.mean(stream.speed, axis=0)
+    return mean if np.ndim(mean) else float(mean)
 
 
 @procedure(symbol="T_max", words="the hottest core of all boxes and of all the time")

@@ -16,7 +16,15 @@ from voltwright.physics.free_convection import FilmCoefficient, KelvinStep
 from voltwright.physics.heat_paths import CubicMetrePerSecond
 from voltwright.quantity.formula import formula, procedure
 from voltwright.quantity.source import Source
-from voltwright.quantity.types import Fraction, Kelvin, KilogramPerCubicMetre, Metre, MetrePerSecondSquared, Number
+from voltwright.quantity.types import (
+    Fraction,
+    Kelvin,
+    KilogramPerCubicMetre,
+    Metre,
+    MetrePerSecond,
+    MetrePerSecondSquared,
+    Number,
+)
 from voltwright.quantity.units import Unit
 
 POINTS = 16  # of each table
@@ -49,13 +57,13 @@ class Box(NamedTuple):
     mounts: Any  # from the wall to the car's body
     plate_middle: Any  # from cell surfaces to coolant
     plate_edge: Any
-    radiator: Any  # from coolant to the air outside
     warmer: Any  # K: what is around the box, above the air outside
     air_middle: Any  # tables over the difference (POINTS, ...) from case to air
     air_edge: Any
     air_wall: Any
     out_still: Any  # wall to outside over the difference
     out_moving: Any  # wall to outside over the road speed
+    radiator: Any  # coolant to outside over the road speed
 
     def __str__(self) -> str:
         return "battery box as a network of heat"
@@ -199,10 +207,29 @@ def flow_by_module(
     return free * count * share / modules
 
 
+@formula(symbol="V", equation="each * modules")
+def flow_of_modules(each: Annotated[float, Unit("m³/h")], modules: Number) -> Annotated[float, Unit("m³/h")]:
+    """Air through all boxes, from that past each module. [m³/s]"""
+    return each * modules
+
+
 @formula(symbol="G", equation="conductance * share / modules")
 def radiator_by_module(conductance: WattPerKelvin, share: Fraction, modules: Number) -> WattPerKelvin:
     """What a radiator sheds for each module. [W/K]"""
     return conductance * share / modules
+
+
+@formula(
+    symbol="G",
+    equation="modules / (1 / inside + 1 / (plate * length * width))",
+    source=Source("incropera-2007", "ch. 3"),
+    valid="all heat leaves by the plate; every module alike",
+)
+def cells_to_coolant(
+    modules: Number, inside: WattPerKelvin, plate: FilmCoefficient, length: Metre, width: Metre
+) -> WattPerKelvin:
+    """From the cores of the cells of a pack through its plates to the coolant. [W/K]"""
+    return modules / (1.0 / inside + 1.0 / (plate * length * width))
 
 
 class Stuff(NamedTuple):
@@ -260,7 +287,9 @@ class Cooling(NamedTuple):
 
     stream: Any  # m³/s of outside air through the box
     plate: Any  # W/(m²·K) from cell surfaces to coolant, by the bottom of a module
-    radiator: Any  # W/K of the radiator for each module
+    standing: Any  # W/K of the radiator for each module, while the car stands
+    moving: Any  # W/K of it at that road speed, and beyond it; straight between
+    speed: Any  # m/s
 
     def __str__(self) -> str:
         return "cooling of a box"
@@ -268,10 +297,10 @@ class Cooling(NamedTuple):
 
 @procedure(symbol="C_h", words="put together")
 def cooling_of(
-    stream: CubicMetrePerSecond, plate: FilmCoefficient, radiator: WattPerKelvin
-) -> Annotated[Cooling, Unit("1")]:
-    """Cooling of each module; zeros where there is none. [SI]"""
-    return Cooling(stream, plate, radiator)
+    stream: CubicMetrePerSecond, plate: FilmCoefficient, standing: WattPerKelvin, moving: WattPerKelvin, speed: MetrePerSecond
+) -> Annotated[Cooling, Unit("1")]:  # fmt: skip
+    """Cooling of each module; zeros where there is none, `standing` and `moving` of the radiator. [SI]"""
+    return Cooling(stream, plate, standing, moving, speed)
 
 
 @procedure(
@@ -320,11 +349,30 @@ def box_of(
         stuff.surface * edge, stuff.case * middle, stuff.case * edge, shell.heat, stuff.inside * middle,
         stuff.inside * edge, packed * face * middle, packed * face * edge, gap * placed.touching * (0.0 if alike else 1.0),
         radiates * placed.open_middle + floor * placed.floor_middle, radiates * open_edge + floor * floor_edge,
-        # the air in the box is as warm as the mean of what comes in and what goes out
-        2.0 * heat_paths.stream_capacity(density=density, specific_heat=air.SPECIFIC_HEAT, flow=cooling.stream * count),
-        shell.mounts, cooling.plate * bottom * middle, cooling.plate * bottom * edge, cooling.radiator * count, shell.warmer,
+        vent_of(density, cooling.stream * count), shell.mounts, cooling.plate * bottom * middle,
+        cooling.plate * bottom * edge, shell.warmer,
         inside * placed.open_middle, inside * open_edge, _times(inside, area), still, moving,
+        _over_speed(cooling, count),
     )  # fmt: skip
+
+
+def _over_speed(cooling: Cooling, count: Any) -> Any:
+    """What the radiator sheds over the road speed. [W/K]"""
+    if not np.any(cooling.standing) and not np.any(cooling.moving):
+        return STEPS * 0.0
+    steps = over_steps(STEPS * SPEED_STEP, cooling.standing, cooling.moving, cooling.speed)
+    share = np.minimum(1.0, steps / cooling.speed)
+    return count * (cooling.standing + (cooling.moving - cooling.standing) * share)
+
+
+def vent_of(density: Any, flow: Any) -> Any:
+    """The air in the box is as warm as the mean of what comes in and what goes out. [W/K]"""
+    return 2.0 * heat_paths.stream_capacity(density=density, specific_heat=air.SPECIFIC_HEAT, flow=flow)
+
+
+def free_section(shell: Shell) -> float:
+    """Section of a box that is left for a stream of air. [m²]"""
+    return FREE_SHARE * _middle(shell.width) * _middle(shell.height)
 
 
 def _middle(size: Any) -> float:
@@ -337,17 +385,16 @@ def _times(table: Any, factor: Any) -> Any:
     return table[:, None] * factor if np.ndim(factor) and table.ndim == 1 else table * factor
 
 
-def _over(values: Any, *others: Any) -> Any:
+def over_steps(values: Any, *others: Any) -> Any:
     """Steps of a table along the first axis, samples along the second where any of the others has them."""
     return values[:, None] if any(np.ndim(each) for each in others) else values
 
 
 def _inside(shell: Shell, cooling: Cooling, placed: Layout, film: Any, density: Any, gravity: Any, length: Any) -> Any:
     """Film coefficient in the box over the difference: of still air, or of the stream if that is more. [W/(m²·K)]"""
-    steps = _over(STEPS * DIFFERENCE_STEP, film, density, gravity, cooling.stream, length)
+    steps = over_steps(STEPS * DIFFERENCE_STEP, film, density, gravity, cooling.stream, length)
     still = still_air(steps, film, placed.height, density, gravity)
-    free = FREE_SHARE * _middle(shell.width) * _middle(shell.height)
-    speed = cooling.stream * (placed.middle + placed.edge) / free
+    speed = cooling.stream * (placed.middle + placed.edge) / free_section(shell)
     return np.maximum(still, moving_air(speed, film, length, density))
 
 
@@ -360,8 +407,8 @@ def _outside(shell: Shell, area: Any, film: Any, density: Any, gravity: Any) -> 
     radiates = heat_paths.radiation_coefficient(
         emissivity=shell.emissivity, stefan=heat_paths.STEFAN, surface=film, surroundings=film
     )
-    still = still_air(_over(STEPS * DIFFERENCE_STEP, *several), film, shell.height, density, gravity)
-    speed = shell.air_share * _over(STEPS * SPEED_STEP, *several)
+    still = still_air(over_steps(STEPS * DIFFERENCE_STEP, *several), film, shell.height, density, gravity)
+    speed = shell.air_share * over_steps(STEPS * SPEED_STEP, *several)
     moving = moving_air(speed, film, shell.length, density)
     films = (heat_paths.film_conductance(film=each + radiates, area=area) for each in (still, moving))
     first, second = (heat_paths.one_after_the_other(first=shell.insulation, second=each) for each in films)

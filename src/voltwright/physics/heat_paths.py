@@ -69,6 +69,18 @@ def one_after_the_other(first: WattPerKelvin, second: WattPerKelvin) -> WattPerK
     return 1.0 / (1.0 / first + 1.0 / second)
 
 
+@formula(symbol="h", equation="1 / (1 / first + 1 / second)", source=Source("incropera-2007", "ch. 3"))
+def layers_in_a_row(first: FilmCoefficient, second: FilmCoefficient) -> FilmCoefficient:
+    """What a square metre lets through two layers, one behind the other. [W/(m²·K)]"""
+    return 1.0 / (1.0 / first + 1.0 / second)
+
+
+@formula(symbol="ΔT", equation="heat / conductance", source=Source("incropera-2007", "ch. 3"))
+def step_of_heat(heat: Watt, conductance: WattPerKelvin) -> KelvinStep:
+    """Difference that a heat needs to go its way. [K]"""
+    return heat / conductance
+
+
 @formula(symbol="C_f", equation="density * specific_heat * flow", source=Source("incropera-2007", "ch. 11"))
 def stream_capacity(
     density: KilogramPerCubicMetre, specific_heat: JoulePerKilogramKelvin, flow: CubicMetrePerSecond

@@ -9,7 +9,9 @@ import numpy as np
 from voltwright.assess.curves import road_load_at
 from voltwright.assess.drive import gears_of
 from voltwright.assess.heat_boxes import COOLINGS
-from voltwright.assess.heat_liquid import NO_ROOM, cooled_by_liquid
+from voltwright.assess.heat_liquid import NO_ROOM
+from voltwright.assess.heat_loop import cooled_by_liquid
+from voltwright.assess.heat_radiator import box_fans
 from voltwright.assess.keys import DUTIES, key_of
 from voltwright.assess.resistance import resistance_of
 from voltwright.parts.power import Fan, Pump, Radiator
@@ -235,9 +237,10 @@ def what_flows(seen: Assessed) -> Iterator[Finding]:
         ("heat.coolant_flow", "heat.coolant_flow_fitted"),
         ("The coolant pump moves less than is needed", "heat over flow and its rise", "the pump moves enough"),
         lambda needs, does: (
-            f"Pump and loop agree at {does}; {needs} are needed. With less, what is last in the loop becomes warmer."
+            f"Pump and loop agree at {does}; {needs} are needed. At that the loop takes {seen.text('heat.pump_head')}, and the pump "
+            f"gives {seen.text('heat.pump_head_fitted')}. With less flow, what is last in the loop becomes warmer."
         ),
-        "Wider hoses and fewer bends help too.",
+        "Wider hoses and fewer bends help too, or a second pump in a row with the first.",
     )
     yield from _small(
         seen,
@@ -248,8 +251,11 @@ def what_flows(seen: Assessed) -> Iterator[Finding]:
             "heat over the difference of coolant and air",
             "the radiator sheds enough",
         ),
-        lambda needs, does: f"It sheds {does} at 3 m/s of air; {needs} are needed on the hottest day.",
-        "More air through it helps too.",
+        lambda needs, does: (
+            f"On the hill, by wind and fan, it sheds {does}; {needs} are needed on the hottest day. While the car stands it sheds "
+            f"{seen.text('heat.radiator_standing')}."
+        ),
+        "More air through it helps too: a stronger fan, a duct from the grille, no gaps beside the core.",
     )
     if seen.sheet.reasons.get("heat.radiator") == NO_ROOM:
         yield Finding(
@@ -291,6 +297,36 @@ def _small(
 
 
 @rule("heat", trips=no_trips)
+def what_blows(seen: Assessed) -> Iterator[Finding]:
+    """Do the fans of the boxes blow what a pack that is cooled by air needs?"""
+    yield from _small(
+        seen,
+        "fan",
+        ("heat.air_flow", "heat.air_flow_fitted"),
+        (
+            "The fans of the boxes blow less than is needed",
+            "heat made against heat shed over the worst duty",
+            "the fans of the boxes blow enough",
+        ),
+        lambda needs, does: (
+            f"They blow {does} through all boxes; {needs} keep the cells below their limit on the worst duty of the hottest day."
+        ),
+        "Wider ducts and an outlet as large as the inlet help too.",
+    )
+    if seen.case.build.pack.cooling == "air" and not box_fans(seen.case):
+        needs = seen.si("heat.air_flow")
+        yield Finding(
+            key="heat.air_no_fan",
+            severity="caution",
+            title="The pack is cooled by air, and no fan of a box is named",
+            detail="How warm the cells become is reckoned with fans as they are usual."
+            + ("" if needs is None else f" On the worst duty the boxes need {seen.text('heat.air_flow')} in all."),
+            clause=practice(),
+            remedy="Name the fans under fitted, each with its number; of several fans the largest counts as that of the radiator.",
+        )
+
+
+@rule("heat", trips=no_trips)
 def air_while_it_stands(seen: Assessed) -> Iterator[Finding]:
     """Does air go through the radiator while the car stands?"""
     parts = [seen.case.shelf.any(each.part) for each in seen.case.build.fitted]
@@ -309,7 +345,11 @@ def air_while_it_stands(seen: Assessed) -> Iterator[Finding]:
 
 
 def _other(seen: Assessed, kind: str) -> tuple[Ladder, ...]:
-    """Another pump or radiator in the place of the one that is fitted."""
+    """Another pump, radiator or fan of a box in the place of the one that is fitted."""
+    if kind == "fan":
+        return tuple(
+            another_part(seen, f"fitted.{index}.part", kind, lambda part: True) for index, _ in box_fans(seen.case)[:1]
+        )
     want = Pump if kind == "pump" else Radiator
     for index, each in enumerate(seen.case.build.fitted):
         if isinstance(seen.case.shelf.any(each.part), want):
