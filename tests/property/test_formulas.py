@@ -120,6 +120,7 @@ PROCEDURES = {
     "one_frame_more": "tests/published/test_warmth.py",
     "air_needed": "tests/published/test_warmth.py",
     "units_of": "tests/published/test_cooling_loop.py",
+    "pumps_alike": "tests/published/test_cooling_loop.py",
     "pumps_in_a_row": "tests/published/test_cooling_loop.py",
     "head_at": "tests/published/test_cooling_loop.py",
     "flow_of_fans": "tests/published/test_cooling_loop.py",

@@ -28,6 +28,7 @@ from voltwright.rules.dossier import assess
 
 ROOT = Path(__file__).parents[2]
 ROUTE = "route: seaside.gpx, payload: 340 lb, wind: 12 mph ± 4 mph, wind_from: south-west"
+assert ROUTE in (ROOT / "examples/roadster.yaml").read_text(encoding="utf-8")
 TEXTS = tuple(
     (ROOT / name).read_text(encoding="utf-8").replace(ROUTE, "trip: steady-50")  # texts alone have no files beside them
     for name in ("examples/coupe.yaml", "examples/roadster.yaml", "tests/unit/golden/format-1.yaml")

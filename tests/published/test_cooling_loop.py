@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from importlib.metadata import version
 from math import sqrt
+from typing import Any
 
 import pytest
 from ht import conv_internal, hx
@@ -134,13 +135,32 @@ def test_fans(published) -> None:
 def test_pumps_in_a_row(published) -> None:
     """At each flow the pressures add; the one that ends first ends both."""
     large, small = Curve((0.0, 4e-4), (40e3, 0.0)), Curve((0.0, 1e-4, 2e-4), (30e3, 25e3, 5e3))
-    both = pipe_flow.pumps_in_a_row(first=large, second=small)
+    both: Any = pipe_flow.pumps_in_a_row(first=large, second=small)
     for flow, expected in ((0.0, 70e3), (1e-4, 55e3), (1.5e-4, 40e3), (2e-4, 25e3), (2.1e-4, 0.0)):
         for law in ("pumps_in_a_row", "head_at"):
             published.check(
                 source="sum of two straight lines, closed form", law=law, asked=f"{flow * 6e4:g} l/min [Pa]", expected=expected,
                 got=pipe_flow.head_at(flow=flow, curve=both), rel=1e-12, why="exact", keys=PUMP,
             )  # fmt: skip
+
+
+def test_alike_in_a_row(published) -> None:
+    """As often joined one by one."""
+    one, coolant, made = 90.0, 400.0, 90.0
+    for count in range(2, 6):
+        made = exchanger.one_behind_the_other(first=made, second=one, coolant=coolant)
+        published.check(
+            source="energy balance, radiator by radiator", law="alike_in_a_row", asked=f"{count} of 90 W/K [W/K]", expected=made,
+            got=exchanger.alike_in_a_row(one=one, coolant=coolant, count=float(count)), rel=1e-12, why="exact", keys=PUMP,
+        )  # fmt: skip
+    lift = Curve((0.0, 4e-4), (40e3, 0.0))
+    both: Any = pipe_flow.pumps_in_a_row(first=lift, second=lift)
+    alike: Any = pipe_flow.pumps_alike(one=lift, count=2.0)
+    published.check(
+        source="sum of two straight lines, closed form", law="pumps_alike", asked="two pumps at 6 l/min [Pa]", expected=60e3,
+        got=pipe_flow.head_at(flow=1e-4, curve=alike), rel=1e-12, why="exact", keys=PUMP,
+    )  # fmt: skip
+    assert alike.y == both.y
 
 
 def test_pressure_at_another_flow(published) -> None:

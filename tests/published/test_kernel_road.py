@@ -284,8 +284,10 @@ def test_changes_of_gear_on_the_way(published) -> None:
 
 
 def test_the_car_in_the_cold_differs_in_what_is_cold(published) -> None:
-    cold = in_the_cold(car=COUPE, temperature=263.15, density=1.341, auxiliary=2000.0)
-    assert cold == COUPE._replace(temperature=263.15, surroundings=263.15, density=1.341, auxiliary=2000.0)
+    cold = in_the_cold(car=COUPE, temperature=263.15, density=1.341, rolling=0.014, auxiliary=2000.0)
+    assert cold == COUPE._replace(
+        temperature=263.15, surroundings=263.15, density=1.341, rolling=0.014, auxiliary=2000.0
+    )
     warm, frozen = (drive_once(car=car, cells=cells(), asked=known("steady-80")) for car in (COUPE, cold))
     more = (frozen.ledger["air"] - warm.ledger["air"]) / warm.ledger["air"]
     published.check(

@@ -26,6 +26,16 @@ EXERCISES = {
 }
 
 
+@pytest.mark.parametrize(("celsius", "expected"), [(23.0, 0.9742), (14.0, 1.0516), (5.0, 1.129)])
+def test_rolling_by_the_temperature_of_the_test_track(published, celsius: float, expected: float) -> None:
+    published.check(
+        source="UN GTR 15, annex 4: K0 = 8.6e-3 for each kelvin from 20 °C; the number from memory", law="rolling_at",
+        asked=f"rolling at {celsius:g} °C over that at 20 °C", expected=expected,
+        got=law.rolling_at(coefficient=0.012, temperature=celsius + 273.15, growth=law.ROLLING_GROWTH, reference=293.15) / 0.012, rel=1e-6,
+        why="worked by hand with its number", keys=("road.range_cold",),
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize("name", EXERCISES)
 def test_exercises(published, name: str) -> None:
     mass, drag, area, slow, fast, climb, roll, grade = EXERCISES[name]

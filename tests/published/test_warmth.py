@@ -138,7 +138,7 @@ def pack(*boxes: battery_box.Box) -> warmth.Boxes:
     return found
 
 
-ASKED = {"tables": TABLES, "growth": 1.0, "links": 2e-5, "start": AIR, "outside": AIR}
+ASKED: dict[str, Any] = {"tables": TABLES, "growth": 1.0, "links": 2e-5, "start": AIR, "outside": AIR}
 
 
 def test_a_wall_gives_off_what_the_textbook_says(published) -> None:
@@ -387,7 +387,7 @@ def test_air_over_samples_is_as_at_a_point() -> None:
     limit = (ends[0] + ends[1]) / 2.0
     many_of: Any = blown.air_needed(stream=stream, frames=frames(), limit=limit, **asked)
     alone = [
-        blown.air_needed(stream=stream, frames=frames(), limit=limit, **ASKED | {"growth": float(each)})
+        blown.air_needed(stream=stream, frames=frames(), limit=limit, **{**asked, "growth": float(each)})
         for each in growth
     ]
     assert many_of == pytest.approx(np.array(alone), rel=1e-6, nan_ok=True)

@@ -13,6 +13,7 @@ from voltwright.assess.figures import answer, figure_of
 from voltwright.assess.sheet import Sheet
 from voltwright.physics import coolant
 from voltwright.quantity.band import NO_SPREADS
+from voltwright.quantity.work import Node
 from voltwright.rules.finding import Finding
 
 BOX_FAN = {"part": "fan/box-80mm", "x": "1 m", "z": "0.5 m"}
@@ -197,3 +198,31 @@ def test_bands_of_the_loop_hold_its_values() -> None:
         assert figure.low is not None
         assert figure.high is not None
         assert figure.low < figure.value < figure.high, key
+
+
+def depth(node: Node) -> int:
+    deep: dict[int, int] = {}
+    for each in node.walk():
+        deep[id(each)] = 1 + max((deep[id(child)] for child in each.inputs.values()), default=0)
+    return deep[id(node)]
+
+
+def test_many_pumps_and_radiators_are_told_as_one_row() -> None:
+    """A thousand of each: no working as deep as they are many."""
+    case = dossier(name="coupe").case
+    at = {
+        kind: index
+        for index, each in enumerate(case.build.fitted)
+        for kind in ("pump", "radiator")
+        if each.part.startswith(f"{kind}/")
+    }
+    made = dossier({f"fitted.{index}.count": 1000 for index in at.values()}, "coupe")
+    for key in ("heat.pump_head_fitted", "heat.radiator_fitted"):
+        node = made.figures[key].node
+        assert node is not None
+        assert depth(node) < 60
+    two = dossier({f"fitted.{at['pump']}.count": 2}, "coupe").figures["heat.pump_head_fitted"].value
+    one = dossier(name="coupe").figures["heat.pump_head_fitted"].value
+    assert one is not None
+    assert two is not None
+    assert two == pytest.approx(2.0 * one), "at the flow that is needed their pressures add"

@@ -139,6 +139,24 @@ def test_the_cells_feel_the_wind_and_the_payload_of_a_journey(tmp_path: Path) ->
     assert hottest(payload="80 kg", wind="60 km/h", wind_from="south") < calm - 0.1
 
 
+def test_each_journey_over_a_route_is_its_own(tmp_path: Path) -> None:
+    """The same route with other limits: the hottest cell of either does not hang on what else is driven."""
+    (tmp_path / "north.gpx").write_text(track(drive(600, lambda t: 15.0, hill)))
+    fast: Any = {"name": "fast", "route": "north.gpx", "share": "50 %", "limits": [
+        {"at": "0 km", "speed": "30 km/h"}, {"at": "3 km", "speed": "105 km/h"}]}  # fmt: skip
+    slow: Any = {"name": "slow", "route": "north.gpx", "share": "50 %", "limits": [
+        {"at": "0 km", "speed": "60 km/h"}, {"at": "3 km", "speed": "55 km/h"}]}  # fmt: skip
+
+    def hottest(trips: list[Any], name: str) -> float:
+        made = driven(tmp_path, {"pack.parallel": 1, "duty.trips": trips})
+        found = made.figures[f"heat.cell_peak.{name}"].value
+        assert found is not None
+        return found
+
+    assert hottest([fast, slow], "fast") == hottest([slow, fast], "fast") > hottest([fast, slow], "slow") + 0.1
+    assert hottest([fast, slow], "slow") == hottest([slow, fast], "slow")
+
+
 def test_the_wind_of_a_journey_takes_the_place_of_that_of_the_duty(tmp_path: Path) -> None:
     of_all, still = {"duty.wind": "30 km/h"}, value(north(tmp_path), "range")
     assert value(north(tmp_path, of_all), "range") < 0.95 * still
@@ -161,7 +179,7 @@ def test_who_comes_along_counts(tmp_path: Path) -> None:
 
 def test_the_range_in_the_cold_is_that_of_the_journey(tmp_path: Path) -> None:
     mine = {"brief.range_trip": "hill"}
-    usual, windy = (driven(tmp_path, mine, **more) for more in ({}, {"wind": "40 km/h", "wind_from": "north"}))
+    usual, windy = driven(tmp_path, mine), driven(tmp_path, mine, wind="40 km/h", wind_from="north")
     cold, in_wind = (made.figures["road.range_cold"].value for made in (usual, windy))
     assert cold is not None
     assert in_wind is not None
@@ -193,7 +211,7 @@ WRONG: list[tuple[dict[str, Any], str]] = [
     ({"limits": [{"at": "1 km", "speed": "50 km/h"}], "speed": None}, "the first limit of the journey 'hill' begins"),
     ({"limits": [{"at": "0 km", "speed": "50 km/h"}]}, "has a speed, and a limit from its start on"),
     ({"limits": [{"at": "2 km", "speed": "50 km/h"}, {"at": "1 km", "speed": "60 km/h"}]}, "begins no farther than"),
-    ({"limits": [{"at": "900 km", "speed": "50 km/h"}]}, "a limit begins 900 km from the start"),
+    ({"limits": [{"at": "900 km", "speed": "50 km/h"}]}, "a limit begins where the route has ended"),
     ({"wind_from": "north"}, "where the wind blows from, and not how fast"),
     ({"wind": "-20 km/h", "wind_from": "north"}, "is negative and has a direction"),
     ({"wind": "20 km/h", "wind_from": "left"}, "'left' is no point of the compass"),

@@ -104,10 +104,9 @@ def _drive(case: Case, sheet: Sheet, car: Node, asked: run.Journey, made: Simula
 
 def stream_of_trip(case: Case, sheet: Sheet, made: Simulated, asked: run.Journey) -> Node:
     """The current of a cell on a trip, with the payload and the wind of that journey; driven once for all questions."""
-    car = loaded_car(case, made, asked.name)
-    key = ("stream", asked.title, len(asked.grade), asked.step, asked.way, asked.name if car is not made.car else "")
+    key = ("stream", asked.name, asked.title, len(asked.grade))  # a title tells how often it is driven
     if key not in made.kept:
-        made.kept[key] = _drive(case, sheet, car, asked, made)
+        made.kept[key] = _drive(case, sheet, loaded_car(case, made, asked.name), asked, made)
     return made.kept[key]
 
 

@@ -6,7 +6,7 @@ from voltwright.assess.case import Case
 from voltwright.assess.heat_boxes import Boxes, modules_of
 from voltwright.assess.heat_loop import Loop, cooled_by_liquid, drive_by_liquid
 from voltwright.assess.heat_radiator import Radiators, radiators_of
-from voltwright.assess.motor_model import continuous_power, continuous_torque, motor_model
+from voltwright.assess.motor_model import continuous_here, continuous_power, continuous_torque, motor_model
 from voltwright.assess.sheet import CONDITION, Sheet, assumed_between, constant
 from voltwright.kernels import warmth
 from voltwright.parts.drive import Inverter, Motor
@@ -41,13 +41,7 @@ def assess_motor(case: Case, sheet: Sheet) -> None:
     by_motor = work(
         heat_paths.power_for_time,
         "by the motor",
-        power=work(
-            motor.power_at_voltage,
-            "What the motor can at the pack's voltage",
-            power=continuous_power(case, drive),
-            voltage=sheet.nodes["pack.voltage_nominal"],
-            voltage_nominal=case.leaf(drive.voltage_nominal, "Nominal voltage of the motor"),
-        ),
+        power=continuous_here(case, sheet, drive),
         room=work(heat_paths.room_left, "Room above coolant or air", limit=limit, peak=around),
         rated_room=work(heat_paths.room_left, "Room for which it is rated", limit=limit, peak=rated),
         time=time,

@@ -65,7 +65,7 @@ class Loop:
     def pumps(self) -> Node | None:
         """Pressure of all pumps over the flow: several stand in a row and their pressures add. None where there is none."""
         made: Node | None = None
-        for each in self.case.build.fitted:
+        for index, each in enumerate(self.case.build.fitted):
             part = self.case.shelf.any(each.part)
             if not isinstance(part, Pump):
                 continue
@@ -75,8 +75,10 @@ class Loop:
                 f"pressure of {part.title} over its flow",
             )
             one = leaf(curve, "kPa", str(curve), origin_of(part, "pressure"))
-            for _ in range(each.count):
-                made = one if made is None else work(pipe_flow.pumps_in_a_row, "Pumps in a row", first=made, second=one)
+            if each.count > 1:
+                count = counted(each.count, f"How many: {part.title}", f"fitted.{index}.count")
+                one = work(pipe_flow.pumps_alike, f"{part.title}, in a row", one=one, count=count)
+            made = one if made is None else work(pipe_flow.pumps_in_a_row, "Pumps in a row", first=made, second=one)
         return made
 
     @functools.cached_property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
+from itertools import groupby
 
 from voltwright.assess.case import Case, origin_of
 from voltwright.assess.heat_duties import stream_of_hill
@@ -181,8 +182,14 @@ class Radiators:
         """Of all radiators, one behind the other along the coolant, each with its part of the air."""
         made: Node | None = None
         coolant = self.loop.stream(self.loop.running_flow)
-        for part in radiators_of(self.case):
+        for _, alike in groupby(radiators_of(self.case), key=lambda each: each.id):
+            part, *more = alike
             one = self._one(part, speed, coolant, when)
+            if more:
+                count = counted(1 + len(more), f"How many: {part.title}", "fitted")
+                one = work(
+                    exchanger.alike_in_a_row, f"{part.title}, in a row {when}", one=one, coolant=coolant, count=count
+                )
             made = one if made is None else work(
                 exchanger.one_behind_the_other, f"Radiators {when}", first=made, second=one, coolant=coolant
             )  # fmt: skip

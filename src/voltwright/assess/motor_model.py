@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from voltwright.assess.case import Case, origin_of
-from voltwright.assess.sheet import assumed, assumed_between, constant
+from voltwright.assess.sheet import Sheet, assumed, assumed_between, constant
 from voltwright.parts.drive import GearUnit, Inverter, Motor
 from voltwright.parts.tables import TorqueTable
 from voltwright.physics import motor, motor_fit
@@ -66,6 +66,15 @@ def continuous_power(case: Case, drive: Motor) -> Node:
     power = case.leaf(drive.power_continuous, "The motor's continuous power")
     curve = _curve(drive, "torque_curve_continuous")
     return work(motor_fit.power_of_curve, "Continuous power of the curve", curve=curve, power=power) if curve else power
+
+
+def continuous_here(case: Case, sheet: Sheet, drive: Motor) -> Node:
+    """The same at the pack's voltage: a motor made for more gives less."""
+    return work(
+        motor.power_at_voltage, "What the motor can at the pack's voltage", power=continuous_power(case, drive),
+        voltage=sheet.nodes["pack.voltage_nominal"],
+        voltage_nominal=case.leaf(drive.voltage_nominal, "Nominal voltage of the motor"),
+    )  # fmt: skip
 
 
 def _curve(drive: Motor, field: str) -> Node | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voltwright.assess.case import Case, celsius
+from voltwright.assess.motor_model import continuous_here
 from voltwright.assess.sheet import CONDITION, Sheet, assumed, constant, counted, nothing
 from voltwright.build.fitted import FoundString
 from voltwright.parts.drive import Inverter, Motor
@@ -393,12 +394,12 @@ def _motor(case: Case, sheet: Sheet, made: Arrangement) -> None:
         return
     mild = constant(celsius(25), "°C", "Cell temperature", CONDITION, "T")
     _continuous_current(
-        case, sheet, made, mild, _from_pack(case, motor, inverter, motor.power_continuous, "continuous")
+        case, sheet, made, mild, _from_pack(case, motor, inverter, continuous_here(case, sheet, motor), "continuous")
     )
     node = work(
         law.charge_where_power_fails,
         "Charge where full power is lost",
-        power=_from_pack(case, motor, inverter, motor.power_peak, "peak"),
+        power=_from_pack(case, motor, inverter, case.leaf(motor.power_peak, "The motor's peak power"), "peak"),
         cells_series=made.cells_series,
         cells_parallel=made.cells_parallel,
         growth=made.growth,
@@ -418,11 +419,11 @@ def drive_current(case: Case, sheet: Sheet, inverter: Inverter) -> Node:
     return least("Current that the drive may draw", [sheet.nodes["pack.current_peak"], taken])
 
 
-def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Entry, which: str) -> Node:
+def _from_pack(case: Case, motor: Motor, inverter: Inverter, shaft: Node, which: str) -> Node:
     return work(
         law.power_from_pack,
         f"Power from the pack for the motor's {which} power",
-        shaft_power=case.leaf(shaft, f"The motor's {which} power"),
+        shaft_power=shaft,
         motor_efficiency=case.leaf(motor.efficiency_best, "Best efficiency of the motor", "%"),
         inverter_efficiency=case.leaf(inverter.efficiency, "Efficiency of the inverter", "%"),
     )

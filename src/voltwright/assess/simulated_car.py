@@ -283,7 +283,7 @@ def _at_mass(node: Node, mass: Node) -> Node:
 
 
 def _car_at(case: Case, made: Simulated, car: Node, cold: Node) -> Node:
-    """That car with cells and air of that temperature, and the heater on as far as the cabin asks."""
+    """That car with cells, tyres and air of that temperature, and the heater on as far as the cabin asks."""
     warm_air = made.car.inputs["density"]
     air_cold = work(air.air_density, "Density of the cold air", **{**warm_air.inputs, "temperature": cold})
     heater = heater_power(case, cold, air_cold)
@@ -294,5 +294,15 @@ def _car_at(case: Case, made: Simulated, car: Node, cold: Node) -> Node:
         car=car,
         temperature=cold,
         density=air_cold,
+        rolling=work(
+            road_load.rolling_at,
+            "Rolling on cold tyres",
+            coefficient=made.car.inputs["rolling"],
+            temperature=cold,
+            growth=constant(
+                road_load.ROLLING_GROWTH, "1/K", "Rolling resistance, more for each kelvin colder", "UN GTR 15, annex 4"
+            ),
+            reference=constant(celsius(20), "°C", "Air for which it is known", "that of the road figures"),
+        ),
         auxiliary=total("Accessories and heater", terms, "W"),
     )

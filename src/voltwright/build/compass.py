@@ -12,9 +12,8 @@ from voltwright.build.base import Says
 from voltwright.quantity.errors import Problem, QuantityError
 
 _LETTERS = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
-_WORDS = {"n": "north", "e": "east", "s": "south", "w": "west"}
 _POINTS = {each: 22.5 * at for at, each in enumerate(_LETTERS)}
-_DEGREES = re.compile(r"(\d{1,3}(?:\.\d{1,3})?) ?(?:°|deg|degrees)?")
+_DEGREES = re.compile(r"(\d{1,3}(?:\.\d{1,9})?) ?(?:°|deg|degrees)?")
 _ALLOWED = "north, north-east, north-north-east and so on, or 0° to 360°, clockwise from north: 90° is east"
 
 
@@ -35,12 +34,6 @@ def degrees_of(text: str) -> float:
 def radians_of(text: str) -> float:
     """The same in SI. [rad]"""
     return math.radians(degrees_of(text))
-
-
-def point_of(degrees: float) -> str:
-    """The nearest of the sixteen points by name, such as south-west."""
-    letters = _LETTERS[round(degrees / 22.5) % len(_LETTERS)]
-    return "-".join(_WORDS[each] for each in letters)
 
 
 def _is_known(raw: Any) -> Any:

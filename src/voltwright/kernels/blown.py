@@ -69,7 +69,7 @@ def air_needed(
     least = 1.0 / (1.0 + MOST_AIR / _USUAL)
     much: Any = beyond(1.0)
     if np.all(much <= 0.0):
-        return 0.0 * much
+        return np.zeros_like(much) if np.ndim(much) else 0.0
     low: Any = least + 0.0 * much
     little: Any = beyond(least) + 0.0 * much
     none, never = much <= 0.0, little > 0.0

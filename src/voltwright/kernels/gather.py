@@ -64,12 +64,13 @@ def at_full_power(
     return car._replace(charge=charge, temperature=temperature, surroundings=temperature, shift_turning=shift_turning)
 
 
-@procedure(symbol="", words="the same car in cold air, with cold cells, and with what heats the cabin")
+@procedure(symbol="", words="the same car in cold air, on cold tyres, with cold cells, and with what heats the cabin")
 def in_the_cold(
-    car: Car, temperature: Kelvin, density: KilogramPerCubicMetre, auxiliary: Watt
+    car: Car, temperature: Kelvin, density: KilogramPerCubicMetre, rolling: Number, auxiliary: Watt
 ) -> Annotated[Car, Unit("1")]:
     """The car on a cold day. [SI]"""
-    return car._replace(temperature=temperature, surroundings=temperature, density=density, auxiliary=auxiliary)
+    air = {"temperature": temperature, "surroundings": temperature, "density": density}
+    return car._replace(**air, rolling=rolling, auxiliary=auxiliary)
 
 
 @procedure(symbol="", words="the same car with other cells' resistance: worn ones have more")

@@ -22,6 +22,7 @@ LOW_CHARGE = (
     0.3  # with no more than this left, falling behind is the end of the range and not a trip that cannot be done
 )
 MOST_TRIPS = 10_000
+ROUNDING = 1e-9  # of the energy from the pack: less of it in a part of the ledger is what sums leave over
 PARTS = {
     "air": trip.AIR,
     "tyres": trip.TYRES,
@@ -166,10 +167,12 @@ def way_of(driven: Driven) -> Metre:
     return driven.way
 
 
-@procedure(symbol="E_p", words="this part of the ledger of the drive")
+@procedure(symbol="E_p", words="this part of the ledger of the drive; what is only left over by rounding is none")
 def part_of(driven: Driven, part: str) -> Joule:
     """Where some of the energy went. [J]"""
-    return driven.ledger[part]
+    booked = driven.ledger[part]
+    kept: Any = np.where(np.abs(booked) > ROUNDING * np.abs(driven.pack), booked, 0.0)
+    return kept if np.ndim(kept) else float(kept)
 
 
 @procedure(symbol="s_a", words="the charge at the start, less what was drawn by the capacity")

@@ -127,11 +127,13 @@ def _wished(route: Route, limits: Limits) -> Any:
     """Speed at every second that a calm driver holds, limits, bends and both ends at rest included. [m/s]"""
     begins, fastest = np.array(limits, dtype=float).T
     if begins[-1] >= route.way:
-        what = (
-            f"a limit begins {begins[-1] / 1000:g} km from the start, and the route is {route.way / 1000:.1f} km long"
+        raise BuildError(
+            Problem(
+                "a limit begins where the route has ended",
+                f"less than {int(route.way)} m from the start",
+                "take it out, or correct where it begins",
+            )
         )
-        mend = "take it out, or correct where it begins"
-        raise BuildError(Problem(what, "limits that begin on the route", mend))
     ends = np.append(begins[1:], route.way)
     if float(((ends - begins) / fastest).sum()) > MOST_SECONDS:
         raise BuildError(TOO_SLOW)  # before speeds so small that nothing is left of them beside the way

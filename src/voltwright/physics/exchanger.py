@@ -152,6 +152,18 @@ def one_behind_the_other(first: WattPerKelvin, second: WattPerKelvin, coolant: W
 
 
 @formula(
+    symbol="G",
+    equation="coolant * (1 - Max(0, 1 - one / coolant)**count)",
+    source=INCROPERA,
+    valid="coolant goes through all, each has fresh air",
+)
+def alike_in_a_row(one: WattPerKelvin, coolant: WattPerKelvin, count: Number) -> WattPerKelvin:
+    """What several radiators alike shed together, each getting what the one before has cooled. [W/K]"""
+    result: Any = coolant * (1.0 - np.maximum(0.0, 1.0 - one / coolant) ** count)
+    return result
+
+
+@formula(
     symbol="G", equation="heat / difference", source=INCROPERA, valid="difference above 0; elsewhere there is none"
 )
 def conductance_needed(heat: Watt, difference: KelvinStep) -> WattPerKelvin:

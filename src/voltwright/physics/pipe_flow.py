@@ -210,6 +210,17 @@ def pumps_in_a_row(first: Curve, second: Curve) -> Pascal:
 
 
 @procedure(
+    symbol="Δp",
+    words="at each flow the pressure of one as often as there are pumps",
+    valid="pumps one behind the other in one pipe",
+)
+def pumps_alike(one: Curve, count: Number) -> Pascal:
+    """Pressure of several pumps alike over the flow that goes through all of them; a table. [Pa]"""
+    made: Any = Curve(one.x, tuple(float(count) * each for each in one.y), "pressure of pumps in a row over their flow")
+    return made
+
+
+@procedure(
     symbol="Δp", words="read from the table at this flow, straight between its rows; nothing beyond its last row"
 )
 def head_at(flow: CubicMetrePerSecond, curve: Curve) -> Pascal:

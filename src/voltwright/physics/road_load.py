@@ -13,6 +13,7 @@ from voltwright.quantity.formula import formula
 from voltwright.quantity.source import Source
 from voltwright.quantity.types import (
     Fraction,
+    Kelvin,
     Kilogram,
     KilogramPerCubicMetre,
     Metre,
@@ -25,6 +26,8 @@ from voltwright.quantity.types import (
 )
 from voltwright.quantity.units import Unit
 
+PerKelvin = Annotated[float, Unit("1/K")]
+ROLLING_GROWTH = 8.6e-3  # 1/K; un-gtr-15, annex 4: K0
 NewtonSecondPerMetre = Annotated[float, Unit("N/(m/s)")]
 NewtonSecondSquaredPerMetreSquared = Annotated[float, Unit("N/(m/s)²")]
 
@@ -46,6 +49,17 @@ _STRAIGHT = "driving straight ahead, springs and tyres taken as stiff, both whee
 def aerodynamic_drag(density: KilogramPerCubicMetre, drag_area: SquareMetre, air_speed: MetrePerSecond) -> Newton:
     """Drag of the air; `air_speed` is that of the car plus that of the wind against it, and a tail wind pushes. [N]"""
     return density * drag_area * air_speed * abs(air_speed) / 2.0
+
+
+@formula(
+    symbol="c_T",
+    equation="coefficient * (1 + growth * (reference - temperature))",
+    source=Source("un-gtr-15", "annex 4: correction of rolling resistance by temperature"),
+    valid="made for 5 to 35 °C and carried on below; oil of a gearbox in the cold is not in it",
+)
+def rolling_at(coefficient: Number, temperature: Kelvin, growth: PerKelvin, reference: Kelvin) -> Number:
+    """Rolling coefficient in other air than that for which it is known: so much more for each kelvin colder. [1]"""
+    return coefficient * (1.0 + growth * (reference - temperature))
 
 
 @formula(

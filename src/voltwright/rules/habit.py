@@ -44,7 +44,9 @@ def carries_week(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title="Not even a charge every day carries the week"
         if daily
-        else "The customer plugs in too seldom for the week",
+        else "The customer plugs in too seldom for the week"
+        if was_asked(seen.case)
+        else "Nobody wrote down how often the customer plugs in, and the week needs more than is assumed",
         detail=f"The distance of a week needs {said.value} charges from the lowest used charge to {percent(limit)}; "
         + (
             f"the customer plugs in {said.limit} times. By the end of the week the car stands empty."

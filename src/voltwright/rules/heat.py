@@ -154,7 +154,7 @@ def charging_on_arrival(seen: Assessed) -> Iterator[Finding]:
         "the BMS must refuse charge and regeneration above it.",
         limit=said.limit,
         value=said.value,
-        margin=said.margin,
+        margin=amount(limit - peak, Unit("K"), 1, seen.system),
         clause=maker("the cell maker's datasheet"),
         likelihood=likely(fails),
         remedy="Set the warmest charge in the BMS, try it on the bench, and tell the customer that a hot car brakes less by its motor.",
@@ -317,10 +317,16 @@ def what_blows(seen: Assessed) -> Iterator[Finding]:
         needs = seen.si("heat.air_flow")
         yield Finding(
             key="heat.air_no_fan",
-            severity="caution",
+            severity="note" if needs == 0.0 else "caution",
             title="The pack is cooled by air, and no fan of a box is named",
             detail="How warm the cells become is reckoned with fans as they are usual."
-            + ("" if needs is None else f" On the worst duty the boxes need {seen.text('heat.air_flow')} in all."),
+            + (
+                ""
+                if needs is None
+                else " On the worst duty the boxes need none."
+                if needs == 0.0
+                else f" On the worst duty the boxes need {seen.text('heat.air_flow')} in all."
+            ),
             clause=practice(),
             remedy="Name the fans under fitted, each with its number; of several fans the largest counts as that of the radiator.",
         )

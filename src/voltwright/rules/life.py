@@ -234,7 +234,8 @@ def outside_the_model(seen: Assessed) -> Iterator[Finding]:
         if exceeds(known.coldest, min(float(each) for each in given["months"].kelvin))
         else ""
     )
-    first, *others = said
+    first, *others = (each for each, _ in said)
+    mends = "; ".join(dict.fromkeys(mend for _, mend in said))
     yield Finding(
         key="life.outside_model",
         severity="note",
@@ -242,25 +243,29 @@ def outside_the_model(seen: Assessed) -> Iterator[Finding]:
         detail=f"{'; '.join((first[0].upper() + first[1:], *others))}. Life is a guess there, and mostly shorter. Ten years are carried on "
         f"from tests of {TESTED} in any case.{cool}",
         clause=copied("validity of the laws that the working names"),
-        remedy="Warm the pack before it is charged in the cold; keep it out of the heat; promise less.",
+        remedy=f"{mends[0].upper()}{mends[1:]}; promise less.",
     )
 
 
-def _beyond_heat(seen: Assessed, given: dict[str, Any], known: Measured) -> Iterator[str]:
+def _beyond_heat(seen: Assessed, given: dict[str, Any], known: Measured) -> Iterator[tuple[str, str]]:
+    """What lies outside, and what would mend it."""
     hot, rate = max(float(each) for each in given["months"].kelvin) + float(given["rise"]), float(given["rate"])
     if exceeds(hot, known.hottest):
         yield (
             f"cells of {seen.degrees(hot)} are {fixed(hot - known.hottest, 0)} K above {seen.degrees(known.hottest)}, the hottest that was "
-            "measured"
+            "measured",
+            "keep the pack out of the heat",
         )
     least, most = known.rates
     if not least <= rate <= most:
         times, way = (rate / most, "above") if rate > most else (least / max(rate, 1e-3), "below")
         measured = f"{fixed(least, 1)} to {fixed(most, 1)}C"
-        yield f"a mean rate of {fixed(rate, 2)}C is {fixed(times, 1)} times {way} the {measured} that were measured"
+        said = f"a mean rate of {fixed(rate, 2)}C is {fixed(times, 1)} times {way} the {measured} that were measured"
+        yield said, "charge fast less often" if rate > most else "take it as it is"
 
 
-def _beyond_charge(given: dict[str, Any], known: Measured) -> Iterator[str]:
+def _beyond_charge(given: dict[str, Any], known: Measured) -> Iterator[tuple[str, str]]:
+    """The same for the charge at which it stands."""
     least, most = known.charges
     rests = {"parked": float(given["parked"])}
     if float(given["rest"]) > 0.0:
@@ -270,16 +275,19 @@ def _beyond_charge(given: dict[str, Any], known: Measured) -> Iterator[str]:
             apart = charge - most if charge > most else least - charge
             yield (
                 f"a car {how} at {percent(charge)} is {fixed(100 * apart, 0)} percentage points outside the {percent(least)} to "
-                f"{percent(most)} that were measured"
+                f"{percent(most)} that were measured",
+                f"leave the car {how} between {percent(least)} and {percent(most)}",
             )
 
 
-def _beyond_cold(seen: Assessed, given: dict[str, Any]) -> Iterator[str]:
+def _beyond_cold(seen: Assessed, given: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    """The same for charging in the cold."""
     driven = sorted(float(each) for each in given["months"].kelvin)[int(float(given["rest"])) :]
     if driven and exceeds(COLD, min(driven)):
         yield (
             f"cells that are used and charged at {seen.degrees(min(driven))} in a cold month are {fixed(COLD - min(driven), 0)} K below "
-            f"{seen.degrees(COLD)}, under which charging plates lithium"
+            f"{seen.degrees(COLD)}, under which charging plates lithium",
+            "warm the pack before it is charged in the cold",
         )
 
 

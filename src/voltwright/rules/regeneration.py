@@ -10,7 +10,7 @@ from voltwright.physics.cell_dynamics import REGEN_RAMP, cold_share
 from voltwright.quantity.figure import fixed
 from voltwright.rules.clause import arithmetic, maker, practice
 from voltwright.rules.finding import Assessed, Finding, Ladder, amperes, apart, exceeds, volts
-from voltwright.rules.rule import no_trips, rule
+from voltwright.rules.rule import DC_LIMIT, no_trips, rule
 from voltwright.rules.terminals import HALF, NO_LIMIT, current_given_back, power_given_back, terminals
 from voltwright.rules.voltage import as_key, bears, with_rating
 from voltwright.rules.ways import another_part, downwards, fewer_in_series, less_braking, settings
@@ -57,6 +57,12 @@ def _reached(seen: Assessed, charge: float | None = None) -> float | None:
     return reached if limit is None else max(pack.rest, min(reached, limit.value))
 
 
+_ABOVE_CLASS = (
+    f" It would also pass {DC_LIMIT:.0f} V, from where on it is high voltage: the pack counts as less only as long as that limit is set, "
+    "and proven at commissioning."
+)
+
+
 @rule("drive")
 def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
     """Does regeneration on a full pack stay below what the cells bear?"""
@@ -71,7 +77,8 @@ def regeneration_voltage(seen: Assessed) -> Iterator[Finding]:
         severity="caution",
         title="Regeneration on a full pack lifts the cells above their limit",
         detail=f"From {window.text} charge regeneration would lift the pack to {said.value}; the cells bear {said.limit}. "
-        "Every figure takes it that the inverter holds that limit, and the build does not say that it is set.",
+        "Every figure takes it that the inverter holds that limit, and the build does not say that it is set."
+        + (_ABOVE_CLASS if exceeds(reached, DC_LIMIT) and not exceeds(full, DC_LIMIT) else ""),
         limit=said.limit,
         value=said.value,
         margin=said.margin,

@@ -187,7 +187,7 @@ def limits_of_a_journey(seen: Assessed) -> Iterator[Finding]:
     """Does the car reach the speeds that each journey asks, section by section?"""
     top = seen.si("road.top_speed")
     for each in _own(seen.case):
-        fastest = max((one.speed.value for one in each.limits), default=0.0)
+        fastest = max(seen.case.traces[each.name].speed, default=0.0)  # after bends, and as far as it can speed up
         if top is None or not exceeds(fastest, top):
             continue
         said = apart(lambda value, more=0: _pace(seen, value, more), fastest, top)
@@ -195,13 +195,13 @@ def limits_of_a_journey(seen: Assessed) -> Iterator[Finding]:
             key=f"road.journey_limit.{each.name}",
             severity="note",
             title=f"The car does not reach every speed of the journey '{each.name}'",
-            detail=f"A section asks for {said.value}; on the level the car reaches {said.limit}. There it is driven at full power and "
+            detail=f"It asks for {said.value} somewhere; on the level the car reaches {said.limit}. There it is driven at full power and "
             "stays behind.",
             limit=said.limit,
             value=said.value,
             margin=said.margin,
             clause=arithmetic("top speed on the level, laden"),
-            remedy=f"Enter at most {said.limit} for its sections.",
+            remedy=f"Enter at most {said.limit} (speed, limits).",
         )
 
 

@@ -72,8 +72,8 @@ def on_trip_of(built: BuildFile, name: str) -> OnTrip:
     if second_by_second.step != 1.0:
         second_by_second = journey(driven_as, known.title, known.speed, known.grade)
     car = sheet.simulated
-    at_its_temperature = car_on_journey(case, car, driven_as)
-    once = drive_once(at_its_temperature.value, car.cells.value, second_by_second)
+    as_driven = car_on_journey(case, car, driven_as)
+    once = drive_once(as_driven.value, car.cells.value, second_by_second)
     return OnTrip(driven_as, known, shown, second_by_second, once)
 
 
