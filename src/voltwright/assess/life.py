@@ -45,6 +45,10 @@ class Model:
     cycling: float
     why: str
 
+    @property
+    def is_borrowed(self) -> bool:
+        return self.why == _OTHER
+
 
 _NMC_WHY = "cells of one chemistry differ as much from Schmalstieg 2014"
 _OTHER = "no law of its own with constants that could be read: that of NMC, Schmalstieg 2014, stands for it"

@@ -293,5 +293,10 @@ def _cold_charging(seen: Assessed) -> Finding:
         value=seen.degrees(coldest.value),
         clause=maker("the cell maker's charging temperatures"),
         remedy="The BMS must refuse charge and regeneration below the limit."
-        + ("" if warmed else " With a pack heater or a heated garage the car can still be charged on such days."),
+        + (
+            ""
+            if warmed
+            else " Plug in on arrival, while a long drive still keeps the cells warm (a short trip does not); with a pack heater or a heated "
+            "garage the car can be charged on such days whenever it stands."
+        ),
     )
