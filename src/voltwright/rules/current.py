@@ -296,7 +296,7 @@ def _cold_charging(seen: Assessed) -> Finding:
         + (
             ""
             if warmed
-            else " Plug in on arrival, while a long drive still keeps the cells warm (a short trip does not); with a pack heater or a heated "
-            "garage the car can be charged on such days whenever it stands."
+            else " Plug in on arrival, while a long drive still keeps the cells warm (a short trip does not); with a pack heater or a "
+            "heated garage the car can be charged on such days whenever it stands."
         ),
     )
