@@ -110,7 +110,7 @@ class Radiators:
     @functools.cached_property
     def _core(self) -> tuple[Node, Node]:
         """Pressure that the core takes at 3 m/s of air, and the flow that is."""
-        first = radiators_of(self.case)[0]
+        first, *more = radiators_of(self.case)
         known = assumed_between(
             "Pressure of a core of 32 mm at 3 m/s of air",
             "Pa",
@@ -120,7 +120,12 @@ class Radiators:
         )
         usual = constant(0.032, "mm", "Depth of that core", "by definition of it")
         depth = self.case.leaf(first.depth, f"Depth of {first.title}")
-        flow = work(pipe_flow.flow_through, "Air at 3 m/s", speed=_rated_air(), area=self.face)
+        flow = work(
+            pipe_flow.flow_through,
+            f"Air through {'all radiators' if more else first.title}",
+            speed=_rated_air(),
+            area=self.face,
+        )
         return work(
             exchanger.core_takes, "Pressure of the core at 3 m/s", known=known, known_depth=usual, depth=depth
         ), flow
