@@ -35,7 +35,7 @@ CARS = {
 def closes(driven: Driven) -> None:
     assert gap(driven) < CLOSES
     inside = driven.chemistry - driven.ledger["cells"]
-    assert driven.pack == pytest.approx(inside, rel=CLOSES, abs=1e-9 * driven.chemistry)
+    assert driven.pack == pytest.approx(inside, rel=CLOSES, abs=1e-9 * abs(driven.chemistry))
 
 
 def losses_are_losses(driven: Driven) -> None:

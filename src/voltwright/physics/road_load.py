@@ -52,7 +52,7 @@ def aerodynamic_drag(density: KilogramPerCubicMetre, drag_area: SquareMetre, air
 
 
 @formula(
-    symbol="c_T",
+    symbol="f_r",
     equation="coefficient * (1 + growth * (reference - temperature))",
     source=Source("un-gtr-15", "annex 4: correction of rolling resistance by temperature"),
     valid="made for 5 to 35 °C and carried on below; oil of a gearbox in the cold is not in it",
