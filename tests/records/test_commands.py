@@ -32,18 +32,18 @@ def test_from_build_files_to_a_backup_and_back(run: Run, tmp_path: Path) -> None
     assert "no car yet" in said(run, "records", "list")
     assert (
         said(run, "records", "import", EXAMPLES, "--by", "Ann")
-        == "Kept: 3 cars, 3 builds, 2 other files, 0 own parts\n"
+        == "Kept: 3 cars, 3 builds, 3 other files, 0 own parts\n"
     )
     line = next(each for each in said(run, "records", "list").splitlines() if each.startswith("  van"))
     assert re.fullmatch(r"  van +1 edit, 0 revisions; last by Ann, 2026-11-27 \d\d:\d\d UTC", line)
     out = said(run, "backup", "saved.db")
-    assert re.match(r"saved\.db \(\d\.\d MB\)\nVerified: 3 cars, 3 builds, 3 edits, 0 revisions, 2 attachments,", out)
+    assert re.match(r"saved\.db \(\d\.\d MB\)\nVerified: 3 cars, 3 builds, 3 edits, 0 revisions, 3 attachments,", out)
     assert run("backup", "saved.db").err.startswith("VW501")
     assert run("restore", "saved.db").err.startswith("VW501")
     out = said(run, "restore", "saved.db", "--replace")
     assert "The records that were there are kept as " in out
     written, left = said(run, "records", "export", "out").splitlines()
-    assert written == "Written: 3 cars, 3 builds, 2 other files, 0 own parts"
+    assert written == "Written: 3 cars, 3 builds, 3 other files, 0 own parts"
     assert left.startswith("Left behind: earlier edits, revisions, ")
     assert len(list((tmp_path / "out").glob("*/*.yaml"))) == 3 + 3
 
