@@ -31,6 +31,9 @@ def halved(upper: Any, low: Any, middle: Any, high: Any) -> tuple[Any, Any]:
     return (middle, high) if upper else (low, middle)
 
 
+LEAST_REYNOLDS = 0.001  # slower than anything that flows; what stands takes no pressure
+
+
 @formula(symbol="v", equation="flow / area")
 def speed_in(flow: CubicMetrePerSecond, area: SquareMetre) -> MetrePerSecond:
     """Mean speed of a flow. [m/s]"""
@@ -86,13 +89,13 @@ def turbulent_share(reynolds: Number) -> Number:
 
 @formula(
     symbol="f",
-    equation="(1 - turbulent) * 64 / reynolds + turbulent / (0.79 * log(Max(reynolds, 4000)) - 1.64)**2",
+    equation="(1 - turbulent) * 64 / Max(reynolds, 0.001) + turbulent / (0.79 * log(Max(reynolds, 4000)) - 1.64)**2",
     source=Source("incropera-2007", "ch. 8, smooth tubes (Petukhov)"),
     valid="smooth round tube, Reynolds number up to 5e6",
 )
 def darcy_friction(reynolds: Number, turbulent: Number) -> Number:
     """Friction factor of Darcy. [1]"""
-    result: Any = (1.0 - turbulent) * 64.0 / reynolds + turbulent / (
+    result: Any = (1.0 - turbulent) * 64.0 / np.maximum(reynolds, LEAST_REYNOLDS) + turbulent / (
         0.79 * np.log(np.maximum(reynolds, 4000.0)) - 1.64
     ) ** 2
     return result
